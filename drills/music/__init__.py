@@ -1,0 +1,1 @@
+"""The nouns: pitch, time and score.  Standard library only, no files."""
