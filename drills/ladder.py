@@ -1,11 +1,37 @@
-"""Metronome numbers: the traditional series, a ladder up to the performing tempo, clicks."""
+"""Metronome numbers: the traditional series, a ladder up to the performing tempo, clicks.
+
+The series is the traditional one of metronome scales, 40 to 208 in steps of 2,
+3, 4, 6 and 8.  No standard fixes it; a full list is given in a post to the
+Memphis horn list (www.mail-archive.com/horn@music.memphis.edu/msg29183.html),
+the range 40 to 208 also in the Oxford Dictionary of Music.
+
+Conventions.  A ladder counts the beat of the music.  Where half the performing
+tempo lies below the series, it counts a part of the beat instead (eighths for
+quarters), and where the performing tempo lies above, it counts twice the beat.
+The last rung is always the performing tempo itself, on the scale or not.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
-from drills.music.time import Length, NoteValue
+from drills.errors import UsageError
+from drills.music.time import Length, NoteValue, TimeSignature, length
+
+_STEPS: Final = ((40, 60, 2), (60, 72, 3), (72, 120, 4), (120, 144, 6), (144, 208, 8))
+
+SERIES: Final = (40, *(n for low, high, step in _STEPS for n in range(low + step, high + 1, step)))
+"""The 39 traditional metronome numbers."""
+
+SLOWEST: Final = 10
+FASTEST: Final = 600
+"""Quarters a minute; a tempo beyond is a slip of the pen."""
+
+RUNGS: Final = 8
+MOST_RUNGS: Final = len(SERIES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +44,49 @@ class Tempo:
     """What is counted, as a length; normally the beat of the spot's time signature."""
     source: str = ""
     """Where it comes from: "bar 1 of the score", "--tempo", "assumed"."""
+
+    @property
+    def quarters_per_minute(self) -> Fraction:
+        """The tempo in quarters a minute."""
+        return self.number * self.beat.quarters
+
+    def counted_in(self, beat: Length) -> Tempo:
+        """The same tempo, counted in another length."""
+        return Tempo(self.quarters_per_minute / beat.quarters, beat, self.source)
+
+
+ASSUMED: Final = Fraction(96)
+"""Beats a minute where a score says nothing at all."""
+
+TEMPO_WORDS: Final = {
+    "larghetto": 63,
+    "allegretto": 112,
+    "andantino": 88,
+    "prestissimo": 200,
+    "largo": 50,
+    "lento": 54,
+    "grave": 44,
+    "adagio": 66,
+    "andante": 80,
+    "moderato": 104,
+    "allegro": 132,
+    "vivace": 152,
+    "presto": 176,
+    "slow": 63,
+    "medium": 112,
+    "fast": 160,
+    "ballad": 66,
+    "march": 112,
+    "waltz": 160,
+}
+"""Beats a minute assumed for a tempo in words only (common practice, ranges are
+wide); the first word found counts, so diminutives stand before their stems."""
+
+
+def tempo_in_words(text: str) -> Fraction:
+    """The tempo assumed for words such as "Allegro ma non troppo"."""
+    words = text.lower()
+    return next((Fraction(n) for word, n in TEMPO_WORDS.items() if word in words), ASSUMED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,3 +110,112 @@ class Ladder:
     clicks: tuple[ClickSetting, ...]
     ticks: int = 5
     """Boxes to tick at each rung, for correct repetitions in a row."""
+
+
+def make_ladder(
+    tempo: Tempo,
+    time: TimeSignature,
+    *,
+    rungs: int = RUNGS,
+    start: Fraction | None = None,
+) -> Ladder:
+    """A ladder up to ``tempo``, with the clicks that fit ``time``.
+
+    ``start`` is the slowest tempo in beats of ``tempo`` a minute; half the
+    performing tempo unless given.  Raises UsageError for fewer than two rungs,
+    a tempo out of bounds, and a start that is not below the performing tempo.
+    """
+    if not 2 <= rungs <= MOST_RUNGS:
+        raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
+    if not SLOWEST <= tempo.quarters_per_minute <= FASTEST:
+        raise UsageError(
+            f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
+            f"bounds; give one from {SLOWEST} to {FASTEST}"
+        )
+    low = tempo.number / 2 if start is None else start
+    if not 0 < low < tempo.number:
+        raise UsageError(
+            f"the ladder cannot start at {shown(low)}; give a start below the performing tempo of "
+            f"{shown(tempo.number)}"
+        )
+    beat = _counted(tempo, time, low)
+    scale = tempo.beat / beat
+    numbers = spread(low * scale, tempo.number * scale, rungs)
+    value = NoteValue.of(beat)
+    if value is None:
+        raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
+    return Ladder(value, numbers, _clicks(numbers, beat, time))
+
+
+def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
+    """``count`` metronome numbers from ``low`` up to ``high``, evenly over the series.
+
+    Fewer where the series has fewer between the two.  ``high`` itself is always
+    the last, and where no number lies at or above ``low`` it is the only one.
+    """
+    between = [Fraction(n) for n in SERIES if low <= n < high]
+    steps = [*between, high]
+    if len(steps) <= count:
+        return tuple(steps)
+    last = len(steps) - 1
+    picked = [_nearest_index(last * i, count - 1) for i in range(count)]
+    return tuple(steps[i] for i in picked)
+
+
+def _nearest_index(numerator: int, denominator: int) -> int:
+    """numerator / denominator to the nearest whole number, halves up."""
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
+    """The length that the ladder counts: the beat, or a part or multiple of it."""
+    parts = 3 if NoteValue.of(tempo.beat, max_dots=0) is None else 2
+    beat, number = tempo.beat, low
+    while number < SERIES[0] and tempo.number * (tempo.beat / beat) * parts <= SERIES[-1]:
+        beat, number = Length(beat.quarters / parts), number * parts
+        parts = 2
+    if tempo.number > SERIES[-1]:
+        for times in (2, 3, time.beats):
+            whole = tempo.beat * times
+            fits = tempo.number / times <= SERIES[-1] and time.beats % times == 0
+            if fits and NoteValue.of(whole) is not None:
+                return whole
+    return beat
+
+
+def _clicks(
+    numbers: Sequence[Fraction], beat: Length, time: TimeSignature
+) -> tuple[ClickSetting, ...]:
+    """What a plain metronome needs for clicks that help less than every beat."""
+    return tuple(
+        ClickSetting(words, tuple(number * (beat / wanted) for number in numbers))
+        for words, wanted in _click_lengths(time)
+    )
+
+
+def _click_lengths(time: TimeSignature) -> list[tuple[str, Length]]:
+    """Each kind of click with the length from one click to the next."""
+    settings: list[tuple[str, Length]] = []
+    if time.beats % 2 == 0 and time.beats > 2:
+        settings.append((f"on beats {_even_beats(time.beats)} only", time.beat * 2))
+    if time.beats > 1:
+        settings.append((f"on beat {time.beats} only", time.bar_length))
+    if time.is_compound:
+        settings.append(("every four sixteenths", length(1)))
+    elif time.beat >= length(1):
+        settings.append(("every three sixteenths", length(3, 4)))
+    else:
+        settings.append(("every three of the beat's halves", time.beat * Fraction(3, 2)))
+    return settings
+
+
+def _even_beats(beats: int) -> str:
+    even = [str(n) for n in range(2, beats + 1, 2)]
+    return f"{', '.join(even[:-1])} and {even[-1]}"
+
+
+def shown(number: Fraction) -> str:
+    """A metronome number for print: whole, or with one decimal."""
+    if number.denominator == 1:
+        return str(number)
+    return f"{float(number):.1f}".removesuffix(".0")

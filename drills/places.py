@@ -1,14 +1,43 @@
 """Places in a part, as a player says them.
 
-Types first, so that spots and sheets can speak of places; reading a place's
-text and finding it in a part follow below.
+    12  12@3  E  E:5  E:-1  [12]  bar12  E#2  12-14  12@3-13@1  E:2-E:4@1
+
+A bare word is a rehearsal mark if one reads so, otherwise a printed bar
+number; ``[12]`` is the mark that reads 12 and ``bar12`` the bar, where both
+exist.  ``E:5`` is the fifth bar of E, its own bar counted as the first, and
+``E:-1`` the bar before it.  ``@3`` is beat 3 of the time signature (dotted
+quarters in 6/8), ``@2.5`` the offbeat after beat 2, ``@2+1/3`` a triplet later.
+``#2`` picks the second of several that read alike.  A place with a beat stands
+for that beat; at the end of a stretch it stands for what is attacked there.
+
+A bar that only completes the one before it (a bar split by a repeat or a double
+bar) is not counted and belongs to the bar whose number is printed.
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import Final
 
-from drills.music.time import Position
+from drills.errors import PlaceError
+from drills.music.score import Bar, Part
+from drills.music.time import START, Position
+
+START_WORDS: Final = "drill"
+END_WORDS: Final = "end drill"
+"""Words in a score, on a note, that mark a spot (any case)."""
+
+_PLACE: Final = (
+    r"(?:\[(?P<mark{n}>[^\]]*)\]|(?P<word{n}>[^#:@\[\]\-]+))"
+    r"(?:#(?P<nth{n}>\d+))?(?::(?P<bars{n}>-?\d+))?"
+    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/\d+)?))?"
+)
+_SPAN: Final = re.compile(_PLACE.format(n=1) + r"(?:-" + _PLACE.format(n=2) + ")?")
+_HOW: Final = "write a place such as 12, 12@3, E:5 or 12@3-13@1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,3 +64,290 @@ class Span:
     """What the player typed, such as "E:3-E:4@1"."""
     words: str
     """The same for reading: "bar 33, the first bar of E, to beat 1 of bar 34"."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """One place as typed."""
+
+    word: str
+    only_mark: bool
+    only_bar: bool
+    nth: int | None
+    bars: int
+    beat: Fraction | None
+    text: str
+
+
+def find_span(part: Part, text: str) -> Span:
+    """The stretch of ``part`` that ``text`` names.
+
+    Raises PlaceError when it cannot be read, does not exist (with the nearest
+    that does) or fits several bars (with the way to write each).
+    """
+    found = _SPAN.fullmatch(text.strip())
+    if found is None:
+        raise PlaceError(f"{text!r} is not a place; {_HOW}")
+    first = _asked(found.groupdict(), 1)
+    last = _asked(found.groupdict(), 2) if found["mark2"] or found["word2"] else None
+    begin = _bar_of(part, first)
+    start = Place(begin, START) if first.beat is None else _at_beat(part, begin, first.beat)
+    if last is None:
+        return _single(part, text.strip(), begin, start, first)
+    stop = _bar_of(part, last)
+    if last.beat is None:
+        end, includes = _end_of_bar(part, stop), False
+    else:
+        end, includes = _at_beat(part, stop, last.beat), True
+    if (end.bar, end.start) < (start.bar, start.start):
+        raise PlaceError(f"{text!r} ends before it begins; write the earlier place first")
+    begins = _place_words(part, start, first.beat)
+    comma = "," if "," in begins else ""
+    words = f"{begins}{comma} to {_short_words(part, stop, last.beat)}"
+    return Span(start, end, includes, text.strip(), words)
+
+
+def _single(part: Part, text: str, bar: int, start: Place, asked: _Asked) -> Span:
+    words = _place_words(part, start if asked.beat is not None else Place(bar, START), asked.beat)
+    if asked.beat is None:
+        return Span(start, _end_of_bar(part, bar), False, text, words)
+    beat = part.bars[bar].time.beat
+    end = start.start + beat
+    if end.quarters >= part.bars[start.bar].length.quarters:
+        return Span(start, _end_of_bar(part, start.bar), False, text, words)
+    return Span(start, Place(start.bar, end), False, text, words)
+
+
+def marked_spans(part: Part) -> tuple[Span, ...]:
+    """The spots that the score itself marks with the words "drill" and "end drill"."""
+    marks = [
+        (Place(bar.index, direction.start), " ".join(direction.text.lower().split()))
+        for bar in part.bars
+        for direction in bar.directions
+        if direction.kind == "words"
+    ]
+    marks = [(place, words) for place, words in marks if words in (START_WORDS, END_WORDS)]
+    spans = []
+    for number, (place, words) in enumerate(marks):
+        if words != START_WORDS:
+            continue
+        following = marks[number + 1] if number + 1 < len(marks) else None
+        if following is not None and following[1] == END_WORDS:
+            text = f"{_written(part, place)}-{_written(part, following[0])}"
+        else:
+            end = _end_of_bar(part, place.bar)
+            text = _written(part, place)
+            if place.start != START:
+                text += f"-{_bar_name(part, end.bar)}"
+        spans.append(find_span(part, text))
+    return tuple(spans)
+
+
+def completes_previous(part: Part, index: int) -> bool:
+    """True for the second half of a bar that the score splits in two."""
+    bar = part.bars[index]
+    if index == 0 or not bar.offset:
+        return False
+    return bar.offset.quarters + bar.length.quarters <= bar.time.bar_length.quarters
+
+
+def spoken_beat(bar: Bar, at: Position) -> str:
+    """A position as a player counts it: "1", "2.5", "2+1/3"."""
+    count = 1 + (bar.offset.quarters + at.quarters) / bar.time.beat.quarters
+    whole, rest = divmod(count, 1)
+    if not rest:
+        return str(whole)
+    if rest.denominator in (2, 4, 8, 16):
+        return f"{float(count):g}"
+    return f"{whole}+{rest}"
+
+
+# --- reading -----------------------------------------------------------------
+
+
+def _asked(groups: dict[str, str | None], n: int) -> _Asked:
+    mark, word = groups[f"mark{n}"], groups[f"word{n}"]
+    nth, bars, beat = groups[f"nth{n}"], groups[f"bars{n}"], groups[f"beat{n}"]
+    name = (mark if mark is not None else word or "").strip()
+    explicit = re.fullmatch(r"bar\s*(\S+)", name) if mark is None else None
+    tail = "".join(
+        sign + value for sign, value in (("#", nth), (":", bars), ("@", beat)) if value is not None
+    )
+    return _Asked(
+        word=explicit[1] if explicit else name,
+        only_mark=mark is not None,
+        only_bar=explicit is not None,
+        nth=None if nth is None else int(nth),
+        bars=1 if bars is None else int(bars),
+        beat=None if beat is None else sum(map(Fraction, beat.split("+")), Fraction(0)),
+        text=(f"[{name}]" if mark is not None else name) + tail,
+    )
+
+
+def _bar_of(part: Part, asked: _Asked) -> int:
+    marks = [] if asked.only_bar else _marked(part, asked.word)
+    bars = [] if asked.only_mark else _numbered(part, asked.word)
+    if marks and bars and set(marks) != set(bars):
+        raise PlaceError(
+            f"{asked.word} is a rehearsal mark (in bar {_bar_name(part, marks[0])}) and a bar "
+            f"number; write [{asked.word}] for the mark or bar{asked.word} for the bar"
+        )
+    candidates = marks or bars
+    if not candidates:
+        raise PlaceError(_unknown(part, asked))
+    if asked.nth is None and len(candidates) > 1:
+        raise PlaceError(_several(part, asked, candidates))
+    nth = asked.nth or 1
+    if asked.nth is not None and not 1 <= nth <= len(candidates):
+        raise PlaceError(
+            f"{asked.text}: {asked.word} stands {len(candidates)} times in the part; "
+            f"write {asked.word}#1 to {asked.word}#{len(candidates)}"
+        )
+    return _counted(part, candidates[nth - 1], asked)
+
+
+def _marked(part: Part, word: str) -> list[int]:
+    texts = [(bar.index, mark.text) for bar in part.bars for mark in bar.marks]
+    exact = [index for index, text in texts if text == word]
+    return exact or [index for index, text in texts if text.lower() == word.lower()]
+
+
+def _numbered(part: Part, word: str) -> list[int]:
+    return [
+        bar.index
+        for bar in part.bars
+        if bar.number == word and not completes_previous(part, bar.index)
+    ]
+
+
+def _counted(part: Part, index: int, asked: _Asked) -> int:
+    if asked.bars == 0:
+        raise PlaceError(f"{asked.text}: bars of a mark count from 1, and :-1 is the bar before it")
+    own = [i for i in range(len(part.bars)) if not completes_previous(part, i)]
+    while index not in own:
+        index -= 1
+    target = own.index(index) + (asked.bars - 1 if asked.bars > 0 else asked.bars)
+    if not 0 <= target < len(own):
+        raise PlaceError(
+            f"{asked.text} lies outside the part, whose bars are "
+            f"{_bar_name(part, own[0])} to {_bar_name(part, own[-1])}"
+        )
+    return own[target]
+
+
+def _at_beat(part: Part, index: int, beat: Fraction) -> Place:
+    """The place of a beat in a bar, or in the bar that completes it."""
+    bar = part.bars[index]
+    at = (beat - 1) * bar.time.beat.quarters
+    place = index
+    while True:
+        inside = at - part.bars[place].offset.quarters
+        if 0 <= inside < part.bars[place].length.quarters:
+            return Place(place, Position(inside))
+        if place + 1 < len(part.bars) and completes_previous(part, place + 1):
+            place += 1
+            continue
+        first = spoken_beat(bar, START)
+        last = 1 + (bar.offset.quarters + bar.length.quarters) / bar.time.beat.quarters
+        raise PlaceError(
+            f"bar {_bar_name(part, index)} has no beat {beat}; it goes from beat {first} up to "
+            f"beat {-(-last // 1) - 1}"
+        )
+
+
+def _end_of_bar(part: Part, index: int) -> Place:
+    while index + 1 < len(part.bars) and completes_previous(part, index + 1):
+        index += 1
+    return Place(index, START + part.bars[index].length)
+
+
+# --- words and messages ------------------------------------------------------
+
+
+def _bar_name(part: Part, index: int) -> str:
+    while index > 0 and completes_previous(part, index):
+        index -= 1
+    return part.bars[index].number or f"number {index + 1} of the part"
+
+
+def _written(part: Part, place: Place) -> str:
+    """A place in the form that find_span reads."""
+    index = place.bar
+    start = place.start
+    number = _bar_name(part, index)
+    same = _numbered(part, number)
+    home = index
+    while home > 0 and completes_previous(part, home):
+        home -= 1
+    nth = f"#{same.index(home) + 1}" if len(same) > 1 else ""
+    prefix = "bar" if _marked(part, number) else ""
+    at = "" if start == START and home == index else f"@{spoken_beat(part.bars[index], start)}"
+    return f"{prefix}{number}{nth}{at}"
+
+
+def _place_words(part: Part, place: Place, beat: Fraction | None) -> str:
+    mark = _mark_words(part, place.bar)
+    bar = f"bar {_bar_name(part, place.bar)}"
+    head = (
+        bar if beat is None else f"beat {spoken_beat(part.bars[place.bar], place.start)} of {bar}"
+    )
+    return f"{head}, {mark}" if mark else head
+
+
+def _short_words(part: Part, index: int, beat: Fraction | None) -> str:
+    bar = f"bar {_bar_name(part, index)}"
+    if beat is None:
+        return bar
+    place = _at_beat(part, index, beat)
+    return f"beat {spoken_beat(part.bars[place.bar], place.start)} of {bar}"
+
+
+_ORDINALS: Final = (
+    *("first", "second", "third", "fourth", "fifth", "sixth"),
+    *("seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"),
+)
+
+
+def _mark_words(part: Part, index: int) -> str:
+    """ "the first bar of E": counted from the last mark at or before the bar."""
+    count = 0
+    for at in range(index, -1, -1):
+        count += not completes_previous(part, at)
+        if part.bars[at].marks:
+            return f"the {_ordinal(count)} bar of {part.bars[at].marks[-1].text}"
+    return ""
+
+
+def _ordinal(count: int) -> str:
+    if count <= len(_ORDINALS):
+        return _ORDINALS[count - 1]
+    suffix = {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th") if count % 100 // 10 != 1 else "th"
+    return f"{count}{suffix}"
+
+
+def _several(part: Part, asked: _Asked, candidates: Sequence[int]) -> str:
+    ways = "; ".join(
+        f"{asked.word}#{number} (bar {_bar_name(part, index)}"
+        + (f", {_mark_words(part, index)}" if part.bars[index].number == asked.word else "")
+        + ")"
+        for number, index in enumerate(candidates, 1)
+    )
+    return f"{asked.word} fits {len(candidates)} places; write {ways}"
+
+
+def _unknown(part: Part, asked: _Asked) -> str:
+    marks = list(dict.fromkeys(mark.text for bar in part.bars for mark in bar.marks))
+    numbers = [bar.number for bar in part.bars if bar.number]
+    known = [f"the marks are {', '.join(marks)}" if marks else "the part has no marks"]
+    known.append(f"the bars are {numbers[0]} to {numbers[-1]}" if numbers else "no bar is numbered")
+    near = _nearest(asked.word, [] if asked.only_bar else marks, [] if asked.only_mark else numbers)
+    hint = f"the nearest is {near}; " if near else ""
+    what = "rehearsal mark" if asked.only_mark else "bar" if asked.only_bar else "bar or mark"
+    return f"there is no {what} {asked.word!r}; {hint}{', '.join(known)}"
+
+
+def _nearest(word: str, marks: Sequence[str], numbers: Sequence[str]) -> str:
+    plain = [number for number in numbers if number.isdigit()]
+    if word.isdigit() and plain:
+        return min(plain, key=lambda number: (abs(int(number) - int(word)), int(number)))
+    return next(iter(get_close_matches(word, [*marks, *numbers], 1, 0.5)), "")

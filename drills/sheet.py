@@ -6,39 +6,78 @@ works on a Sheet alone.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
+from fractions import Fraction
+from typing import Final
 
-from drills.ladder import Ladder, Tempo
-from drills.music.score import Bar, Credits
-from drills.music.time import Position
-from drills.spots import Spot
+from drills.cells import CellGroup, Order, cell_groups
+from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, line_drills
+from drills.errors import UsageError
+from drills.excerpt import Excerpt, make_excerpt
+from drills.ladder import RUNGS, Ladder, Tempo, make_ladder, tempo_in_words
+from drills.music.score import Credits, Part, TempoMark
+from drills.music.time import NoteValue
+from drills.notation import Setting
+from drills.places import Place, Span
+from drills.rhythms import Rhythm, find_rhythms
+from drills.spots import Attack, Spot, make_spot
 
+CAUTIONS: Final = (
+    "Repeat slowly and correctly: what is repeated wrong is learned wrong.",
+    "Rest often, stop at pain, and keep the level in headphones low. "
+    "Your teacher's and your doctor's advice come before this sheet.",
+)
+"""Printed on every sheet."""
 
-class DrillKind(StrEnum):
-    """What a drill is made of."""
-
-    CELL = "cell"
-    LINE = "line"
+DEFAULT_RHYTHMS: Final = ("even", "dotted", "reversed-dotted", "grouped-in-threes")
 
 
 @dataclass(frozen=True, slots=True)
-class Drill:
-    """One thing to play, written out in full bars."""
+class Choices:
+    """What the player chooses about a sheet; every field has a sensible default."""
 
-    kind: DrillKind
-    label: str
-    """Printed above: the cell's number range ("4-6") or the rhythm's name ("reversed dotted")."""
-    rhythm: str
-    """Key of the rhythm, such as "reversed-dotted"."""
-    size: int
-    """Number of attacks."""
-    ranges: tuple[tuple[int, int], ...]
-    """First and last note number of every place in the line where it occurs."""
-    bars: tuple[Bar, ...]
-    """Full bars with one voice; indices and numbers count from 1 in the drill."""
-    repeated: bool
-    """Printed between repeat signs."""
+    sizes: tuple[int, ...] = (2, 3, 4)
+    """Sizes of cells, 2 to 8; empty for none."""
+    rhythms: tuple[str, ...] = DEFAULT_RHYTHMS
+    """For whole runs: names of the table, families, or proportions such as "3:1:1:2"."""
+    cell_rhythms: tuple[str, ...] = ()
+    """Rhythms for cells, besides even notes, where their size is at least one cycle."""
+    order: Order = Order.MUSIC
+    ending: Ending = Ending.HOLD
+    """How a cell goes on after its last note."""
+    turn: int = 0
+    """Notes later that the cycle of a line's rhythm starts."""
+    approach: bool = False
+    """The note before the spot belongs to the line."""
+    landing: bool = True
+    """The note after the spot belongs to the line."""
+    value: NoteValue | None = None
+    """Levelled value of the even line; the commonest in the music unless given."""
+    cell_value: NoteValue = NoteValue("eighth")  # noqa: RUF009 - frozen
+    keep_still: bool = False
+    """Keep cells that repeat one pitch."""
+    tempo: Fraction | None = None
+    """Performing tempo in ``tempo_beat`` a minute; the score's unless given."""
+    tempo_beat: NoteValue | None = None
+    """What ``tempo`` counts; the beat of the time signature unless given."""
+    tempo_source: str = "as asked"
+    """Where ``tempo`` comes from, for the sheet's header."""
+    start: Fraction | None = None
+    """Lowest rung in beats a minute; half the performing tempo unless given."""
+    rungs: int = RUNGS
+    voice: str | None = None
+    student: bool = False
+    """Room for the student's name and the date."""
+    teacher: bool = False
+    """Room for the teacher's word."""
+
+    def __post_init__(self) -> None:
+        wrong = [size for size in self.sizes if not 2 <= size <= 8]
+        if wrong:
+            raise UsageError(f"a cell has 2 to 8 notes, not {wrong[0]}")
+        if not (self.sizes or self.rhythms):
+            raise UsageError("neither cells nor rhythms are asked for; give --sizes or --rhythm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,29 +88,8 @@ class DrillGroup:
     """"Two notes at a time"."""
     kind: DrillKind
     drills: tuple[Drill, ...]
-    merged_from: int = 0
-    """For cells: how many there were before equal ones were merged."""
-
-
-@dataclass(frozen=True, slots=True)
-class NoteNumber:
-    """The number printed under a note of the excerpt."""
-
-    bar: int
-    """Index into Excerpt.bars."""
-    start: Position
-    number: int
-
-
-@dataclass(frozen=True, slots=True)
-class Excerpt:
-    """The spot as the part prints it."""
-
-    bars: tuple[Bar, ...]
-    """One voice each; the bar of a landing note ends with that note."""
-    numbers: tuple[NoteNumber, ...]
-    open_ended: bool
-    """True where the last bar is cut after the landing note: no bar line there."""
+    before_merging: tuple[tuple[int, int], ...] = ()
+    """For cells: the number range of each, before equal ones were merged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +109,162 @@ class Sheet:
     ladder: Ladder
     cautions: tuple[str, ...]
     remarks: tuple[str, ...] = ()
-    """What the reader left out or assumed, as far as it concerns this spot."""
+    """What was left out or assumed, as far as it concerns this spot."""
     student: bool = False
-    """Room for the student's name and the date."""
     teacher: bool = False
-    """Room for the teacher's word."""
     source: str = ""
     """The file the part was read from."""
+
+
+def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Sheet:
+    """Everything that is printed for one spot.
+
+    ``note`` is the player's own word about it.  Raises PlaceError where the
+    spot has no notes, UsageError for choices that make no sense, NotationError
+    for what cannot be written.
+    """
+    spot = make_spot(
+        part,
+        span,
+        voice=choices.voice,
+        landing=choices.landing,
+        approach=choices.approach,
+        note=note,
+    )
+    setting = setting_at(part, spot.line[0])
+    tempo = performing_tempo(part, span.first, choices)
+    return Sheet(
+        credits=part.credits,
+        part=part.name,
+        spot=spot,
+        words=span.words[:1].upper() + span.words[1:],
+        tempo=tempo,
+        excerpt=make_excerpt(part, spot),
+        groups=(*_cell_groups(part, spot, choices), *_line_groups(part, spot, choices)),
+        ladder=make_ladder(tempo, setting.time, rungs=choices.rungs, start=choices.start),
+        cautions=CAUTIONS,
+        remarks=_remarks(part, spot, choices),
+        student=choices.student,
+        teacher=choices.teacher,
+        source=part.source,
+    )
+
+
+def setting_at(part: Part, attack: Attack) -> Setting:
+    """Time, key, clef and instrument in force at a note."""
+    if attack.origin is None:
+        raise ValueError("an attack that was not read from a part has no place in it")
+    bar, at = part.bars[attack.origin.bar], attack.origin.start
+    keys = [key for start, key in bar.key_changes if start <= at]
+    clefs = [clef for start, clef in bar.clef_changes if start <= at]
+    return Setting(bar.time, [bar.key, *keys][-1], [bar.clef, *clefs][-1], bar.instrument)
+
+
+# --- drills --------------------------------------------------------------------
+
+_COUNT_WORDS: Final = ("", "", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
+
+
+def _cell_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
+    groups = cell_groups(spot.runs, choices.sizes, choices.order, keep_still=choices.keep_still)
+    extra = [rhythm for name in choices.cell_rhythms for rhythm in find_rhythms(name)]
+    made = []
+    for group in groups if choices.sizes else ():
+        made.append(_cell_group(part, spot, choices, group, None))
+        for rhythm in extra:
+            if 0 < group.size >= len(rhythm.weights):
+                made.append(_cell_group(part, spot, choices, group, rhythm))
+    return made
+
+
+def _cell_group(
+    part: Part, spot: Spot, choices: Choices, group: CellGroup, rhythm: Rhythm | None
+) -> DrillGroup:
+    """The cells of one size, even unless a rhythm is given."""
+    title = (
+        f"{_COUNT_WORDS[group.size]} notes at a time" if group.size else "Each hard move, growing"
+    )
+    drills = tuple(
+        cell_drill(
+            cell,
+            setting_at(part, cell.attacks[0]),
+            choices.cell_value,
+            choices.ending,
+            slurs=spot.slurs,
+            rhythm=rhythm or EVEN,
+        )
+        for cell in group.cells
+    )
+    return DrillGroup(
+        title if rhythm is None else f"{title}, {rhythm.name}",
+        DrillKind.CELL,
+        drills,
+        tuple(cell.ranges[0] for cell in group.before_merging),
+    )
+
+
+def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
+    """One group: every rhythm over every run that has more than one note."""
+    runs = [run for run in spot.runs if len(run.attacks) > 1]
+    rhythms = [rhythm for name in choices.rhythms for rhythm in find_rhythms(name)]
+    drills = [
+        drill
+        for rhythm in dict.fromkeys(rhythms)
+        for run in runs
+        for drill in line_drills(
+            run,
+            setting_at(part, run.attacks[0]),
+            rhythm,
+            spot.slurs,
+            value=choices.value,
+            turn=choices.turn,
+            named=len(spot.runs) > 1,
+        )
+    ]
+    title = "The whole line in rhythms" if len(runs) == 1 else "Each run of the line in rhythms"
+    return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
+
+
+# --- tempo ---------------------------------------------------------------------
+
+
+def performing_tempo(part: Part, place: Place, choices: Choices) -> Tempo:
+    """The tempo asked for, else the score's at the place, else one assumed and said so."""
+    beat = part.bars[place.bar].time.beat
+    if choices.tempo is not None:
+        asked = beat if choices.tempo_beat is None else choices.tempo_beat.length
+        return Tempo(choices.tempo, asked, choices.tempo_source).counted_in(beat)
+    known = score_tempo(part, place)
+    if known is not None:
+        return known
+    words = _tempo_marks(part, place)[-1].text if _tempo_marks(part, place) else ""
+    number = tempo_in_words(words)
+    said = f"only “{words}”" if words else "no tempo"
+    return Tempo(number, beat, f"assumed, since the score says {said}")
+
+
+def score_tempo(part: Part, place: Place) -> Tempo | None:
+    """The last tempo in numbers at or before a place, in beats of its time signature."""
+    numbers = [mark for mark in _tempo_marks(part, place) if mark.quarters_per_minute is not None]
+    if not numbers or numbers[-1].quarters_per_minute is None:
+        return None
+    beat = part.bars[place.bar].time.beat
+    return Tempo(numbers[-1].quarters_per_minute / beat.quarters, beat, "from the score")
+
+
+def _tempo_marks(part: Part, place: Place) -> list[TempoMark]:
+    marks = [(bar.index, mark) for bar in part.bars[: place.bar + 1] for mark in bar.tempos]
+    return [mark for bar, mark in marks if bar < place.bar or mark.start <= place.start]
+
+
+def _remarks(part: Part, spot: Spot, choices: Choices) -> tuple[str, ...]:
+    found = list(part.remarks)
+    if spot.other_voices:
+        others: Sequence[str] = spot.other_voices
+        found.append(
+            f"voice {spot.voice} is drilled; {', '.join(others)} also "
+            f"{'plays' if len(others) == 1 else 'play'} here (--voice)"
+        )
+    if choices.order in (Order.HARDEST, Order.GROW):
+        found.append("hard moves are judged by the size of the leap")
+    return tuple(found)

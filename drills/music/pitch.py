@@ -79,7 +79,7 @@ class Pitch:
         return 7 * self.octave + STEPS.index(self.step)
 
     def __str__(self) -> str:
-        accidental = _ACCIDENTAL_TEXT.get(self.alter, f"({self.alter:+})")
+        accidental = _ACCIDENTAL_TEXT.get(self.alter, f"({self.alter})")
         return f"{self.step}{accidental}{self.octave}"
 
 

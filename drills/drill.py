@@ -1,0 +1,219 @@
+"""One thing to play: a cell or a line in one rhythm, written out in full bars.
+
+Conventions.  A line starts at the beginning of a bar in the spot's own time
+signature.  A cell has a bar of its own, as many beats of the music as it needs,
+and all cells of one size have the same: written in even notes it is the
+smallest number of whole beats that leaves time after the last note, which is
+then held (or followed by silence); written round it has no gap, and a cell of
+two notes goes round at least twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from math import lcm
+
+from drills.cells import Cell
+from drills.errors import NotationError
+from drills.music.pitch import Pitch
+from drills.music.score import Bar
+from drills.music.time import Length, NoteValue, TimeSignature
+from drills.notation import Setting, Stroke, write_bars
+from drills.rhythms import RHYTHMS, Laid, Rhythm, fitted, lay, most_common, played_turned
+from drills.spots import Attack, Run, Slur, slurs_within
+
+
+class DrillKind(StrEnum):
+    """What a drill is made of."""
+
+    CELL = "cell"
+    LINE = "line"
+
+
+class Ending(StrEnum):
+    """How a cell goes on after its last note."""
+
+    HOLD = "hold"
+    """Held to the end of the bar, so the leap back is never practised by accident."""
+    REST = "rest"
+    """Silence to the end of the bar."""
+    ROUND = "round"
+    """No gap: round and round; of two notes a slow trill."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """One thing to play, written out in full bars."""
+
+    kind: DrillKind
+    label: str
+    """Printed above: the cell's number range ("4-6") or the rhythm's name ("reversed dotted")."""
+    rhythm: str
+    """Key of the rhythm, such as "reversed-dotted"."""
+    size: int
+    """Number of attacks."""
+    ranges: tuple[tuple[int, int], ...]
+    """First and last note number of every place in the line where it occurs."""
+    bars: tuple[Bar, ...]
+    """Full bars with one voice; indices and numbers count from 1 in the drill."""
+    repeated: bool
+    """Printed between repeat signs."""
+
+
+EVEN = RHYTHMS["even"]
+
+
+def cell_drill(
+    cell: Cell,
+    setting: Setting,
+    value: NoteValue,
+    ending: Ending,
+    *,
+    slurs: Sequence[Slur] = (),
+    rhythm: Rhythm = EVEN,
+) -> Drill:
+    """A cell as a repeated bar.
+
+    ``setting`` is what is in force at the cell in the music; ``value`` the
+    length of its even notes.
+    """
+    laid, length = _cell_strokes(cell.size, setting.time, value.length, ending, rhythm)
+    first, last = cell.ranges[0]
+    strokes = _strokes(cell.attacks, laid)
+    inside = slurs_within(slurs, first, last)
+    rounds = sum(stroke.attack is not None for stroke in strokes) // cell.size
+    inside = tuple(
+        Slur(slur.first + cell.size * n, slur.last + cell.size * n)
+        for n in range(rounds)
+        for slur in inside
+    )
+    own_bar = Setting(_time_of(length, setting.time), setting.key, setting.clef, setting.instrument)
+    return Drill(
+        DrillKind.CELL,
+        ", ".join(number_range(*found) for found in cell.ranges),
+        rhythm.key,
+        cell.size,
+        cell.ranges,
+        write_bars(strokes, own_bar, inside),
+        repeated=True,
+    )
+
+
+def line_drills(
+    run: Run,
+    setting: Setting,
+    rhythm: Rhythm,
+    slurs: Sequence[Slur],
+    *,
+    value: NoteValue | None = None,
+    turn: int = 0,
+    named: bool = False,
+) -> tuple[Drill, ...]:
+    """A run in a rhythm; two drills where the rhythm regroups what is in threes already.
+
+    ``named`` adds the run's note numbers to the label, for a line of several runs.
+    """
+    attacks = run.attacks
+    first, last = attacks[0].number, attacks[-1].number
+    level = levelled(run, setting) if value is None else value.length
+    drills = []
+    for one in fitted(rhythm, setting.time, level):
+        laid = lay(len(attacks), one, setting.time, level, turn)
+        label = played_turned(one, turn).name
+        drills.append(
+            Drill(
+                DrillKind.LINE,
+                f"{label}, notes {number_range(first, last)}" if named else label,
+                one.key,
+                len(attacks),
+                ((first, last),),
+                write_bars(_strokes(attacks, laid), setting, slurs_within(slurs, first, last)),
+                repeated=False,
+            )
+        )
+    return tuple(drills)
+
+
+def levelled(run: Run, setting: Setting) -> Length:
+    """The commonest length of a run that an even line can be written in.
+
+    A length that needs a tuplet of another kind than 3, 5, 6 or 7 is passed
+    over; an eighth where nothing else is left.
+    """
+    lengths = [attack.length for attack in run.attacks if attack.length]
+    while lengths:
+        level = most_common(lengths)
+        if _can_be_written(level, setting):
+            return level
+        lengths = [length for length in lengths if length != level]
+    return NoteValue("eighth").length
+
+
+def _can_be_written(level: Length, setting: Setting) -> bool:
+    """Tried on enough notes to fill a bar."""
+    count = min(int(setting.time.bar_length / level) + 2, 64)
+    probe = Attack((Pitch("C", Fraction(0), 4),), level)
+    try:
+        write_bars([Stroke(probe, level)] * count, setting)
+    except NotationError:
+        return False
+    return True
+
+
+def number_range(first: int, last: int) -> str:
+    """ "4-6", or "4" for a single note."""
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _strokes(attacks: Sequence[Attack], laid: Sequence[Laid]) -> list[Stroke]:
+    return [
+        Stroke(None if one.attack is None else attacks[one.attack], one.length, one.accent)
+        for one in laid
+    ]
+
+
+def _cell_strokes(
+    count: int, time: TimeSignature, value: Length, ending: Ending, rhythm: Rhythm
+) -> tuple[tuple[Laid, ...], Length]:
+    """What a cell plays, and the length of its bar."""
+    if rhythm.beats:
+        once = lay(count, rhythm, time, value)
+    else:
+        once = tuple(
+            Laid(i, value, i % len(rhythm.weights) in rhythm.accents) for i in range(count)
+        )
+    played = Length(sum((one.length.quarters for one in once), Fraction(0)))
+    if ending is Ending.ROUND:
+        return _rounds(once, played, time.beat)
+    bar = time.beat * (played.quarters // time.beat.quarters + 1)
+    spare = bar - played
+    if ending is Ending.HOLD:
+        last = once[-1]
+        return (*once[:-1], Laid(last.attack, last.length + spare, last.accent)), bar
+    return (*once, Laid(None, spare)), bar
+
+
+def _rounds(
+    once: tuple[Laid, ...], played: Length, beat: Length
+) -> tuple[tuple[Laid, ...], Length]:
+    """The cell as often as it takes to fill whole beats; of two notes at least twice."""
+    parts = lcm(played.quarters.denominator, beat.quarters.denominator)
+    own, whole = int(played.quarters * parts), int(beat.quarters * parts)
+    rounds = lcm(own, whole) // own
+    if len(once) == 2 and rounds == 1:
+        rounds = 2
+    return once * rounds, played * rounds
+
+
+def _time_of(bar: Length, music: TimeSignature) -> TimeSignature:
+    """A time signature for a cell's bar, counted as the music is."""
+    unit = music.unit_length
+    while unit > _QUARTER.length:
+        unit = Length(unit.quarters / 2)
+    return TimeSignature((int(bar / unit),), int(4 / unit.quarters))
+
+
+_QUARTER = NoteValue("quarter")

@@ -1,0 +1,1 @@
+"""How hard a move is."""
