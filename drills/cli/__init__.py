@@ -1,0 +1,176 @@
+"""The command line: ``drills sheet``, ``book``, ``show`` and ``demo``.
+
+Only click is imported here; a command's own module is imported when it runs,
+so that ``drills --help`` answers at once.  Every error of the tree in
+drills/errors.py ends as one line on standard error and its exit code; anything
+else is a mistake of the program, and also one line unless ``--debug`` is given.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+import sys
+import traceback
+import warnings
+from collections.abc import Iterator, Sequence
+from importlib import import_module
+from types import FrameType
+from typing import Final, NoReturn
+
+import click
+
+from drills.cli.exits import BUG, EXIT_CODES, STOPPED
+from drills.cli.screen import Session, complain, drop_standard_output
+from drills.errors import DrillsError
+
+COMMANDS: Final = {
+    "sheet": "Turn hard bars into a page of drills.",
+    "book": "Put every marked spot of a project into one PDF.",
+    "show": "Say what is in a score, as a player sees it.",
+    "demo": "Write a folder with finished sheets to look at.",
+}
+"""The commands and what the help page says of each; the module has the same name."""
+
+_EXAMPLES: Final = """\b
+Start here:
+  drills demo                              a folder with music and finished sheets
+  drills show march.musicxml               parts, bars, rehearsal marks
+  drills sheet march.musicxml --at E:3     the third bar of E as a page of drills
+  drills book spring.toml                  a whole programme in one PDF"""
+
+_CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind
+the level in headphones. Your teacher's advice and a doctor's come first."""
+
+
+class Stopped(KeyboardInterrupt):
+    """The program was asked to stop by a signal other than Ctrl-C."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+
+
+class LazyGroup(click.Group):
+    """A group that imports a command's module only when the command is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """The names in the order of the job, not of the alphabet."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Import and return a command, or None where there is none of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"drills.cli.commands.{cmd_name}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest command for a misspelt one."""
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            from difflib import get_close_matches  # noqa: PLC0415 - only for a misspelling
+
+            near = get_close_matches(args[0], COMMANDS, 1, 0.4)
+            hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(COMMANDS)}"
+            raise click.UsageError(f"there is no command {args[0]!r}; {hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """Write the table of commands without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the examples, the exit codes and the caution."""
+        super().format_epilog(ctx, formatter)
+        with formatter.section("Exit codes"):
+            formatter.write_dl([(str(code), text) for code, text in EXIT_CODES.items()])
+        formatter.write_paragraph()
+        formatter.write_text(_CAUTION)
+
+
+@click.group(
+    cls=LazyGroup,
+    invoke_without_command=True,
+    epilog=_EXAMPLES,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.version_option(package_name="drills", message="drills %(version)s")
+@click.pass_context
+def drills(context: click.Context) -> None:
+    """Turn the hard bars of a wind part into pages of slow drills.
+
+    Give it a part as MusicXML and the bars that do not lie under your fingers.
+    It takes them apart into moves of two, three and four notes, writes them in
+    rhythms that make each move the quick one in turn, and adds the metronome
+    numbers that lead up to the performing tempo.
+    """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+def main() -> NoReturn:
+    """Run the command that the player typed, and end with its exit code."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command; returns the exit code.  No exception leaves it."""
+    session = Session()
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")  # a library's warning tells a player nothing
+    try:
+        with _stopping(), drills.make_context("drills", list(arguments), obj=session) as context:
+            drills.invoke(context)
+    except click.exceptions.Exit as done:
+        return done.exit_code
+    except BaseException as error:
+        if session.debug:
+            traceback.print_exc()
+        return _told(error)
+    return 0
+
+
+def _told(error: BaseException) -> int:
+    """Say in one line what went wrong; returns the exit code."""
+    match error:
+        case DrillsError():
+            complain(str(error))
+            return error.exit_code
+        case click.UsageError():
+            where = error.ctx.command_path if error.ctx else "drills"
+            complain(f"{error.format_message()} ({where} --help lists the options)")
+            return error.exit_code
+        case click.ClickException():
+            complain(error.format_message())
+            return error.exit_code
+        case KeyboardInterrupt():
+            complain("stopped; nothing is left half-written")
+            return STOPPED + getattr(error, "number", signal.SIGINT)
+        case BrokenPipeError():  # the reader of our output left, as head does
+            drop_standard_output()
+            return STOPPED + 13
+    kind = type(error).__name__
+    complain(f"this is a mistake in drills itself ({kind}: {error}); --debug shows where")
+    return BUG
+
+
+@contextlib.contextmanager
+def _stopping() -> Iterator[None]:
+    """Let a closing terminal or a ``kill`` clean up as Ctrl-C does."""
+
+    def stop(number: int, _: FrameType | None) -> None:
+        raise Stopped(number)
+
+    names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    before = {}
+    with contextlib.suppress(ValueError):  # only the main thread may listen to signals
+        for name in names:
+            before[name] = signal.signal(getattr(signal, name), stop)
+    try:
+        yield
+    finally:
+        for name, handler in before.items():
+            signal.signal(getattr(signal, name), handler)

@@ -34,6 +34,16 @@ MARK_PREFIX: Final = "drills-made-from:"
 LONGEST_NAME: Final = 120
 """Bytes of a file name without its ending; the usual file systems take 255 with it."""
 
+ENDINGS: Final = {
+    "pdf": ".pdf",
+    "musicxml": ".musicxml",
+    "midi": ".mid",
+    "ly": ".ly",
+    "png": ".png",
+    "svg": ".svg",
+}
+"""The formats that can be written, each with the ending of its files."""
+
 _UNSAFE: Final = re.compile(r'[<>"/\\|?*\x00-\x1f\x7f]+')
 """What some file system refuses; the colon has a stand-in of its own."""
 _RESERVED: Final = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)

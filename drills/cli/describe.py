@@ -1,0 +1,277 @@
+"""A score in a player's words: what ``drills show`` prints, within 80 columns.
+
+Pure functions from parts to text.  Bars go by their printed numbers, beats by
+what the player counts, transpositions by their interval.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
+from itertools import groupby
+from typing import Final
+
+from drills.cli.values import VALUE_NAMES
+from drills.music.pitch import KeySignature, Pitch, Transposition
+from drills.music.score import Bar, Note, Part, TempoMark
+from drills.music.time import Length, NoteValue
+from drills.places import completes_previous, marked_spans
+
+WIDTH: Final = 80
+_LABEL: Final = 11
+"""Columns of the labels on the left."""
+
+_NUMBERS: Final = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh")
+_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
+"""Semitones of the major or perfect interval of each number (common practice)."""
+_PERFECT: Final = (0, 3, 4, 7)
+_PERFECT_KINDS: Final = {0: "perfect", 1: "augmented", -1: "diminished"}
+_OTHER_KINDS: Final = {0: "major", -1: "minor", 1: "augmented", -2: "diminished"}
+_TIMES: Final = {2: "twice", 3: "three times", 4: "four times"}
+
+
+def described(parts: Sequence[Part], file: str) -> str:
+    """Everything about the parts of one file; ``file`` as the player named it."""
+    head = [file]
+    if parts:
+        credit = parts[0].credits
+        by = f", {credit.composer}" if credit.composer else ""
+        head += [f"{credit.title}{by}"] if credit.title else []
+        head += [credit.rights] if credit.rights else []
+    head.append("1 part" if len(parts) == 1 else f"{len(parts)} parts")
+    blocks = [_wrapped(head)]
+    blocks += [describe_part(part, number) for number, part in enumerate(parts, 1)]
+    return "\n\n".join(blocks)
+
+
+def describe_part(part: Part, number: int) -> str:
+    """One part: a line with its number and name, then what is worth knowing."""
+    facts = (
+        ("instrument", _instruments(part)),
+        ("sounds", _sounding(part)),
+        ("bars", _bars(part)),
+        ("notes", _notes(part)),
+        ("key", _changes(part, lambda bar: _key(bar.key))),
+        ("time", _changes(part, _time)),
+        ("tempo", _tempos(part)),
+        ("marks", ", ".join(f"{m.text} at {_bar(part, b)}" for b in part.bars for m in b.marks)),
+        ("repeats", "; ".join((*_repeats(part), *_endings(part)))),
+        ("rests", "; ".join(_long_rests(part))),
+        ("numbers", _repeated_numbers(part)),
+        ("marked", "; ".join(f"{span.asked} ({span.words})" for span in marked_spans(part))),
+    )
+    lines = [f"{number:>2} {part.name or 'a part without a name'}"]
+    lines += [_entry(label, text) for label, text in facts if text]
+    lines += [_entry("remark", text) for text in part.remarks]
+    return "\n".join(lines)
+
+
+def interval(transposition: Transposition) -> str:
+    """``a major second lower``, ``an octave and a major sixth lower``, ``as written``."""
+    steps, semitones = transposition.diatonic, transposition.chromatic
+    if semitones == 0:
+        return "as written"
+    direction = "lower" if semitones < 0 else "higher"
+    steps, semitones = (-steps, -semitones) if semitones < 0 else (steps, semitones)
+    octaves, step = divmod(steps, 7)
+    left = semitones - 12 * octaves - _SEMITONES[step]
+    kinds = _PERFECT_KINDS if step in _PERFECT else _OTHER_KINDS
+    if octaves < 0 or left not in kinds:
+        return f"{semitones} semitones {direction}"
+    words = {0: [], 1: ["an octave"]}.get(octaves, [f"{octaves} octaves"])
+    if step or left:
+        kind = kinds[left]
+        words.append(f"{'an' if kind[0] == 'a' else 'a'} {kind} {_NUMBERS[step]}")
+    return f"{' and '.join(words)} {direction}"
+
+
+def value_words(value: NoteValue) -> str:
+    """``dotted quarter``: a note value as a player says it."""
+    names = {kind: name for name, kind in VALUE_NAMES.items()}
+    return "dotted " * value.dots + names.get(value.kind, value.kind)
+
+
+def _wrapped(lines: Iterable[str]) -> str:
+    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in lines)
+
+
+def _entry(label: str, text: str) -> str:
+    return textwrap.fill(
+        text,
+        WIDTH,
+        initial_indent=f"   {label:<{_LABEL}}",
+        subsequent_indent=" " * (_LABEL + 3),
+        break_on_hyphens=False,
+    )
+
+
+def _bar(part: Part, bar: Bar) -> str:
+    """``bar 12``, by its printed number where it has one."""
+    index = bar.index
+    while index > 0 and completes_previous(part, index):
+        index -= 1
+    return f"bar {part.bars[index].number}" if part.bars[index].number else f"bar no. {index + 1}"
+
+
+def _stretch(part: Part, bars: Sequence[Bar]) -> str:
+    first, last = _bar(part, bars[0]), _bar(part, bars[-1])
+    return first if first == last else f"{first.replace('bar', 'bars', 1)} to {last[4:]}"
+
+
+def _whole_bars(part: Part) -> list[Bar]:
+    """Bars as the player counts them: a split bar is one."""
+    return [bar for bar in part.bars if not completes_previous(part, bar.index)]
+
+
+def _instruments(part: Part) -> str:
+    changes = [next(bars) for _, bars in groupby(part.bars, key=lambda bar: bar.instrument)]
+    names = [
+        bar.instrument.name if bar.index == 0 else f"{bar.instrument.name} from {_bar(part, bar)}"
+        for bar in changes
+        if bar.instrument.name
+    ]
+    return "" if names == [part.name] else ", ".join(names)
+
+
+def _sounding(part: Part) -> str:
+    if part.instrument.family == "percussion":
+        return ""
+    return _changes(part, lambda bar: interval(bar.instrument.transposition))
+
+
+def _bars(part: Part) -> str:
+    bars = _whole_bars(part)
+    if not bars:
+        return "none"
+    numbers = [bar.number for bar in bars if bar.number]
+    text = str(len(bars))
+    if numbers:
+        text += f", numbered {numbers[0]} to {numbers[-1]}"
+    first = bars[0]
+    if (
+        first.offset
+        and first.offset.quarters + first.length.quarters == first.time.bar_length.quarters
+    ):
+        text += f"; the first is a pickup of {_counted(first.length, first)}"
+    return text
+
+
+def _counted(length: Length, bar: Bar) -> str:
+    beats = length / bar.time.beat
+    if beats.denominator == 1:
+        return "one beat" if beats == 1 else f"{beats} beats"
+    value = NoteValue.of(length)
+    return (
+        f"a {value_words(value)} note".replace("a eighth", "an eighth")
+        if value
+        else f"{beats} beats"
+    )
+
+
+def _notes(part: Part) -> str:
+    attacks = [
+        event
+        for bar in part.bars
+        for voice in bar.voices
+        for event in voice.events
+        if isinstance(event, Note) and event.is_attack
+    ]
+    if not attacks:
+        return "none"
+    text = f"{len(attacks)}"
+    pitches = sorted(
+        (tone for note in attacks for tone in note.tones if isinstance(tone, Pitch)),
+        key=lambda pitch: pitch.midi,
+    )
+    if pitches:
+        text += f", written {pitches[0]} to {pitches[-1]} (C4 is middle C)"
+    voices = sorted({voice.name for bar in part.bars for voice in bar.voices})
+    if len(voices) > 1:
+        text += f", in voices {', '.join(voices)}"
+    return text
+
+
+def _changes(part: Part, words: Callable[[Bar], str]) -> str:
+    """What holds from the start, and every change with its bar."""
+    found = [next(bars) for _, bars in groupby(part.bars, key=words)]
+    return ", ".join(
+        words(bar) if bar.index == 0 else f"{words(bar)} from {_bar(part, bar)}" for bar in found
+    )
+
+
+def _time(bar: Bar) -> str:
+    return str(bar.time) if bar.time_shown else f"counted as {bar.time} (none printed)"
+
+
+def _key(key: KeySignature) -> str:
+    if key.custom:
+        return "altered steps " + " ".join(str(Pitch(s, a, 4))[:-1] for s, a in key.custom)
+    kind = "sharp" if key.fifths > 0 else "flat"
+    count = abs(key.fifths)
+    text = f"{count} {kind}{'s' if count > 1 else ''}" if count else "no sharps or flats"
+    return f"{text} ({key.mode})" if key.mode else text
+
+
+def _tempos(part: Part) -> str:
+    return ", ".join(
+        f"{_tempo(mark)} at {_bar(part, bar)}" for bar in part.bars for mark in bar.tempos
+    )
+
+
+def _tempo(mark: TempoMark) -> str:
+    number = (
+        f"{value_words(mark.beat)} = {_decimal(mark.number)}"
+        if mark.beat is not None and mark.number is not None
+        else ""
+    )
+    words = f'"{mark.text}"' if mark.text else ""
+    return " ".join(filter(None, (words, number))) or "a tempo mark"
+
+
+def _decimal(number: Fraction) -> str:
+    return str(number) if number.denominator == 1 else f"{float(number):.1f}"
+
+
+def _repeats(part: Part) -> list[str]:
+    """Where passages are repeated; one without a start goes back to the last end."""
+    found = []
+    start = 0
+    for bar in part.bars:
+        if bar.starts_repeat:
+            start = bar.index
+        if bar.ends_repeat:
+            times = _TIMES.get(bar.ends_repeat, f"{bar.ends_repeat} times")
+            found.append(f"{_stretch(part, part.bars[start : bar.index + 1])} {times}")
+            start = bar.index + 1
+    return found
+
+
+def _endings(part: Part) -> list[str]:
+    runs = [(text, list(bars)) for text, bars in groupby(part.bars, key=lambda bar: bar.ending)]
+    return [f"ending {text} in {_stretch(part, bars)}" for text, bars in runs if text]
+
+
+def _long_rests(part: Part) -> list[str]:
+    """Stretches of two bars or more in which the player has nothing to play."""
+    found = []
+    for silent, group in groupby(_whole_bars(part), key=_is_silent):
+        bars = list(group)
+        if silent and len(bars) > 1:
+            found.append(f"{_stretch(part, bars)} ({len(bars)} bars)")
+    return found
+
+
+def _is_silent(bar: Bar) -> bool:
+    return not any(isinstance(event, Note) for voice in bar.voices for event in voice.events)
+
+
+def _repeated_numbers(part: Part) -> str:
+    """Printed numbers that stand more than once, with the way to write the second."""
+    counts = Counter(bar.number for bar in _whole_bars(part) if bar.number)
+    twice = [number for number, count in counts.items() if count > 1]
+    if not twice:
+        return ""
+    what = f"{len(twice)} bar numbers stand" if len(twice) > 1 else f"{twice[0]} stands"
+    return f"{what} more than once; write {twice[0]}#2 for the second bar {twice[0]}"

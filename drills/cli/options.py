@@ -1,0 +1,361 @@
+"""The options that commands share, gathered into one typed object per group.
+
+A command lists the groups it takes and receives one frozen object for each, so
+that thirty options never stand in one signature and a field that is no option
+fails at import.  The help page prints options under the headings of HEADINGS.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, Final, TypeVar
+
+import click
+
+from drills.cells import Order
+from drills.cli import values
+from drills.cli.screen import Session
+from drills.drill import Ending
+from drills.errors import UsageError
+from drills.ladder import MOST_RUNGS
+from drills.music.time import NoteValue
+from drills.sheet import Choices
+
+_USUAL: Final = Choices()
+
+Command = Callable[..., None]
+Decorator = Callable[[Command], Command]
+T = TypeVar("T")
+
+HEADINGS: Final = {
+    "Where": ("at", "part", "voice"),
+    "What is drilled": (
+        *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
+        *("value", "cell_value", "cell_rhythm", "same_pitch"),
+    ),
+    "Tempo": ("tempo", "start", "rungs"),
+    "Page": ("paper", "staff_size", "student", "teacher"),
+    "Files": ("output", "also", "json", "new", "force"),
+    "Running": ("limit", "lilypond", "time_limit", "quiet", "debug", "help"),
+}
+"""What the help page calls each kind of option, and which belong to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillOptions:
+    """What is drilled, and how."""
+
+    sizes: tuple[int, ...]
+    rhythm: tuple[str, ...]
+    order: str
+    cell_end: str
+    turn: int
+    landing: bool
+    approach: bool
+    value: NoteValue | None
+    cell_value: NoteValue
+    cell_rhythm: tuple[str, ...]
+    same_pitch: bool
+    start: Fraction | None
+    rungs: int
+    student: bool
+    teacher: bool
+
+    def choices(self) -> Choices:
+        """The same in the terms of a sheet."""
+        return Choices(
+            sizes=self.sizes,
+            rhythms=self.rhythm,
+            cell_rhythms=self.cell_rhythm,
+            order=Order(self.order),
+            ending=Ending(self.cell_end),
+            turn=self.turn,
+            approach=self.approach,
+            landing=self.landing,
+            value=self.value,
+            cell_value=self.cell_value,
+            keep_still=self.same_pitch,
+            start=self.start,
+            rungs=self.rungs,
+            student=self.student,
+            teacher=self.teacher,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class FileOptions:
+    """What is written, and where."""
+
+    output: Path | None
+    also: tuple[str, ...]
+    json: bool
+    force: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RunOptions:
+    """The page, and how LilyPond is run."""
+
+    paper: str
+    staff_size: float
+    lilypond: Path | None
+    time_limit: float
+
+
+class PlayerCommand(click.Command):
+    """A command whose help page groups its options under headings."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the options, heading by heading."""
+        records = {p.name: p.get_help_record(ctx) for p in self.get_params(ctx)}
+        for heading, names in HEADINGS.items():
+            rows = [record for name in names if (record := records.get(name)) is not None]
+            if rows:
+                with formatter.section(heading):
+                    formatter.write_dl(rows)
+
+
+def player_command(
+    name: str, *groups: Decorator, epilog: str = ""
+) -> Callable[[Command], click.Command]:
+    """A command that takes groups of options, and those that every command has."""
+
+    def made(function: Command) -> click.Command:
+        for group in reversed(groups):
+            function = group(function)
+        for option in reversed(_EVERYWHERE):
+            function = option(function)
+        settings = {"help_option_names": ["-h", "--help"]}
+        return click.command(name, PlayerCommand, epilog=epilog, context_settings=settings)(
+            function
+        )
+
+    return made
+
+
+def gathered(name: str, kind: type[Any], options: Sequence[Decorator]) -> Decorator:
+    """Hand the values of these options to the command as one ``kind``, under one name."""
+
+    def decorated(function: Command) -> Command:
+        @functools.wraps(function)
+        def called(**given: object) -> None:
+            own = {field.name: given.pop(field.name) for field in fields(kind)}
+            function(**given, **{name: kind(**own)})
+
+        command: Command = called
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return decorated
+
+
+def reading(
+    parser: Callable[[Any], T],
+) -> Callable[[click.Context, click.Parameter, Any], T | None]:
+    """A click callback that reads an option's text; errors begin with the option's name."""
+
+    def read(_: click.Context, parameter: click.Parameter, value: object) -> T | None:
+        if value is None:
+            return None
+        try:
+            return parser(value)
+        except UsageError as error:
+            raise UsageError(f"{parameter.opts[-1]}: {error}") from error
+
+    return read
+
+
+def _remember(context: click.Context, parameter: click.Parameter, value: bool) -> None:
+    """Keep a flag that holds for the whole call, whichever command it was given to."""
+    session = context.find_object(Session)
+    if session is not None and value:
+        setattr(session, str(parameter.name), True)
+
+
+_EVERYWHERE: Final[tuple[Decorator, ...]] = tuple(
+    click.option(
+        names, is_flag=True, expose_value=False, callback=_remember, is_eager=True, help=text
+    )
+    for names, text in (
+        ("--quiet", "Say nothing but errors and what was asked for."),
+        ("--debug", "Show where in the program an error arose."),
+    )
+)
+
+DRILLS: Final = gathered(
+    "drill",
+    DrillOptions,
+    (
+        click.option(
+            "--sizes",
+            default=",".join(map(str, _USUAL.sizes)),
+            show_default=True,
+            metavar="NUMBERS",
+            callback=reading(values.read_sizes),
+            help='Notes in a cell, 2 to 8, or "none" for no cells.',
+        ),
+        click.option(
+            "--rhythm",
+            multiple=True,
+            default=_USUAL.rhythms,
+            show_default=True,
+            metavar="NAME",
+            callback=reading(values.read_rhythms),
+            help="A rhythm for the whole line. Others are swung, bursts, one-long-in-four, all and "
+            "none, or write proportions such as 3:1:1:2. Give it once for each rhythm.",
+        ),
+        click.option(
+            "--order",
+            type=click.Choice([order.value for order in Order]),
+            default=_USUAL.order.value,
+            show_default=True,
+            help="Order of the cells: as in the music, from the last to the first, the hardest "
+            "first, or each hard move alone and then growing by a note.",
+        ),
+        click.option(
+            "--cell-end",
+            type=click.Choice([ending.value for ending in Ending]),
+            default=_USUAL.ending.value,
+            show_default=True,
+            help="After the last note of a cell: hold it, rest, or go round without a gap.",
+        ),
+        click.option(
+            "--turn",
+            type=click.IntRange(0, 63),
+            default=_USUAL.turn,
+            metavar="NOTES",
+            help="Begin the cycle of each rhythm this many notes later.",
+        ),
+        click.option(
+            "--landing/--no-landing",
+            default=_USUAL.landing,
+            show_default=True,
+            help="Take in the note that the spot leads to.",
+        ),
+        click.option("--approach", is_flag=True, help="Take in the note before the spot."),
+        click.option(
+            "--value",
+            metavar="NOTE",
+            callback=reading(values.read_value),
+            help="Note value of the even line, such as eighth; else the commonest in the spot.",
+        ),
+        click.option(
+            "--cell-value",
+            default=_USUAL.cell_value.kind,
+            show_default=True,
+            metavar="NOTE",
+            callback=reading(values.read_value),
+            help="Note value of the cells.",
+        ),
+        click.option(
+            "--cell-rhythm",
+            multiple=True,
+            metavar="NAME",
+            callback=reading(values.read_rhythms),
+            help="Write the cells in this rhythm too.",
+        ),
+        click.option(
+            "--same-pitch", is_flag=True, help="Keep cells that only repeat one pitch (tonguing)."
+        ),
+        click.option(
+            "--start",
+            metavar="NUMBER",
+            callback=reading(values.read_number),
+            help="Slowest metronome number; half the performing tempo otherwise.",
+        ),
+        click.option(
+            "--rungs",
+            type=click.IntRange(2, MOST_RUNGS),
+            default=_USUAL.rungs,
+            show_default=True,
+            metavar="COUNT",
+            help="Metronome numbers on the sheet.",
+        ),
+        click.option("--student", is_flag=True, help="Leave room for the student's name and date."),
+        click.option("--teacher", is_flag=True, help="Leave room for the teacher's word."),
+    ),
+)
+
+FILES: Final = gathered(
+    "files",
+    FileOptions,
+    (
+        click.option(
+            "-o",
+            "--output",
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help="The file to write; its ending says what it is: .pdf, .musicxml, .mid, .ly, .png "
+            "or .svg.",
+        ),
+        click.option(
+            "--also",
+            multiple=True,
+            metavar="FORMAT",
+            callback=reading(values.read_formats),
+            help="Write this too, under the same name: musicxml, midi, ly, png or svg. In "
+            "headphones, start at a low level.",
+        ),
+        click.option(
+            "--json",
+            is_flag=True,
+            help="Print everything on the sheet as data; then files only with -o or --also.",
+        ),
+        click.option("--force", is_flag=True, help="Replace files that are there already."),
+    ),
+)
+
+RUN: Final = gathered(
+    "run",
+    RunOptions,
+    (
+        click.option(
+            "--paper",
+            type=click.Choice(["a4", "letter"], case_sensitive=False),
+            default="a4",
+            show_default=True,
+            help="Paper size.",
+        ),
+        click.option(
+            "--staff-size",
+            type=click.FloatRange(10, 40),
+            default=20,
+            show_default=True,
+            metavar="POINTS",
+            help="Height of a staff; larger is easier to read from a distance.",
+        ),
+        click.option(
+            "--lilypond",
+            type=click.Path(path_type=Path),
+            metavar="PROGRAM",
+            help="The LilyPond to engrave with, instead of the one installed beside drills.",
+        ),
+        click.option(
+            "--time-limit",
+            type=click.FloatRange(min=0, min_open=True),
+            default=120,
+            show_default=True,
+            metavar="SECONDS",
+            help="How long LilyPond may take.",
+        ),
+    ),
+)
+
+PART: Final = click.option(
+    "--part",
+    metavar="NAME",
+    help="The part to take where the score has several: its name or its number.",
+)
+
+LIMIT: Final = click.option(
+    "--limit",
+    multiple=True,
+    metavar="NAME=VALUE",
+    callback=reading(values.read_limits),
+    help="Read a larger file than usual, if you trust it, such as bars=20000.",
+)

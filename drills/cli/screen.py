@@ -1,0 +1,146 @@
+"""What a player sees in the terminal: results, one-line errors, and progress.
+
+Results go to standard output, all else to standard error.  Titles and names
+come from strangers' files, so control characters (which could move the cursor
+or recolour the screen) never reach a terminal.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import shutil
+import sys
+import threading
+import unicodedata
+from dataclasses import dataclass
+from types import TracebackType
+from typing import Final, Self
+
+from drills.errors import WriteError
+
+PATIENCE: Final = 1.0
+"""Seconds before progress is told."""
+
+
+@dataclass(slots=True)
+class Session:
+    """What holds for one call of the program, whatever the command."""
+
+    debug: bool = False
+    """Show tracebacks."""
+    quiet: bool = False
+    """Say nothing but errors and what was asked for."""
+
+
+def clean(text: str) -> str:
+    """``text`` without what a terminal would obey instead of print; line ends are kept."""
+    return "".join(
+        c if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf", "Cs") else "?" for c in text
+    )
+
+
+def one_line(text: str) -> str:
+    """``text`` on one line, cleaned."""
+    return clean(" ".join(text.split()))
+
+
+def say(text: str) -> None:
+    """Print a result on standard output; raises WriteError when it takes no more."""
+    try:
+        print(clean(text), flush=True)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        drop_standard_output()
+        reason = (error.strerror or str(error)).lower()
+        raise WriteError(
+            f"standard output cannot be written ({reason}); make room there"
+        ) from error
+
+
+def say_data(text: str) -> None:
+    """Print data for another program: always UTF-8, whatever the terminal speaks."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")
+    say(text)
+
+
+def complain(text: str) -> None:
+    """Print an error or a remark on standard error, on one line."""
+    with contextlib.suppress(OSError):  # a closed terminal must not hide the exit code
+        print(f"drills: {one_line(text)}", file=sys.stderr, flush=True)
+
+
+def drop_standard_output() -> None:
+    """Send what is still buffered nowhere, so that Python does not fail on it at exit.
+
+    Python documentation, library/signal, "Note on SIGPIPE".
+    """
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+class Progress:
+    """Says on standard error what is being done, once that has taken a second.
+
+    In a terminal one line is rewritten and taken away at the end; into a file
+    or a pipe each stage is one line.  Used as a context; calling it names the
+    next stage.
+    """
+
+    def __init__(self, quiet: bool = False, patience: float = PATIENCE) -> None:
+        self._quiet = quiet
+        self._lock = threading.Lock()
+        self._stage = ""
+        self._shown = 0
+        self._speaking = False
+        self._timer = threading.Timer(patience, self._begin)
+        self._timer.daemon = True
+
+    def __enter__(self) -> Self:
+        if not self._quiet:
+            self._timer.start()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._timer.cancel()
+        with self._lock:
+            self._speaking = False
+            if self._shown:
+                self._put(f"\r{' ' * self._shown}\r")
+
+    def __call__(self, stage: str) -> None:
+        """Name the stage that begins: "reading march.musicxml"."""
+        with self._lock:
+            self._stage = one_line(stage)
+            if self._speaking:
+                self._show()
+
+    def _begin(self) -> None:
+        with self._lock:
+            self._speaking = True
+            if self._stage:
+                self._show()
+
+    def _show(self) -> None:
+        if not sys.stderr.isatty():
+            self._put(f"drills: {self._stage} ...\n")
+            return
+        width = shutil.get_terminal_size().columns - 1
+        line = f"{self._stage} ..."[:width]
+        self._put("\r" + line.ljust(self._shown))
+        self._shown = len(line)
+
+    def _put(self, text: str) -> None:
+        with contextlib.suppress(OSError, ValueError):  # a closed terminal stops nothing
+            sys.stderr.write(text)
+            sys.stderr.flush()

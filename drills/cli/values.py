@@ -1,0 +1,123 @@
+"""Option values as a player writes them, read into the types of the program.
+
+Pure functions from text; each raises UsageError with what to write instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import Final
+
+from drills.cells import LARGEST
+from drills.errors import UsageError
+from drills.music.time import NoteValue
+from drills.output.files import ENDINGS
+from drills.rhythms import find_rhythms
+
+VALUE_NAMES: Final = {
+    "whole": "whole",
+    "half": "half",
+    "quarter": "quarter",
+    "eighth": "eighth",
+    "sixteenth": "16th",
+    "thirty-second": "32nd",
+    "sixty-fourth": "64th",
+}
+"""Note values by the name that a player says; the values are MusicXML's."""
+
+NONE: Final = "none"
+SMALLEST: Final = 2
+"""Notes in the smallest cell: one note is no move."""
+SLOWEST: Final = 5
+FASTEST: Final = 1000
+"""Beats a minute that are taken for a tempo at all."""
+
+_COMMAS_BETWEEN_PLACES: Final = re.compile(r",(?![^\[]*\])")
+"""A comma in brackets belongs to a rehearsal mark."""
+
+
+def read_places(texts: Iterable[str]) -> tuple[str, ...]:
+    """``("12, E:3", "G")`` is three places; a place asked for twice counts once."""
+    places = (place.strip() for text in texts for place in _COMMAS_BETWEEN_PLACES.split(text))
+    return tuple(dict.fromkeys(place for place in places if place))
+
+
+def read_sizes(text: str) -> tuple[int, ...]:
+    """``2,3,4``: sizes of cells, each once, in rising order; ``none`` is no cells."""
+    if text.strip().lower() == NONE:
+        return ()
+    words = _words([text])
+    if not words or not all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
+        raise UsageError(f"{text!r} is not a list of sizes; write, for example, 2,3,4")
+    sizes = sorted({int(word) for word in words})
+    if sizes[0] < SMALLEST or sizes[-1] > LARGEST:
+        raise UsageError(f"{text!r}: a cell has {SMALLEST} to {LARGEST} notes")
+    return tuple(sizes)
+
+
+def read_rhythms(texts: Iterable[str]) -> tuple[str, ...]:
+    """``("dotted, swung", "3:1:1:2")``: keys of rhythms, each once; ``none`` adds nothing."""
+    words = [word for word in _words(texts) if word.lower() != NONE]
+    found = (rhythm.key for word in words for rhythm in find_rhythms(word))
+    return tuple(dict.fromkeys(found))
+
+
+def read_value(text: str) -> NoteValue:
+    """``eighth``, ``dotted quarter``, ``16th``: a note value."""
+    words = re.sub(r"(?<=dotted)-", " ", " ".join(text.lower().split())).split()
+    dots = len(words) - 1 if all(word == "dotted" for word in words[:-1]) else -1
+    name = words[-1] if words else ""
+    kind = VALUE_NAMES.get(name) or (name if name in VALUE_NAMES.values() else "")
+    if kind and 0 <= dots <= 1:
+        return NoteValue(kind, dots)
+    near = get_close_matches(name, VALUE_NAMES, 1, 0.5)
+    hint = (
+        f"did you mean {near[0]}?" if near and dots == 0 else f"there are {', '.join(VALUE_NAMES)}"
+    )
+    raise UsageError(f"{text!r} is not a note value; {hint}, and dotted ones")
+
+
+def read_tempo(text: str) -> tuple[NoteValue | None, Fraction]:
+    """``132`` or ``half=66``: what is counted (None: the beat of the music) and how often."""
+    value, equals, number = text.rpartition("=")
+    return (read_value(value) if equals else None), read_number(number)
+
+
+def read_number(text: str) -> Fraction:
+    """``66``: a metronome number."""
+    try:
+        number = Fraction(text.strip())
+    except (ValueError, ZeroDivisionError):
+        number = Fraction(0)
+    if not SLOWEST <= number <= FASTEST:
+        raise UsageError(
+            f"{text!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
+        )
+    return number
+
+
+def read_formats(texts: Iterable[str]) -> tuple[str, ...]:
+    """``("midi, png",)``: names of formats, each once."""
+    names = tuple(dict.fromkeys(word.lower().lstrip(".") for word in _words(texts)))
+    for name in names:
+        if name not in ENDINGS:
+            near = get_close_matches(name, ENDINGS, 1, 0.4)
+            hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(ENDINGS)}"
+            raise UsageError(f"{name!r} is not a format; {hint}")
+    return names
+
+
+def read_limits(texts: Iterable[str]) -> dict[str, str]:
+    """``("bars=20000",)``: names and values, which the reader checks."""
+    pairs = [text.partition("=") for text in texts]
+    for name, equals, _ in pairs:
+        if not (equals and name.strip()):
+            raise UsageError(f"{name!r} is not a limit; write NAME=VALUE, such as bars=20000")
+    return {name.strip(): value.strip() for name, _, value in pairs}
+
+
+def _words(texts: Iterable[str]) -> list[str]:
+    return [word.strip() for text in texts for word in text.split(",") if word.strip()]
