@@ -44,7 +44,7 @@ ENDINGS: Final = {
 }
 """The formats that can be written, each with the ending of its files."""
 
-_UNSAFE: Final = re.compile(r'[<>"/\\|?*\x00-\x1f\x7f]+')
+_UNSAFE: Final = re.compile(r'[<>"/\\|?*]+')
 """What some file system refuses; the colon has a stand-in of its own."""
 _RESERVED: Final = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 """Names that Windows keeps for devices, whatever their ending."""
@@ -75,8 +75,9 @@ def safe_name(text: str) -> str:
     what is too long is cut.  Never empty, never a name that Windows reserves.
     """
     plain = unicodedata.normalize("NFC", text.encode("utf-8", "replace").decode())
-    printable = "".join(c for c in plain if not unicodedata.category(c).startswith("C"))
-    name = _UNSAFE.sub("-", re.sub(r"\s+", "-", printable.strip()).replace(":", "."))
+    words = "-".join(plain.split()).replace(":", ".")
+    printable = "".join(c for c in words if not unicodedata.category(c).startswith("C"))
+    name = _UNSAFE.sub("-", printable)
     name = re.sub(r"-{2,}", "-", name).lstrip("-.").rstrip(" .-")
     name = name.encode()[:LONGEST_NAME].decode(errors="ignore").rstrip(" .-")
     return f"_{name}" if not name or _RESERVED.fullmatch(name) else name
@@ -125,6 +126,8 @@ def write_files(files: Sequence[OutputFile], mark: str = "", force: bool = False
 
 def make_folder(path: Path) -> None:
     """Make a folder, with those above it, unless it is there; raises WriteError."""
+    if path.is_file():
+        raise WriteError(f"{path} is a file, not a folder; choose another name")
     with _told(path):
         path.mkdir(parents=True, exist_ok=True)
 
