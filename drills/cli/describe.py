@@ -62,7 +62,8 @@ def describe_part(part: Part, number: int) -> str:
         ("numbers", _repeated_numbers(part)),
         ("marked", "; ".join(f"{span.asked} ({span.words})" for span in marked_spans(part))),
     )
-    lines = [f"{number:>2} {part.name or 'a part without a name'}"]
+    name = f"{number:>2} {part.name or 'a part without a name'}"
+    lines = [textwrap.fill(name, WIDTH, subsequent_indent="   ")]
     lines += [_entry(label, text) for label, text in facts if text]
     lines += [_entry("remark", text) for text in part.remarks]
     return "\n".join(lines)
