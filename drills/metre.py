@@ -118,7 +118,7 @@ class Metre:
         own, inner = self.strength(start), self.strength(crossed)
         if inner >= own:
             return self._reads_from_strong(start, inner, whole_beats)
-        return not rest and self._is_known_figure(start, stop, crossed)
+        return not rest and self._is_known_figure(start, stop, crossed, stop == end)
 
     def _reads_from_strong(self, start: Fraction, inner: int, whole_beats: bool) -> bool:
         groups = self.time.groups
@@ -128,12 +128,14 @@ class Metre:
             return whole_beats and start % self.beat == 0
         return True
 
-    def _is_known_figure(self, start: Fraction, stop: Fraction, crossed: Fraction) -> bool:
+    def _is_known_figure(
+        self, start: Fraction, stop: Fraction, crossed: Fraction, complete: bool
+    ) -> bool:
         own, inner = self.strength(start), self.strength(crossed)
         if inner < _BEAT or own != inner + 1:
             return False
         if inner == _BEAT:
-            return not self.time.is_compound and self.strength(stop) <= _BEAT
+            return complete and not self.time.is_compound and self.strength(stop) <= _BEAT
         symmetric = crossed - start == stop - crossed
         return symmetric or self.strength(stop) <= inner
 

@@ -6,20 +6,14 @@ note values, dots, ties, tuplets and beams, and every bar exactly full.
 Method, in this order.
   1. Lay the strokes end to end from the start of a bar; fill the last bar with
      rests; cut everything at bar lines.
-  2. Find the tuplets of each bar: a boundary that no chain of halves reaches
-     (in 64ths) needs one.  A stretch is halved (a compound beat: cut in
-     thirds) as long as no sound that needs a tuplet lies across the cut; what
-     cannot be cut further is one tuplet.  Beats that such a sound joins are
-     taken together, so that quarter triplets over two beats stay one bracket.
+  2. Find the tuplets of each bar (tuplets.py).
   3. Split what lies outside tuplets by the metre (metre.py), and what lies
      inside a tuplet as if its bracket were a beat of its own.
   4. Tie the pieces, put grace notes, articulations and slurs where they
      belong, and beam by the beat.
 
-Conventions.  Exact Fractions of a quarter throughout.  A tuplet of n in simple
-time stands in the time of the largest power of two below n (3:2, 5:4, 6:4,
-7:4); in compound time 2 and 4 stand in the time of 3 and 6, 5 and 7 in the time
-of 6 (common practice).  Ties made here are ties, never slurs.
+Conventions.  Exact Fractions of a quarter throughout.  Ties made here are ties,
+never slurs.
 """
 
 from __future__ import annotations
@@ -31,7 +25,7 @@ from itertools import pairwise
 
 from drills.beams import beamed
 from drills.errors import NotationError
-from drills.metre import SHORTEST, Metre, is_plain
+from drills.metre import SHORTEST, Metre
 from drills.music.pitch import NO_KEY, KeySignature
 from drills.music.score import (
     TREBLE,
@@ -46,8 +40,9 @@ from drills.music.score import (
     TupletBracket,
     Voice,
 )
-from drills.music.time import NOTE_KINDS, Length, NoteValue, Position, TimeSignature, Tuplet
+from drills.music.time import NOTE_KINDS, Length, NoteValue, Position, TimeSignature
 from drills.spots import Attack, Slur
+from drills.tuplets import Bracket, Sound, find_brackets
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +76,6 @@ class _Piece:
     """The stroke begins with this piece."""
     last: bool
     """The stroke ends with this piece."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Bracket:
-    """A tuplet over a stretch of a bar."""
-
-    start: Fraction
-    end: Fraction
-    ratio: Tuplet
 
 
 def write_bars(
@@ -148,125 +134,14 @@ def _cut_at_bar_lines(strokes: Sequence[Stroke], bar_length: Fraction) -> list[l
     return bars
 
 
-# --- tuplets ---------------------------------------------------------------
-
-
-def _brackets(pieces: Sequence[_Piece], metre: Metre) -> list[_Bracket]:
-    """The tuplets of one bar, in order."""
-    found: list[_Bracket] = []
-    at = Fraction(0)
-    while at < metre.bar:
-        end = at + metre.beat
-        while end < metre.bar and _ties_beats_together(pieces, end):
-            end += metre.beat
-        found += _in_stretch(pieces, at, end, metre)
-        at = end
-    return found
-
-
-def _ties_beats_together(pieces: Sequence[_Piece], edge: Fraction) -> bool:
-    """A note of a larger tuplet lies across the edge, such as a quarter triplet's second.
-
-    Rests never do, and neither does a note that is no single value of a tuplet:
-    both are cut at the edge.
-    """
-    return any(
-        piece.start < edge < piece.end
-        and piece.stroke.attack is not None
-        and not (is_plain(piece.start) and is_plain(piece.end))
-        and _is_value_of_a_tuplet(piece.end - piece.start)
-        for piece in pieces
-    )
-
-
-def _is_value_of_a_tuplet(size: Fraction) -> bool:
-    return any(
-        NoteValue.of(Length(size / ratio.factor), max_dots=0) is not None for ratio in _IN_SIMPLE
-    )
-
-
-def _in_stretch(
-    pieces: Sequence[_Piece], start: Fraction, end: Fraction, metre: Metre
-) -> list[_Bracket]:
-    inside = {p.start for p in pieces if start < p.start < end}
-    inside |= {p.end for p in pieces if start < p.end < end}
-    if _in_halves_of_a_compound_beat(start, end, inside, metre):
-        return [b for b in [_one_bracket(start, end, inside)] if b is not None]
-    if all(is_plain(at) for at in inside):
-        return []
-    edges = _cuts(start, end, metre)
-    if edges and not any(_ties_beats_together(pieces, edge) for edge in edges[1:-1]):
-        return [
-            bracket
-            for low, high in pairwise(edges)
-            for bracket in _in_stretch(pieces, low, high, metre)
-        ]
-    bracket = _one_bracket(start, end, inside)
-    if bracket is not None:
-        return [bracket]
-    if not edges:
-        raise NotationError(
-            f"lengths at {', '.join(str(at) for at in sorted(inside))} quarters of a bar of "
-            f"{metre.time} need a tuplet other than 3, 5, 6 or 7"
-        )
-    return [
-        bracket
-        for low, high in pairwise(edges)
-        for bracket in _in_stretch(pieces, low, high, metre)
-    ]
-
-
-def _in_halves_of_a_compound_beat(
-    start: Fraction, end: Fraction, inside: set[Fraction], metre: Metre
-) -> bool:
-    """Two or four equal parts of a dotted beat: written as 2 and 4, not with dots and ties."""
-    if not (metre.time.is_compound and end - start == metre.beat and inside):
-        return False
-    return all(((at - start) / (metre.beat / 4)).denominator == 1 for at in inside)
-
-
-def _cuts(start: Fraction, end: Fraction, metre: Metre) -> list[Fraction]:
-    """Where a stretch may be cut: at its beats, else in halves or thirds; [] when too short."""
-    size = end - start
-    if size > metre.beat:
-        parts = int(size / metre.beat)
-    elif size == metre.beat and metre.time.is_compound:
-        parts = 3
-    else:
-        parts = 2
-    if size / parts < 2 * SHORTEST.quarters:
-        return []
-    return [start + size * part / parts for part in range(parts + 1)]
-
-
-_IN_SIMPLE = (Tuplet(3, 2), Tuplet(5, 4), Tuplet(6, 4), Tuplet(7, 4))
-_IN_COMPOUND = (Tuplet(2, 3), Tuplet(4, 6), Tuplet(5, 6), Tuplet(7, 6))
-
-
-def _one_bracket(start: Fraction, end: Fraction, inside: set[Fraction]) -> _Bracket | None:
-    """The simplest tuplet over the whole stretch that reaches every boundary in it."""
-    size = end - start
-    ratios = _IN_COMPOUND if size.numerator % 3 == 0 else _IN_SIMPLE
-    for ratio in ratios:
-        unit = size / ratio.normal
-        if NoteValue.of(Length(unit), max_dots=0) is None:
-            continue
-        step = size / ratio.actual
-        if all(((at - start) / step).denominator == 1 for at in inside):
-            return _Bracket(start, end, ratio)
-    for ratio in ratios:
-        if all(is_plain((at - start) / ratio.factor) for at in inside):
-            return _Bracket(start, end, ratio)
-    return None
-
-
 # --- values ----------------------------------------------------------------
 
 
 def _bar_events(pieces: Sequence[_Piece], metre: Metre) -> list[Event]:
     if len(pieces) == 1 and pieces[0].stroke.attack is None:
         return [Rest(Position(Fraction(0)), Length(metre.bar), None)]
-    brackets = _brackets(pieces, metre)
+    sounds = [Sound(p.start, p.end, p.stroke.attack is None) for p in pieces]
+    brackets = find_brackets(sounds, metre)
     events: list[Event] = []
     for piece in pieces:
         spans = _spans_of(piece, brackets)
@@ -283,8 +158,8 @@ def _bar_events(pieces: Sequence[_Piece], metre: Metre) -> list[Event]:
 
 
 def _spans_of(
-    piece: _Piece, brackets: Sequence[_Bracket]
-) -> list[tuple[Fraction, Fraction, _Bracket | None]]:
+    piece: _Piece, brackets: Sequence[Bracket]
+) -> list[tuple[Fraction, Fraction, Bracket | None]]:
     """The piece cut wherever a tuplet begins or ends."""
     edges = {piece.start, piece.end}
     for bracket in brackets:
@@ -296,7 +171,7 @@ def _spans_of(
     ]
 
 
-def _written(piece: _Piece, bracket: _Bracket | None, metre: Metre) -> list[Event]:
+def _written(piece: _Piece, bracket: Bracket | None, metre: Metre) -> list[Event]:
     """The tied notes (or the rests) that write one piece."""
     rest = piece.stroke.attack is None
     if bracket is None:
