@@ -1,0 +1,138 @@
+"""From the facts of a staff to its bars."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import accumulate
+
+from lxml import etree
+
+from drills.music.pitch import Tone, Transposition
+from drills.music.score import Bar, Direction, Instrument
+from drills.music.time import Length, Position
+from drills.reading.barlengths import BarExtent, extents
+from drills.reading.clusters import Cluster, RawBar
+from drills.reading.directions import dynamics, words
+from drills.reading.harvest import SideData
+from drills.reading.inforce import InForce, in_force, octave_lines
+from drills.reading.slurs import number_slurs
+from drills.reading.ties import Held, resolve
+from drills.reading.timing import NONE
+from drills.reading.voices import BarFrame, PartFacts, Sound, read_voices
+from drills.reading.xmltext import as_int
+
+
+@dataclass(frozen=True, slots=True)
+class StaffSource:
+    """All that the bars of one staff are made from."""
+
+    raw: tuple[RawBar, ...]
+    staff: int
+    sounds: Mapping[int, Sound]
+    """Tones and articulations by the cluster's key."""
+    side: SideData
+    part_index: int
+    """Place of the part in the score, from 0."""
+    instrument_at: Callable[[int, Transposition], Instrument]
+    """What is played in a bar of that index with that transposition."""
+    elsewhere: Callable[[int], Fraction]
+    """The latest end of a note in that bar of any other part."""
+
+
+def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+    """The bars, and what was lost on the way, in a player's words."""
+    governing = in_force(source.raw, source.staff)
+    sizes = extents(source.raw, governing, source.elsewhere)
+    starts = list(accumulate((size.length for size in sizes), initial=NONE))[:-1]
+    facts = PartFacts(
+        source.sounds,
+        resolve(_held(source, starts)),
+        number_slurs(
+            (start + cluster.start, cluster)
+            for raw, start in zip(source.raw, starts, strict=True)
+            for cluster in raw.clusters
+        ),
+        octave_lines(source.raw, starts, source.staff),
+    )
+    lost: list[str] = []
+    chords = source.side.chords_for(source.part_index, [signs.transposition for signs in governing])
+    bars: list[Bar] = []
+    for raw, signs, size, start in zip(source.raw, governing, sizes, starts, strict=True):
+        frame = BarFrame(raw.index, raw.measure.get("number") or "", start, size.length)
+        problems: list[str] = []
+        voices = read_voices(raw.clusters, frame, facts, problems)
+        lost.extend(f"bar {frame.number}: {problem}" for problem in problems)
+        bar = _bar(source, raw, signs, size)
+        bars.append(replace(bar, voices=voices, chords=chords.get(raw.index, ())))
+    return tuple(bars), tuple(lost)
+
+
+def _held(source: StaffSource, starts: Sequence[Fraction]) -> list[Held]:
+    found: list[Held] = []
+    before = ""
+    for raw, start in zip(source.raw, starts, strict=True):
+        ending = source.side.bars[raw.index].ending
+        jumps = bool(ending) and ending != before
+        before = ending
+        for cluster in raw.clusters:
+            sound = source.sounds.get(cluster.key)
+            if sound is not None and not cluster.grace:
+                found.append(Held(cluster, _tones(cluster, sound), start + cluster.start, jumps))
+    return found
+
+
+def _tones(cluster: Cluster, sound: Sound) -> tuple[tuple[etree._Element, Tone], ...]:
+    visible = [head for head in cluster.heads if not head.hidden] or cluster.heads
+    return tuple(zip((head.element for head in visible), sound.tones, strict=False))
+
+
+def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> Bar:
+    """The bar with all that governs it, before its notes."""
+    side = source.side.bars[raw.index]
+    return Bar(
+        index=raw.index,
+        number=raw.measure.get("number") or "",
+        length=Length(size.length),
+        time=signs.time,
+        key=signs.key,
+        clef=signs.clef,
+        instrument=source.instrument_at(raw.index, signs.transposition),
+        offset=Length(size.offset),
+        marks=source.side.marks_of(raw.index),
+        tempos=source.side.tempos_of(raw.index),
+        directions=_directions(source, raw),
+        clef_changes=signs.clef_changes,
+        key_changes=signs.key_changes,
+        starts_repeat=side.starts_repeat,
+        ends_repeat=side.ends_repeat,
+        ending=side.ending,
+        final=side.final,
+        time_shown=signs.time_shown,
+    )
+
+
+def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
+    """Dynamics and words of this staff, and the words that concern everybody."""
+    found: list[Direction] = []
+    for placed in raw.others:
+        element = placed.element
+        if element.tag != "direction" or (as_int(element.findtext("staff")) or 1) != source.staff:
+            continue
+        start = Position(placed.start)
+        found += [Direction(start, "dynamic", text) for text in dynamics(element)]
+        if text := words(element):
+            found.append(Direction(start, "words", text))
+    for cluster in raw.clusters:
+        for notations in cluster.element.iterfind("notations"):
+            found += [
+                Direction(Position(cluster.start), "dynamic", text) for text in dynamics(notations)
+            ]
+    known = {direction.text for direction in found}
+    found += [
+        Direction(Position(start), "words", text)
+        for start, text in source.side.bars[raw.index].words
+        if text not in known
+    ]
+    return tuple(sorted(found, key=lambda direction: direction.start))

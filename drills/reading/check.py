@@ -1,0 +1,100 @@
+"""What is counted in a score's tree before anything is built from it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Final
+
+from lxml import etree
+
+from drills.errors import NotMusicXMLError, ReadError
+from drills.reading.limits import Limits
+from drills.reading.xmltext import bar_of, count, decimal, elements, holds, text_of
+
+_NUMBERS: Final = re.compile(r"\d+")
+
+
+def check_counts(root: etree._Element, limits: Limits, where: str) -> None:
+    """Depth, parts, bars and notes; raises LimitError, or NotMusicXMLError for no music."""
+    if holds(root, "/*" * (limits.depth + 1)):
+        raise limits.exceeded("depth", f"more than {limits.depth:,}", where)
+    parts = root.findall("part")
+    if not any(part.find("measure") is not None for part in parts):
+        raise NotMusicXMLError(f"{where}: the score is empty: it has no bars")
+    limits.check("parts", len(parts), where)
+    for part in parts:
+        limits.check("bars", count(part, "measure"), where)
+    limits.check("notes", count(root, "part/measure/note"), where)
+
+
+def check_values(root: etree._Element, limits: Limits, where: str) -> None:
+    """Every number that could ask for endless work; raises LimitError or ReadError."""
+    for measure in root.iterfind("part/measure"):
+        number = measure.get("number") or ""
+        if len(number) > limits.number_text:
+            raise limits.exceeded("number_text", f"{len(number):,}", where)
+    for path, check in _CHECKS.items():
+        for element in root.iterfind(path):
+            check(element, limits, f"{where}, bar {bar_of(element)}")
+    for note in elements(root, f"part/measure/note[dot[{limits.dots + 1}]]"):
+        limits.check("dots", len(note.findall("dot")), f"{where}, bar {bar_of(note)}")
+
+
+def _beats(element: etree._Element, limits: Limits, where: str) -> None:
+    total = sum(_bounded(found, limits, "beats", where) for found in _numbers(text_of(element)))
+    limits.check("beats", total, where)
+
+
+def _divisions(element: etree._Element, limits: Limits, where: str) -> None:
+    value = decimal(element, where, "divisions")
+    if value <= 0:
+        raise ReadError(f"{where}: {value} divisions of a quarter make no sense; export it again")
+    limits.check("divisions", float(value), where)
+
+
+def _staves(element: etree._Element, limits: Limits, where: str) -> None:
+    for found in _numbers(text_of(element)):
+        _bounded(found, limits, "staves", where)
+
+
+def _tuplet(element: etree._Element, limits: Limits, where: str) -> None:
+    for found in _numbers(text_of(element)):
+        _bounded(found, limits, "tuplet", where)
+
+
+def _ending(element: etree._Element, limits: Limits, where: str) -> None:
+    for text in (element.get("number") or "", text_of(element)):
+        if len(text) > limits.ending_text:
+            raise limits.exceeded("ending_text", f"{len(text):,}", where)
+        for found in _numbers(text):
+            _bounded(found, limits, "ending_number", where)
+
+
+def _repeat(element: etree._Element, limits: Limits, where: str) -> None:
+    for found in _numbers(element.get("times") or ""):
+        _bounded(found, limits, "ending_number", where)
+
+
+def _bounded(text: str, limits: Limits, name: str, where: str) -> int:
+    """``text`` as a number within the limit ``name``, however many digits it has."""
+    if len(text) > 12:
+        raise limits.exceeded(name, f"{text[:12]}...", where)
+    limits.check(name, int(text), where)
+    return int(text)
+
+
+def _numbers(text: str) -> Iterator[str]:
+    return (found[0] for found in _NUMBERS.finditer(text))
+
+
+_CHECKS: Final[dict[str, Callable[[etree._Element, Limits, str], None]]] = {
+    "part/measure/attributes/time/beats": _beats,
+    "part/measure/attributes/divisions": _divisions,
+    "part/measure/attributes/staves": _staves,
+    "part/measure/note/time-modification/*": _tuplet,
+    "part/measure/note/notations/tuplet/*/tuplet-number": _tuplet,
+    "part/measure/barline/ending": _ending,
+    "part/measure/barline/repeat": _repeat,
+}
+"""Where the numbers stand, and what checks each."""

@@ -1,0 +1,116 @@
+"""Chord symbols (``<harmony>``), and the same symbol for a transposing player."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from lxml import etree
+
+from drills.music.pitch import SEMITONES, Pitch, Transposition
+from drills.music.score import ChordDegree, ChordSymbol
+from drills.music.time import Position
+from drills.reading.directions import clean
+from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
+
+KINDS: Final = frozenset(
+    (
+        "major",
+        "minor",
+        "augmented",
+        "diminished",
+        "dominant",
+        "major-seventh",
+        "minor-seventh",
+        "diminished-seventh",
+        "augmented-seventh",
+        "half-diminished",
+        "major-minor",
+        "major-sixth",
+        "minor-sixth",
+        "dominant-ninth",
+        "major-ninth",
+        "minor-ninth",
+        "dominant-11th",
+        "major-11th",
+        "minor-11th",
+        "dominant-13th",
+        "major-13th",
+        "minor-13th",
+        "suspended-second",
+        "suspended-fourth",
+        "Neapolitan",
+        "Italian",
+        "French",
+        "German",
+        "pedal",
+        "power",
+        "Tristan",
+        "other",
+        "none",
+    )
+)
+"""MusicXML 4.0, simple type ``kind-value``."""
+_ACCIDENTALS: Final = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
+_ALTERS: Final = {text: alter for alter, text in _ACCIDENTALS.items()}
+_DEGREE_KINDS: Final = {"add", "alter", "subtract"}
+
+
+def read_chord(harmony: etree._Element, start: Position) -> ChordSymbol | None:
+    """The chord symbol of a ``<harmony>``; None where it names no root (a function, a frame)."""
+    kind_element = harmony.find("kind")
+    kind = text_of(kind_element)
+    text = "" if kind_element is None else clean(kind_element.get("text") or "")
+    if kind not in KINDS:
+        kind, text = "other", text or clean(kind)
+    if kind == "none":
+        return ChordSymbol(start, "", "none", text)
+    root = _name(child_text(harmony, "root/root-step"), child_text(harmony, "root/root-alter"))
+    if not root:
+        return None
+    bass = _name(child_text(harmony, "bass/bass-step"), child_text(harmony, "bass/bass-alter"))
+    degrees = tuple(
+        found for degree in harmony.iterfind("degree") if (found := _degree(degree)) is not None
+    )
+    return ChordSymbol(start, root, kind, text, bass, degrees)
+
+
+def _name(step: str, alter: str) -> str:
+    """``B`` and ``-1`` as ``Bb``; "" where the step is none."""
+    if step.upper() not in SEMITONES:
+        return ""
+    amount = as_decimal(alter) or Fraction(0)
+    return step.upper() + _ACCIDENTALS.get(int(amount), "")
+
+
+def _degree(degree: etree._Element) -> ChordDegree | None:
+    number = as_int(child_text(degree, "degree-value"))
+    kind = child_text(degree, "degree-type")
+    alter = as_decimal(child_text(degree, "degree-alter")) or Fraction(0)
+    if number is None or not 1 <= number <= 13 or kind not in _DEGREE_KINDS or abs(alter) > 3:
+        return None
+    return ChordDegree(number, alter, kind)
+
+
+def moved(symbol: ChordSymbol, source: Transposition, target: Transposition) -> ChordSymbol:
+    """A symbol written for one player, rewritten for a player of another transposition."""
+    return ChordSymbol(
+        symbol.start,
+        _moved_name(symbol.root, source, target),
+        symbol.kind,
+        symbol.text,
+        _moved_name(symbol.bass, source, target),
+        symbol.degrees,
+    )
+
+
+def _moved_name(name: str, source: Transposition, target: Transposition) -> str:
+    if not name:
+        return ""
+    written = Pitch(name[0], Fraction(_ALTERS[name[1:]]), 4)
+    back = Transposition(-target.diatonic, -target.chromatic)
+    new = back.sounding(source.sounding(written))
+    alter = int(new.alter)
+    if alter in _ACCIDENTALS:
+        return new.step + _ACCIDENTALS[alter]
+    return new.step

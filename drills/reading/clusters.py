@@ -1,0 +1,146 @@
+"""The notes and rests of one staff, bar by bar: what stands in the file, sorted.
+
+A cluster is what a player reads as one sign: a note, a chord, a rest, or a
+grace note.  Every head keeps a key, its place in the part, by which the facts
+that the note reader finds out join the facts that stand here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from lxml import etree
+
+from drills.reading.timing import NONE, BarClock, NoteTime, Placed
+from drills.reading.xmltext import as_int, child_text
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One ``<note>`` element with a pitch or a drum."""
+
+    key: int
+    element: etree._Element
+
+    @property
+    def hidden(self) -> bool:
+        """True where the head is not printed."""
+        return self.element.get("print-object") == "no"
+
+
+@dataclass(slots=True)
+class Cluster:
+    """Heads that begin together and are one sign, or a rest (no heads)."""
+
+    key: int
+    """Its place among the clusters of the part."""
+    element: etree._Element
+    """The first ``<note>``, which carries what belongs to the whole."""
+    start: Fraction
+    time: NoteTime
+    voice: str
+    heads: list[Head] = field(default_factory=list)
+    grace: bool = False
+
+    @property
+    def is_rest(self) -> bool:
+        """True for a rest."""
+        return not self.heads
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends."""
+        return self.start + self.time.length
+
+    @property
+    def is_bar_rest(self) -> bool:
+        """True for a rest that says it stands for the whole bar."""
+        return stands_for_bar(self.element)
+
+
+@dataclass(frozen=True, slots=True)
+class RawBar:
+    """One ``<measure>`` with the exact place of everything in it."""
+
+    index: int
+    measure: etree._Element
+    clusters: tuple[Cluster, ...]
+    """Those of the staff, in the file's order."""
+    others: tuple[Placed, ...]
+    """Attributes, directions, harmonies, bar lines ... of all staves."""
+    end: Fraction
+    """The latest end of anything in the bar, on any staff, whole-bar rests left out."""
+    rest_end: Fraction
+    """The latest end of a whole-bar rest."""
+    moved_end: Fraction
+    """The same with ``<forward>`` counted: room that the file leaves without a rest."""
+
+
+def raw_bars(part: etree._Element, staff: int, where: str) -> tuple[RawBar, ...]:
+    """Walk through a part and keep what belongs to ``staff``.
+
+    Raises ReadError for durations that make no sense.
+    """
+    clock = BarClock(where)
+    collector = _Collector(staff)
+    return tuple(
+        collector.bar(index, measure, clock)
+        for index, measure in enumerate(part.iterfind("measure"))
+    )
+
+
+class _Collector:
+    """Groups the notes of successive bars into clusters."""
+
+    def __init__(self, staff: int) -> None:
+        self._staff = staff
+        self._next_head = 0
+        self._next_cluster = 0
+        self._voice = "1"
+
+    def bar(self, index: int, measure: etree._Element, clock: BarClock) -> RawBar:
+        clusters: list[Cluster] = []
+        others: list[Placed] = []
+        end, rest_end = NONE, NONE
+        chord_base: Cluster | None = None
+        for placed in clock.walk(measure):
+            element, time = placed.element, placed.time
+            if time is None:
+                others.append(placed)
+                continue
+            if element.find("chord") is None:
+                self._voice = child_text(element, "voice") or "1"
+                chord_base = None
+            if self._staff_of(element) == self._staff:
+                chord_base = self._add(placed, time, clusters, chord_base)
+            if stands_for_bar(element):
+                rest_end = max(rest_end, placed.start + time.length)
+            else:
+                end = max(end, placed.start + time.length)
+        return RawBar(index, measure, tuple(clusters), tuple(others), end, rest_end, clock.end)
+
+    def _add(
+        self, placed: Placed, time: NoteTime, clusters: list[Cluster], base: Cluster | None
+    ) -> Cluster:
+        element = placed.element
+        if base is None:
+            grace = element.find("grace") is not None
+            base = Cluster(
+                self._next_cluster, element, placed.start, time, self._voice, grace=grace
+            )
+            self._next_cluster += 1
+            clusters.append(base)
+        if element.find("rest") is None:
+            base.heads.append(Head(self._next_head, element))
+            self._next_head += 1
+        return base
+
+    def _staff_of(self, element: etree._Element) -> int:
+        return as_int(element.findtext("staff")) or 1
+
+
+def stands_for_bar(element: etree._Element) -> bool:
+    """True for a rest that says that it stands for the whole bar."""
+    rest = element.find("rest")
+    return rest is not None and rest.get("measure") == "yes"

@@ -1,0 +1,147 @@
+"""What is written over and under the staff: marks, tempos, words, dynamics.
+
+Exporters write one thing in many ways.  A rehearsal mark may be
+``<rehearsal>``, boxed ``<words>`` or words that read ``[E]``; a tempo may be a
+``<metronome>``, a number for playback only (``<sound tempo>``) or a word such
+as Allegro.  These functions take one ``<direction>`` and say what it means.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from lxml import etree
+
+from drills.music.time import NOTE_KINDS, NoteValue
+from drills.reading.xmltext import as_decimal, text_of
+
+_QUARTER: Final = NoteValue("quarter")
+_NUMBER: Final = re.compile(r"\d{1,4}(?:[.,]\d{1,4})?")
+_HIGHEST_TEMPO: Final = 1_000
+_BOXES: Final = {"rectangle", "square", "circle", "oval", "diamond", "bracket", "triangle"}
+_MARK: Final = re.compile(r"[A-Za-z]|([A-Z])\1|[A-Z]{1,2}\d{1,2}|\d{1,4}[A-Za-z]?")
+"""How a boxed or bracketed word must read to be a rehearsal mark: E, AA, B2, 33."""
+_BRACKETED: Final = re.compile(r"[\[(]\s*([^\[\]()]{1,5}?)\s*[\])]")
+_TEMPO_WORD: Final = re.compile(
+    r"\b(grave|largo|larghetto|lento|adagio|adagietto|andante|andantino|moderato|allegretto"
+    r"|allegro|vivace|vivo|presto|prestissimo|maestoso|mosso|tempo di|tempo giusto"
+    r"|slow|slowly|medium|moderately|fast|brightly|lively|quick|march|waltz|swing|ballad"
+    r"|langsam|m[aä](?:ß|ss)ig|bewegt|lebhaft|schnell|rasch|ruhig|feierlich|gehend|marsch"
+    r"|lent|mod[ée]r[ée]|vif|anim[ée]|rapide|gai)\b",
+    re.IGNORECASE,
+)
+"""Words that name a tempo (common practice; Italian, English, German, French)."""
+_TEMPO_CHANGE: Final = re.compile(
+    r"\b(rit|riten|ritard|rall|accel|string|allarg|rubato|slow(ing)? down|getting|a tempo)",
+    re.IGNORECASE,
+)
+"""Words that bend the tempo: a playback number beside them is a step on the way."""
+_NAVIGATION: Final = re.compile(
+    r"\b(fine|coda|segno|d\.\s?[cs]\.|da capo|dal segno|tacet)\b", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TempoText:
+    """A tempo as one direction gives it."""
+
+    beat: NoteValue | None
+    number: Fraction | None
+    text: str
+
+
+def rehearsals(direction: etree._Element) -> tuple[str, ...]:
+    """The texts of the rehearsal marks in a direction."""
+    found = [clean(text_of(sign)) for sign in direction.iterfind("direction-type/rehearsal")]
+    found += [mark for sign in direction.iterfind("direction-type/words") if (mark := _mark(sign))]
+    return tuple(text for text in found if text)
+
+
+def _mark(words: etree._Element) -> str:
+    """The rehearsal mark that ``<words>`` stand for, or ""."""
+    text = clean(text_of(words))
+    if (words.get("enclosure") or "none") in _BOXES and _MARK.fullmatch(text):
+        return text
+    bracketed = _BRACKETED.fullmatch(text)
+    if bracketed and text.startswith("[") and _MARK.fullmatch(bracketed[1]):
+        return bracketed[1]
+    return ""
+
+
+def words(direction: etree._Element) -> str:
+    """The words of a direction in one line, rehearsal marks left out."""
+    signs = direction.iterfind("direction-type/words")
+    return clean(" ".join(text_of(sign) for sign in signs if not _mark(sign)))
+
+
+def dynamics(parent: etree._Element) -> tuple[str, ...]:
+    """The dynamic signs under ``<direction-type>`` or ``<notations>``: "p", "sfz"."""
+    found: list[str] = []
+    for signs in parent.iter("dynamics"):
+        parts = [text_of(sign) if sign.tag == "other-dynamics" else str(sign.tag) for sign in signs]
+        if text := clean("".join(parts)):
+            found.append(text)
+    return tuple(found)
+
+
+def is_for_all(direction: etree._Element) -> bool:
+    """True for words that every player needs, though they stand in one part only."""
+    return bool(_NAVIGATION.search(words(direction))) or direction.get("directive") == "yes"
+
+
+def tempo(direction: etree._Element) -> TempoText | None:
+    """The tempo that a direction gives, in numbers or in words; None where it gives none."""
+    text = words(direction)
+    for sign in direction.iterfind("direction-type/metronome"):
+        beat, number, relation = _metronome(sign)
+        if number is not None:
+            return TempoText(beat, number, text)
+        if relation:
+            return TempoText(None, None, clean(f"{text} {relation}"))
+    sound = direction.find("sound")
+    number = None if sound is None else sound_tempo(sound)
+    if number is not None and not _TEMPO_CHANGE.search(text):
+        return TempoText(_QUARTER, number, text)
+    if _TEMPO_WORD.search(text) and not _TEMPO_CHANGE.search(text):
+        return TempoText(None, None, text)
+    return None
+
+
+def sound_tempo(sound: etree._Element) -> Fraction | None:
+    """Quarters a minute of a ``<sound>`` element, or None."""
+    return _sensible(as_decimal(sound.get("tempo") or ""))
+
+
+def _metronome(sign: etree._Element) -> tuple[NoteValue | None, Fraction | None, str]:
+    """Beat, number, and the words of a relation such as "quarter = dotted quarter"."""
+    units: list[list[str]] = []
+    for child in sign:
+        if child.tag == "beat-unit":
+            units.append([text_of(child), ""])
+        elif child.tag == "beat-unit-dot" and units:
+            units[-1][1] += "."
+    if not units or units[0][0] not in NOTE_KINDS:
+        return None, None, ""
+    if len(units) > 1:
+        named = ["dotted " * len(dots) + kind for kind, dots in units]
+        return None, None, " = ".join(named)
+    beat = NoteValue(units[0][0], min(len(units[0][1]), 4))
+    return beat, number_in(text_of(sign.find("per-minute"))), ""
+
+
+def number_in(text: str) -> Fraction | None:
+    """The number of "120", "c. 120", "120-132" (the upper end), "ca 92,5"."""
+    found = [as_decimal(number.replace(",", ".")) for number in _NUMBER.findall(text)]
+    return _sensible(max((number for number in found[:2] if number is not None), default=None))
+
+
+def _sensible(number: Fraction | None) -> Fraction | None:
+    return number if number is not None and 0 < number <= _HIGHEST_TEMPO else None
+
+
+def clean(text: str, longest: int = 500) -> str:
+    """One line without control characters or runs of blanks."""
+    return " ".join(text.split())[:longest]

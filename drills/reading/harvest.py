@@ -1,0 +1,193 @@
+"""What a score says once for all its players, collected from every part.
+
+In most full scores the rehearsal marks and metronome marks stand in the first
+part only; a part that is cut out without them has lost its places.  So before a
+part is read, marks, tempos, repeats, endings, chord symbols and the words that
+concern everybody are collected bar by bar from all parts, and what several
+parts repeat is kept once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from lxml import etree
+
+from drills.music.pitch import CONCERT, Transposition
+from drills.music.score import ChordSymbol, RehearsalMark, TempoMark
+from drills.music.time import NoteValue, Position
+from drills.reading.attributes import read_transposition
+from drills.reading.chords import moved, read_chord
+from drills.reading.directions import (
+    TempoText,
+    clean,
+    is_for_all,
+    rehearsals,
+    sound_tempo,
+    tempo,
+    words,
+)
+from drills.reading.timing import BarClock, Placed
+from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
+
+
+@dataclass(slots=True)
+class SideBar:
+    """What one bar carries for all players."""
+
+    marks: list[str] = field(default_factory=list)
+    tempos: dict[Fraction, TempoText] = field(default_factory=dict)
+    words: list[tuple[Fraction, str]] = field(default_factory=list)
+    starts_repeat: bool = False
+    ends_repeat: int = 0
+    ending: str = ""
+    final: bool = False
+
+
+@dataclass(slots=True)
+class SideData:
+    """What a score says once for all its players, by bar index."""
+
+    bars: list[SideBar]
+    chords: dict[int, dict[int, list[tuple[ChordSymbol, Transposition]]]]
+    """By part index, then by bar index: the symbols with the transposition of their part."""
+
+    def marks_of(self, index: int) -> tuple[RehearsalMark, ...]:
+        """The rehearsal marks of a bar."""
+        return tuple(RehearsalMark(text) for text in self.bars[index].marks)
+
+    def tempos_of(self, index: int) -> tuple[TempoMark, ...]:
+        """The tempo marks of a bar in order."""
+        return tuple(
+            TempoMark(Position(start), found.beat, found.number, found.text)
+            for start, found in sorted(self.bars[index].tempos.items(), key=lambda item: item[0])
+        )
+
+    def chords_for(
+        self, part_index: int, transpositions: Sequence[Transposition]
+    ) -> dict[int, tuple[ChordSymbol, ...]]:
+        """Chord symbols by bar index, as written for a part.
+
+        Its own where it has any, else those of the part that has most, moved
+        from that player's transposition to this one's.
+        """
+        source = part_index
+        if part_index not in self.chords:
+            source = max(self.chords, key=lambda index: len(self.chords[index]), default=-1)
+        return {
+            bar: tuple(moved(symbol, theirs, transpositions[bar]) for symbol, theirs in found)
+            for bar, found in self.chords.get(source, {}).items()
+            if bar < len(transpositions)
+        }
+
+
+def harvest(root: etree._Element, where: str) -> SideData:
+    """Collect from all parts of a partwise score."""
+    parts = root.findall("part")
+    count = max(len(part.findall("measure")) for part in parts)
+    data = SideData([SideBar() for _ in range(count)], {})
+    for part_index, part in enumerate(parts):
+        _Harvester(data, part_index, where).take(part)
+    return data
+
+
+class _Harvester:
+    """Takes what is wanted from one part."""
+
+    def __init__(self, data: SideData, part_index: int, where: str) -> None:
+        self._data = data
+        self._part = part_index
+        self._clock = BarClock(where)
+        self._transposition = CONCERT
+        self._ending = ""
+
+    def take(self, part: etree._Element) -> None:
+        for index, measure in enumerate(part.iterfind("measure")):
+            self._attributes(measure)
+            if any(measure.find(tag) is not None for tag in ("direction", "harmony", "sound")):
+                self._directions(index, measure)
+            self._bar_lines(index, measure)
+
+    def _attributes(self, measure: etree._Element) -> None:
+        for attributes in measure.iterfind("attributes"):
+            if attributes.find("divisions") is not None:
+                self._clock.divisions = (
+                    as_decimal(child_text(attributes, "divisions")) or self._clock.divisions
+                )
+            for transpose in attributes.iterfind("transpose"):
+                self._transposition = read_transposition(transpose)
+
+    def _directions(self, index: int, measure: etree._Element) -> None:
+        placed = list(self._clock.walk(measure))
+        for item in placed:
+            if item.element.tag in {"direction", "harmony", "sound"}:
+                start = max(Fraction(0), item.start + self._offset(item.element))
+                bar, start = self._bar_at(index, start)
+                self._take(item, bar, start)
+
+    def _bar_at(self, index: int, start: Fraction) -> tuple[int, Fraction]:
+        """What stands at the end of a bar belongs to the next one."""
+        if 0 < self._clock.end <= start and index + 1 < len(self._data.bars):
+            return index + 1, Fraction(0)
+        return index, start
+
+    def _offset(self, element: etree._Element) -> Fraction:
+        return (as_decimal(child_text(element, "offset")) or Fraction(0)) / self._clock.divisions
+
+    def _take(self, item: Placed, bar: int, start: Fraction) -> None:
+        element = item.element
+        side = self._data.bars[bar]
+        if element.tag == "harmony":
+            symbol = read_chord(element, Position(start))
+            if symbol is not None:
+                by_bar = self._data.chords.setdefault(self._part, {})
+                by_bar.setdefault(bar, []).append((symbol, self._transposition))
+        elif element.tag == "sound":
+            number = sound_tempo(element)
+            if number is not None:
+                _add_tempo(side, start, TempoText(NoteValue("quarter"), number, ""))
+        else:
+            for text in rehearsals(element):
+                if text not in side.marks:
+                    side.marks.append(text)
+            found = tempo(element)
+            if found is not None:
+                _add_tempo(side, start, found)
+            elif is_for_all(element) and (start, words(element)) not in side.words:
+                side.words.append((start, words(element)))
+
+    def _bar_lines(self, index: int, measure: etree._Element) -> None:
+        side = self._data.bars[index]
+        stopped = False
+        for line in measure.iterfind("barline"):
+            at_end = line.get("location", "right") == "right"
+            for repeat in line.iterfind("repeat"):
+                if repeat.get("direction") == "forward":
+                    side.starts_repeat = True
+                else:
+                    side.ends_repeat = max(side.ends_repeat, as_int(repeat.get("times")) or 2)
+            for ending in line.iterfind("ending"):
+                if ending.get("type") == "start":
+                    self._ending = clean(ending.get("number") or text_of(ending))
+                else:
+                    stopped = True
+            style = child_text(line, "bar-style")
+            if at_end and style in {"light-heavy", "light-light", "heavy-heavy", "heavy-light"}:
+                side.final = True
+        if self._ending and not side.ending:
+            side.ending = self._ending
+        if stopped:
+            self._ending = ""
+
+
+def _add_tempo(side: SideBar, start: Fraction, new: TempoText) -> None:
+    """Keep one tempo for a place: a printed number beats a playback one, words are added."""
+    old = side.tempos.get(start)
+    if old is None:
+        side.tempos[start] = new
+        return
+    text = old.text if new.text in old.text else " ".join(filter(None, (old.text, new.text)))
+    with_number = old if old.number is not None else new
+    side.tempos[start] = TempoText(with_number.beat, with_number.number, text)

@@ -1,0 +1,232 @@
+"""From the clusters of one bar to its voices: events in order, graces on their notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from drills.music.pitch import Tone
+from drills.music.score import (
+    Articulation,
+    Beam,
+    Event,
+    Grace,
+    Note,
+    Origin,
+    Rest,
+    TupletBracket,
+    Voice,
+)
+from drills.music.time import Length, NoteValue, Position
+from drills.reading.clusters import Cluster
+from drills.reading.inforce import OctaveLine
+from drills.reading.slurs import SlurEnds
+from drills.reading.spelling import spelled
+from drills.reading.ties import TieEnds
+from drills.reading.timing import NONE, NoteTime
+from drills.reading.tuplets import brackets
+
+_NO_TIES: Final = TieEnds()
+_NO_SLURS: Final = SlurEnds()
+_BEAMS: Final = {"begin": Beam.START, "continue": Beam.CONTINUE, "end": Beam.STOP}
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """What the note reader says of a cluster."""
+
+    tones: tuple[Tone, ...]
+    articulations: tuple[Articulation, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartFacts:
+    """What is known of the clusters of a part, by their key."""
+
+    sounds: Mapping[int, Sound]
+    ties: Mapping[int, TieEnds]
+    slurs: Mapping[int, SlurEnds]
+    octave_lines: Sequence[OctaveLine]
+
+
+@dataclass(frozen=True, slots=True)
+class BarFrame:
+    """Where a bar stands and how long it is."""
+
+    index: int
+    number: str
+    start: Fraction
+    """From the start of the part."""
+    length: Fraction
+
+
+@dataclass(slots=True)
+class _Line:
+    """One voice while it is sorted: main notes in order, graces waiting."""
+
+    name: str
+    main: list[Cluster] = field(default_factory=list)
+    graces: dict[int, list[Cluster]] = field(default_factory=dict)
+    """Before the main note of that key."""
+    waiting: list[Cluster] = field(default_factory=list)
+
+    @property
+    def end(self) -> Fraction:
+        return self.main[-1].end if self.main else NONE
+
+
+def read_voices(
+    clusters: Iterable[Cluster], frame: BarFrame, facts: PartFacts, lost: list[str]
+) -> tuple[Voice, ...]:
+    """The voices of one bar.  What could not be kept is named in ``lost``."""
+    lines = _sorted_lines(clusters)
+    found: list[Voice] = []
+    for line in lines:
+        events = _Events(frame, facts, line).all()
+        if line.waiting and not line.main:
+            lost.append("grace note without a note to lead to")
+        if events:
+            found.append(Voice(line.name, events))
+    return tuple(found)
+
+
+def _sorted_lines(clusters: Iterable[Cluster]) -> list[_Line]:
+    """One line for each voice; what overlaps inside a voice gets a line of its own."""
+    lines: dict[str, _Line] = {}
+    for cluster in sorted(clusters, key=lambda c: (c.start, not c.grace, c.key)):
+        line = lines.setdefault(cluster.voice, _Line(cluster.voice))
+        if cluster.grace:
+            line.waiting.append(cluster)
+            continue
+        extra = 1
+        while cluster.start < line.end and cluster.time.length > 0:
+            extra += 1
+            name = f"{cluster.voice}.{extra}"
+            line = lines.setdefault(name, _Line(name))
+        home = lines[cluster.voice]
+        if home.waiting and cluster.heads:
+            line.graces[cluster.key] = home.waiting
+            home.waiting = []
+        line.main.append(cluster)
+    return [lines[name] for name in sorted(lines, key=_voice_order)]
+
+
+def _voice_order(name: str) -> tuple[int, str]:
+    first = name.partition(".")[0]
+    return (int(first) if first.isdigit() and len(first) < 9 else 10**9, name)
+
+
+class _Events:
+    """Turns one line of one bar into events."""
+
+    def __init__(self, frame: BarFrame, facts: PartFacts, line: _Line) -> None:
+        self._frame = frame
+        self._facts = facts
+        self._line = line
+        self._brackets = brackets(line.main)
+
+    def all(self) -> tuple[Event, ...]:
+        events: list[Event] = []
+        main = self._line.main
+        last_note = max((i for i, c in enumerate(main) if c.heads), default=-1)
+        for index, cluster in enumerate(main):
+            if cluster.is_rest:
+                events.extend(self._rests(cluster, alone=len(main) == 1))
+            elif cluster.key in self._facts.sounds:
+                after = self._line.waiting if index == last_note else []
+                events.extend(self._notes(cluster, after))
+        return tuple(events)
+
+    def _rests(self, cluster: Cluster, *, alone: bool) -> list[Event]:
+        hidden = cluster.element.get("print-object") == "no"
+        whole = cluster.time.value is None or cluster.time.value.kind in {"whole", "breve"}
+        if alone and cluster.start == NONE and (cluster.is_bar_rest or whole):
+            length = Length(self._frame.length)
+            if cluster.is_bar_rest or cluster.time.length >= self._frame.length:
+                return [Rest(Position(NONE), length, None, hidden=hidden)]
+        return [
+            Rest(Position(start), length, value, tuplets, hidden)
+            for start, length, value, tuplets in self._pieces(cluster)
+        ]
+
+    def _pieces(
+        self, cluster: Cluster
+    ) -> list[tuple[Fraction, Length, NoteValue, tuple[TupletBracket, ...]]]:
+        """The written values of a cluster: one, unless no single value lasts that long."""
+        time = cluster.time
+        if time.value is not None:
+            marks = self._brackets.get(cluster.key, ())
+            return [(cluster.start, Length(time.length), time.value, marks)]
+        pieces = []
+        start = cluster.start
+        for value, marks in spelled(time.length):
+            length = value.length
+            for mark in marks:
+                length = length * mark.ratio.factor
+            pieces.append((start, length, value, marks))
+            start += length.quarters
+        return pieces
+
+    def _notes(self, cluster: Cluster, after: list[Cluster]) -> list[Event]:
+        sound = self._facts.sounds[cluster.key]
+        ties = self._facts.ties.get(cluster.key, _NO_TIES)
+        slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
+        pieces = self._pieces(cluster)
+        visible = [head for head in cluster.heads if not head.hidden]
+        events: list[Event] = []
+        for place, (start, length, value, marks) in enumerate(pieces):
+            first, last = place == 0, place == len(pieces) - 1
+            events.append(
+                Note(
+                    Position(start),
+                    length,
+                    sound.tones,
+                    value,
+                    marks,
+                    tie_start=ties.start or not last,
+                    tie_stop=ties.stop or not first,
+                    graces=self._graces(self._line.graces.get(cluster.key, [])) if first else (),
+                    graces_after=self._graces(after) if last else (),
+                    articulations=sound.articulations if first else (),
+                    slur_starts=slurs.starts if first else (),
+                    slur_stops=slurs.stops if last else (),
+                    beam=_beam(cluster) if len(pieces) == 1 else None,
+                    octave_line=self._octave_line(start),
+                    cue=cluster.element.find("cue") is not None,
+                    hidden=not visible,
+                    origin=Origin(self._frame.index, self._frame.number, Position(start)),
+                )
+            )
+        return events
+
+    def _graces(self, clusters: list[Cluster]) -> tuple[Grace, ...]:
+        return tuple(self._grace(c) for c in clusters if c.key in self._facts.sounds)
+
+    def _grace(self, cluster: Cluster) -> Grace:
+        slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
+        sign = cluster.element.find("grace")
+        return Grace(
+            self._facts.sounds[cluster.key].tones,
+            cluster.time.value or NoteValue("eighth"),
+            slashed=sign is not None and sign.get("slash") == "yes",
+            slur_starts=slurs.starts,
+            slur_stops=slurs.stops,
+        )
+
+    def _octave_line(self, start: Fraction) -> int:
+        at = self._frame.start + start
+        return sum(o.octaves for o in self._facts.octave_lines if o.start <= at < o.end)
+
+
+def _beam(cluster: Cluster) -> Beam | None:
+    for beam in cluster.element.iterfind("beam"):
+        if (beam.get("number") or "1") == "1":
+            return _BEAMS.get((beam.text or "").strip())
+    return None
+
+
+def without_length(time: NoteTime) -> bool:
+    """True for a note that takes no time and is no grace note: nothing to play."""
+    return time.length == NONE
