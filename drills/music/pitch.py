@@ -25,16 +25,17 @@ the order in which it lowers them."""
 
 _ACCIDENTAL_TEXT: Final = {
     Fraction(-2): "bb",
-    Fraction(-3, 2): "b-",
+    Fraction(-3, 2): "db",
     Fraction(-1): "b",
-    Fraction(-1, 2): "-",
+    Fraction(-1, 2): "d",
     Fraction(0): "",
     Fraction(1, 2): "+",
     Fraction(1): "#",
     Fraction(3, 2): "#+",
     Fraction(2): "##",
 }
-_PITCH_TEXT: Final = re.compile(r"([A-Ga-g])(##|bb|#\+|b-|[#b+-])?(-?\d+)")
+"""A quarter tone down is a d, as the reversed flat looks: a minus would be the octave's."""
+_PITCH_TEXT: Final = re.compile(r"([A-Ga-g])(##|bb|#\+|db|[#b+d])?(-?\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +125,19 @@ class Transposition:
         octave, index = divmod(written.diatonic + self.diatonic, 7)
         natural = 12 * (octave + 1) + SEMITONES[STEPS[index]]
         return Pitch(STEPS[index], written.midi + self.chromatic - natural, octave)
+
+    def sounding_key(self, written: KeySignature) -> KeySignature:
+        """The key that sounds when music in ``written`` is played.
+
+        A perfect fifth is seven semitones and four steps, an octave twelve and
+        seven; so c semitones and d steps make 7c - 12d fifths.
+        """
+        if not written.custom:
+            fifths = 7 * self.chromatic - 12 * self.diatonic
+            return KeySignature(written.fifths + fifths, written.mode)
+        scale = [self.sounding(Pitch(step, written.alter_of(step), 4)) for step in STEPS]
+        altered = tuple((pitch.step, pitch.alter) for pitch in scale if pitch.alter)
+        return KeySignature(0, written.mode, altered)
 
 
 CONCERT: Final = Transposition()

@@ -1,0 +1,179 @@
+"""Which General MIDI program and drum stand for an instrument of a score.
+
+Problem: a score names its instruments in words, in any language of its
+exporter; a MIDI file wants a number.  Method: the longest known name inside
+the words wins, so that "bass clarinet in B flat" is not a bass.  Source of the
+numbers: General MIDI System Level 1, sound set and percussion key map (MIDI
+Manufacturers Association, 1991), here counted from 0 as they stand in the file.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from drills.music.pitch import Unpitched
+
+DRUM_CHANNEL: Final = 9
+"""Channel 10 of General MIDI, counted from 0."""
+
+PROGRAMS: Final = {
+    "piano": 0,
+    "electric piano": 4,
+    "harpsichord": 6,
+    "celesta": 8,
+    "glockenspiel": 9,
+    "vibraphone": 11,
+    "marimba": 12,
+    "xylophone": 13,
+    "tubular bells": 14,
+    "chimes": 14,
+    "organ": 19,
+    "accordion": 21,
+    "guitar": 24,
+    "electric guitar": 27,
+    "double bass": 43,
+    "contrabass": 43,
+    "string bass": 43,
+    "bass guitar": 33,
+    "electric bass": 33,
+    "violin": 40,
+    "viola": 41,
+    "cello": 42,
+    "harp": 46,
+    "timpani": 47,
+    "voice": 52,
+    "choir": 52,
+    "trumpet": 56,
+    "cornet": 56,
+    "trompet": 56,
+    "tromba": 56,
+    "flugelhorn": 56,
+    "trombone": 57,
+    "posaune": 57,
+    "euphonium": 58,
+    "baritone horn": 58,
+    "tuba": 58,
+    "sousaphone": 58,
+    "horn": 60,
+    "french horn": 60,
+    "soprano sax": 64,
+    "alto sax": 65,
+    "sax": 65,
+    "tenor sax": 66,
+    "tenorsax": 66,
+    "baritone sax": 67,
+    "bari sax": 67,
+    "bass sax": 67,
+    "oboe": 68,
+    "cor anglais": 69,
+    "english horn": 69,
+    "bassoon": 70,
+    "contrabassoon": 70,
+    "fagott": 70,
+    "clarinet": 71,
+    "klarinet": 71,
+    "contrabass clarinet": 71,
+    "piccolo": 72,
+    "piccolo clarinet": 71,
+    "piccolo trumpet": 56,
+    "flute": 73,
+    "flauto": 73,
+    "flöte": 73,
+    "flûte": 73,
+    "recorder": 74,
+    "pan flute": 75,
+    "tin whistle": 78,
+    "ocarina": 79,
+    "bagpipe": 109,
+    "fiddle": 110,
+}
+"""Name (lower case) -> program number from 0."""
+
+DRUMS: Final = {
+    "bass drum": 36,
+    "kick": 36,
+    "side stick": 37,
+    "rim": 37,
+    "cross stick": 37,
+    "snare": 38,
+    "side drum": 38,
+    "hand clap": 39,
+    "floor tom": 41,
+    "low tom": 45,
+    "closed hi-hat": 42,
+    "hi-hat": 42,
+    "hi hat": 42,
+    "hihat": 42,
+    "pedal hi-hat": 44,
+    "foot hi-hat": 44,
+    "open hi-hat": 46,
+    "mid tom": 47,
+    "tom": 47,
+    "high tom": 50,
+    "crash": 49,
+    "cymbal": 49,
+    "ride": 51,
+    "ride bell": 53,
+    "tambourine": 54,
+    "splash": 55,
+    "cowbell": 56,
+    "bongo": 60,
+    "conga": 63,
+    "timbale": 65,
+    "agogo": 67,
+    "cabasa": 69,
+    "maracas": 70,
+    "shaker": 70,
+    "vibraslap": 58,
+    "whistle": 71,
+    "guiro": 73,
+    "claves": 75,
+    "wood block": 76,
+    "woodblock": 76,
+    "temple block": 77,
+    "triangle": 81,
+}
+"""Name (lower case) -> percussion key."""
+
+DRUMS_BY_PLACE: Final = {
+    ("D", 4): 44,
+    ("F", 4): 36,
+    ("A", 4): 41,
+    ("C", 5): 38,
+    ("D", 5): 45,
+    ("E", 5): 50,
+    ("F", 5): 51,
+    ("G", 5): 42,
+    ("A", 5): 49,
+}
+"""Place of the head on a five-line staff -> percussion key, where the score
+names no drum (the usual drum-set key: common practice)."""
+
+HIGH_CLICK: Final = 76
+"""High wood block: the first beat of a counted bar."""
+LOW_CLICK: Final = 77
+"""Low wood block: the other beats."""
+
+_SNARE: Final = 38
+
+
+def program_of(instrument: str) -> int | None:
+    """Program number (0 to 127) of an instrument's name; None for one we do not know."""
+    return _longest_inside(instrument, PROGRAMS)
+
+
+def drum_of(tone: Unpitched) -> int:
+    """Percussion key (35 to 81) by the drum's name, else by its place on the staff.
+
+    A drum that neither tells is a snare drum.
+    """
+    named = _longest_inside(tone.instrument, DRUMS)
+    if named is not None:
+        return named
+    return DRUMS_BY_PLACE.get((tone.step, tone.octave), _SNARE)
+
+
+def _longest_inside(words: str, table: dict[str, int]) -> int | None:
+    told = words.casefold().replace("-", " ").replace("_", " ")
+    inside = [name for name in table if name.replace("-", " ") in told]
+    return table[max(inside, key=len)] if inside else None

@@ -1,0 +1,101 @@
+"""The first track: titles, tempo, time and key signatures, a marker at every drill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from math import floor
+from typing import Final
+
+from mido import MetaMessage
+
+from drills.errors import UsageError
+from drills.ladder import Tempo
+from drills.output.midi.grid import META, Grid, Happening, Placed, storable
+from drills.sheet import Sheet
+from drills.timeline import BarTime
+
+_LONGEST_QUARTER: Final = 0xFFFFFF
+"""Microseconds that fit the three bytes of a tempo."""
+_MAJOR: Final = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
+_MINOR: Final = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")
+"""Keys of 7 flats to 7 sharps, as mido names them (a minor key with an m)."""
+
+
+def titles(sheets: Sequence[Sheet], mark: str) -> Iterator[Happening]:
+    """Title, rights and mark, each once, at the start."""
+    texts = [
+        *(("track_name", "name", sheet.credits.title) for sheet in sheets[:1]),
+        *(("copyright", "text", sheet.credits.rights) for sheet in sheets),
+        ("text", "text", mark),
+        *(("text", "text", sheet.words) for sheet in sheets),
+    ]
+    for kind, name, text in dict.fromkeys(texts):
+        if text:
+            yield Happening(0, META, MetaMessage(kind, **{name: storable(text)}))
+
+
+def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
+    yield from _tempos(placed, grid)
+    time = key = None
+    for one in placed:
+        for drill in one.line.drills:
+            marker = MetaMessage("marker", text=storable(drill.drill.label))
+            yield Happening(grid.tick(one.at(drill.at)), META, marker)
+            for bar in drill.bars:
+                tick = grid.tick(one.at(bar.at))
+                if bar.bar.time != time:
+                    time = bar.bar.time
+                    yield Happening(tick, META, _time_signature(bar))
+                if (sounding := _sounding_key(bar)) not in (None, key):
+                    key = sounding
+                    yield Happening(tick, META, MetaMessage("key_signature", key=key))
+
+
+def _tempos(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
+    """A tempo before every drill that needs one; see the conventions above."""
+    current, exact, stored = 0, Fraction(0), Fraction(0)
+    for one in placed:
+        per_quarter = 60_000_000 / one.line.tempo.quarters_per_minute
+        for drill in one.line.drills:
+            begin = drill.bars[0].at if drill.bars else drill.at
+            lasts = (drill.at + drill.length - begin).quarters
+            exact += per_quarter * lasts
+            wanted = floor((exact - stored) / lasts + Fraction(1, 2)) if lasts else current
+            if wanted != current:
+                current = _checked(wanted, one.line.tempo)
+                message = MetaMessage("set_tempo", tempo=current)
+                yield Happening(grid.tick(one.at(begin)), META, message)
+            stored += current * lasts
+
+
+def _checked(microseconds: int, tempo: Tempo) -> int:
+    if not 1 <= microseconds <= _LONGEST_QUARTER:
+        raise UsageError(
+            f"a MIDI file cannot hold a tempo of {tempo.number} beats a minute; "
+            "choose one of at least 4 quarters a minute"
+        )
+    return microseconds
+
+
+def _time_signature(bar: BarTime) -> MetaMessage:
+    time = bar.bar.time
+    clocks = max(1, round(24 * time.beat.quarters))
+    return MetaMessage(
+        "time_signature",
+        numerator=time.count,
+        denominator=time.unit,
+        clocks_per_click=clocks,
+        notated_32nd_notes_per_beat=8,
+    )
+
+
+def _sounding_key(bar: BarTime) -> str | None:
+    """The key that sounds, as mido names it; None for a signature of its own kind."""
+    key = bar.bar.key
+    if key.custom:
+        return None
+    fifths = bar.bar.instrument.transposition.sounding_key(key).fifths
+    if not -7 <= fifths <= 7:
+        fifths = (fifths + 5) % 12 - 5  # its enharmonic equivalent
+    return f"{_MINOR[fifths + 7]}m" if key.mode == "minor" else _MAJOR[fifths + 7]

@@ -1,0 +1,69 @@
+"""The tracks put together; what they hold is told in the package's docstring."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Sequence
+from itertools import accumulate
+from typing import Final
+
+from mido import MetaMessage, MidiFile, MidiTrack
+
+from drills.ladder import Tempo
+from drills.music.general_midi import DRUM_CHANNEL
+from drills.music.time import START
+from drills.output.midi.conductor import conductor, titles
+from drills.output.midi.grid import Grid, Happening, Placed
+from drills.output.midi.player import count_track, player
+from drills.sheet import Sheet
+from drills.timeline import timeline
+
+_CHANNELS: Final = tuple(channel for channel in range(16) if channel != DRUM_CHANNEL)
+
+
+def midi_bytes(
+    sheets: Sequence[Sheet],
+    tempo: Tempo | None = None,
+    mark: str = "",
+    repetitions: int = 2,
+    count: bool = True,
+) -> bytes:
+    """The drills of ``sheets`` in order as a format 1 MIDI file.
+
+    ``tempo`` is for all of them (each sheet's performing tempo without it);
+    ``mark`` is kept as a text; a drill between repeat signs is played
+    ``repetitions`` times, as printed twice; ``count`` adds the wood blocks.
+    Raises UsageError for a tempo that the format cannot hold.
+    """
+    placed = _placed(sheets, tempo, repetitions)
+    grid = Grid.for_(placed)
+    end = grid.tick(placed[-1].at(START + placed[-1].line.length)) if placed else 0
+    tracks = [[*titles(sheets, mark), *conductor(placed, grid)]]
+    names = dict.fromkeys(sheet.part for sheet in sheets)
+    for index, name in enumerate(names):
+        own = [one for one in placed if one.sheet.part == name]
+        tracks.append([*player(name, own, _CHANNELS[index % len(_CHANNELS)], grid)])
+    if count:
+        tracks.append([*count_track(placed, grid)])
+    file = MidiFile(type=1, ticks_per_beat=grid.ticks, charset="utf-8")
+    file.tracks.extend(_track(happenings, end) for happenings in tracks)
+    out = io.BytesIO()
+    file.save(file=out)
+    return out.getvalue()
+
+
+def _placed(sheets: Sequence[Sheet], tempo: Tempo | None, repetitions: int) -> list[Placed]:
+    lines = [timeline(sheet, tempo or sheet.tempo, repetitions) for sheet in sheets]
+    lengths = (line.length for line in lines)
+    starts = accumulate(lengths, lambda at, lasts: at + lasts, initial=START)
+    return [Placed(*one) for one in zip(sheets, lines, starts, strict=False)]
+
+
+def _track(happenings: Iterable[Happening], end: int) -> MidiTrack:
+    """Happenings in order, each with the ticks since the one before."""
+    track, now = MidiTrack(), 0
+    for one in sorted(happenings, key=lambda happening: (happening.tick, happening.order)):
+        track.append(one.message.copy(time=one.tick - now))
+        now = one.tick
+    track.append(MetaMessage("end_of_track", time=max(0, end - now)))
+    return track
