@@ -1,0 +1,295 @@
+"""Sheets -> one LilyPond document.  Pure text: nothing here starts a program.
+
+Every sheet is a ``\\bookpart`` with page numbers of its own.  The templates hold
+the layout; this module prepares what they print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from itertools import accumulate
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
+
+from drills.drill import Drill, DrillKind
+from drills.ladder import Ladder, shown
+from drills.music.score import Bar
+from drills.music.time import NoteValue
+from drills.output.lilypond import rows, spacing
+from drills.output.lilypond import words as ly
+from drills.output.lilypond.music import Passage, write_excerpt, write_passages
+from drills.output.lilypond.page import Page
+from drills.output.lilypond.words import NOTHING, LilyPond
+from drills.resources import templates_folder
+from drills.sheet import DrillGroup, Sheet
+
+FULL_ENOUGH = 0.62
+"""A line whose music fills less of it than this is not stretched to the margin."""
+
+LADDER_LABEL = 38.0
+"""Millimetres for the words beside the ladder."""
+BOX = 2.5
+"""Millimetres of one box to tick."""
+RUNG = 18.0
+"""Millimetres of one rung at least."""
+BOX_GAP = 0.5
+RUNG_GAP = 2.5
+TITLE_LINE = 62
+"""Characters of piece and part together that stand on one line."""
+
+
+@dataclass(frozen=True, slots=True)
+class ContentsEntry:
+    """One line of a book's contents page."""
+
+    number: int
+    """The sheet's number."""
+    piece: str
+    part: str
+    words: str
+    """The spot for reading."""
+    note: str
+    """The player's own words."""
+    pages: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Score:
+    """One ``\\score`` block."""
+
+    kind: str
+    """"excerpt", "cells" or "line": the template's layout for it."""
+    music: LilyPond
+    heading: str = ""
+    """Title of the group, on its first score."""
+    name: str = ""
+    """Name of the rhythm."""
+    numbers: LilyPond = NOTHING
+    chords: LilyPond = NOTHING
+    labels: LilyPond = NOTHING
+    bar_numbers: tuple[str, ...] = ()
+    ragged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Rungs:
+    """Some rungs of the ladder, side by side."""
+
+    numbers: tuple[str, ...]
+    clicks: tuple[tuple[str, tuple[str, ...]], ...]
+    """Words and the number for each rung."""
+
+
+def _printed(value: object) -> object:
+    """What a template may print: LilyPond text as it is, numbers, and any other text quoted.
+
+    So a string that a template forgets to quote cannot reach LilyPond bare.
+    """
+    if isinstance(value, float):
+        return f"{value:.3f}"
+    if isinstance(value, LilyPond | Undefined) or type(value) is int:
+        return value
+    if isinstance(value, str):
+        return ly.ly_string(value)
+    raise TypeError(f"{value!r} is nothing that a page prints")
+
+
+@cache
+def _environment() -> Environment:
+    """The templates, with delimiters that do not occur in LilyPond."""
+    environment = Environment(
+        loader=FileSystemLoader(templates_folder()),
+        undefined=StrictUndefined,
+        variable_start_string="<%=",
+        variable_end_string="%>",
+        block_start_string="<%",
+        block_end_string="%>",
+        comment_start_string="<%#",
+        comment_end_string="%>",
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        finalize=_printed,
+    )
+    environment.filters["ly_string"] = ly.ly_string
+    environment.filters["comment"] = ly.comment
+    environment.filters["as_ly"] = LilyPond
+    return environment
+
+
+def sheets_text(
+    sheets: Sequence[Sheet],
+    page: Page,
+    mark: str,
+    number_from: int = 1,
+    *,
+    numbered: bool = False,
+    with_midi: bool = False,
+) -> str:
+    """One LilyPond document with a book part for each sheet.
+
+    ``mark`` is kept in a comment on top.  Sheets are numbered from
+    ``number_from``; the number is printed where there are several or where
+    ``numbered`` says so.  ``with_midi`` adds a MIDI file for every score: the
+    excerpt, each size of cells, each line.
+    """
+    template = _environment().get_template("sheets.ly")
+    return template.render(
+        page=page,
+        mark=mark,
+        with_midi=with_midi,
+        numbered=numbered or len(sheets) > 1,
+        views=[_view(sheet, page, number) for number, sheet in enumerate(sheets, number_from)],
+        mm=page.spaces,
+    )
+
+
+def _view(sheet: Sheet, page: Page, number: int) -> dict[str, object]:
+    """What the templates print for one sheet."""
+    title = sheet.credits.title or sheet.part
+    part = sheet.part if sheet.credits.title else ""
+    return {
+        "number": number,
+        "sheet": sheet,
+        "title": title,
+        "part": part,
+        "title_fits": len(title) + len(part) <= TITLE_LINE,
+        "running": " · ".join(text for text in (title, part, sheet.words) if text),
+        "tempo": _tempo(sheet),
+        "scores": _scores(sheet, page),
+        "ladder": _ladder(sheet.ladder, page),
+        "beat": LilyPond(ly.value(sheet.ladder.beat)),
+        "rung_width": rung_width(sheet.ladder),
+        "label_width": LADDER_LABEL,
+        "box": BOX,
+        "box_gap": BOX_GAP,
+    }
+
+
+def contents_text(
+    title: str,
+    first_rehearsal: date | None,
+    entries: Sequence[ContentsEntry],
+    page: Page,
+    mark: str,
+) -> str:
+    """The contents page of a book of sheets."""
+    return (
+        _environment()
+        .get_template("contents.ly")
+        .render(
+            title=title,
+            first_rehearsal=first_rehearsal,
+            entries=entries,
+            page=page,
+            mark=mark,
+            mm=page.spaces,
+        )
+    )
+
+
+def _tempo(sheet: Sheet) -> LilyPond:
+    """The performing tempo as markup: a note and its number."""
+    tempo = sheet.tempo
+    value = NoteValue.of(tempo.beat)
+    if value is None:
+        value, tempo = NoteValue("quarter"), tempo.counted_in(NoteValue("quarter").length)
+    return LilyPond(rf'\concat {{ \note {{{ly.value(value)}}} #UP " = {shown(tempo.number)}" }}')
+
+
+def _scores(sheet: Sheet, page: Page) -> list[_Score]:
+    """Everything that is set as music, in the order of the page."""
+    scores = [_excerpt(sheet, page)]
+    for group in sheet.groups:
+        if not group.drills:
+            continue
+        if group.kind is DrillKind.CELL:
+            scores.append(_cells(group, page))
+        else:
+            lines = [_line(drill, page) for drill in group.drills]
+            scores += [replace(lines[0], heading=group.title), *lines[1:]]
+    return scores
+
+
+def _excerpt(sheet: Sheet, page: Page) -> _Score:
+    """The printed spot with its bar numbers and the numbers of its notes."""
+    excerpt = sheet.excerpt
+    return _Score(
+        kind="excerpt",
+        music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
+        numbers=rows.numbers(excerpt),
+        chords=rows.chord_symbols(excerpt.bars),
+        bar_numbers=tuple(bar.number for bar in excerpt.bars),
+        ragged=_is_short(excerpt.bars, page),
+    )
+
+
+def _is_short(bars: Sequence[Bar], page: Page) -> bool:
+    """True where the music would have to be stretched to fill a line."""
+    room = page.line_width - spacing.staff_start_width(bars[0])
+    return spacing.bars_width(bars) < FULL_ENOUGH * room
+
+
+def _cells(group: DrillGroup, page: Page) -> _Score:
+    """All cells of one size, in balanced rows."""
+    labels = [rows.short_label(drill) for drill in group.drills]
+    widths = [
+        spacing.cell_width(drill.bars, label)
+        for drill, label in zip(group.drills, labels, strict=True)
+    ]
+    room = page.line_width - max(spacing.staff_start_width(drill.bars[0]) for drill in group.drills)
+    sizes = spacing.balanced_rows(widths, room)
+    row_ends = set(accumulate(sizes))
+    passages = [
+        Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < len(labels))
+        for count, drill in enumerate(group.drills, 1)
+    ]
+    return _Score(
+        kind="cells",
+        music=write_passages(passages, page.line_width),
+        heading=group.title,
+        labels=rows.labels(group.drills, labels),
+        ragged=max(_row_widths(widths, sizes)) < FULL_ENOUGH * room,
+    )
+
+
+def _row_widths(widths: Sequence[float], sizes: Sequence[int]) -> list[float]:
+    """The width of each row."""
+    ends = list(accumulate(sizes))
+    return [sum(widths[end - size : end]) for end, size in zip(ends, sizes, strict=True)]
+
+
+def _line(drill: Drill, page: Page) -> _Score:
+    """The whole line in one rhythm."""
+    return _Score(
+        kind="line",
+        music=write_passages([Passage(drill.bars, drill.repeated)], page.line_width),
+        name=drill.label[:1].upper() + drill.label[1:],
+        ragged=_is_short(drill.bars, page),
+    )
+
+
+def _ladder(ladder: Ladder, page: Page) -> list[_Rungs]:
+    """The rungs in as few balanced rows as the page is wide."""
+    width = rung_width(ladder)
+    room = page.line_width * page.staff_space - LADDER_LABEL
+    sizes = spacing.balanced_rows([width] * len(ladder.rungs), room)
+    ends = list(accumulate(sizes))
+    return [
+        _Rungs(
+            tuple(shown(number) for number in ladder.rungs[end - size : end]),
+            tuple(
+                (click.words, tuple(shown(number) for number in click.numbers[end - size : end]))
+                for click in ladder.clicks
+            ),
+        )
+        for end, size in zip(ends, sizes, strict=True)
+    ]
+
+
+def rung_width(ladder: Ladder) -> float:
+    """Millimetres for one rung: its boxes, and room to tell it from the next."""
+    return max(RUNG, ladder.ticks * (BOX + BOX_GAP) + RUNG_GAP)

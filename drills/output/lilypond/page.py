@@ -1,0 +1,57 @@
+"""The paper that a sheet is printed on, and the units that its layout counts in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from drills.errors import UsageError
+
+PAPERS: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+"""Width and height in millimetres (ISO 216; ANSI/ASME Y14.1)."""
+
+MARGIN_SIDE: Final = 13.0
+"""Millimetres left and right: room for a punch, and for thumbs at a stand."""
+
+MARGIN_ENDS: Final = 10.0
+"""Millimetres above and below."""
+
+POINT: Final = 25.4 / 72.27
+"""Millimetres in LilyPond's point, the printer's point."""
+
+SMALLEST_STAFF: Final = 10.0
+LARGEST_STAFF: Final = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Paper and staff size; raises UsageError for what cannot be printed."""
+
+    paper: str = "a4"
+    """A key of PAPERS."""
+    staff_size: float = 18.0
+    """Height of a staff in points.  Printed parts have about 20; 18 lets one bar
+    of sixteen sixteenths and all that is made from it fit on one page."""
+
+    def __post_init__(self) -> None:
+        if self.paper not in PAPERS:
+            raise UsageError(f"no paper is called {self.paper!r}; choose {' or '.join(PAPERS)}")
+        if not SMALLEST_STAFF <= self.staff_size <= LARGEST_STAFF:
+            raise UsageError(
+                f"a staff of {self.staff_size:g} points cannot be read at a stand or printed; "
+                f"choose {SMALLEST_STAFF:g} to {LARGEST_STAFF:g}"
+            )
+
+    @property
+    def staff_space(self) -> float:
+        """Millimetres from one staff line to the next: the unit of all engraving."""
+        return self.staff_size * POINT / 4
+
+    @property
+    def line_width(self) -> float:
+        """Staff spaces between the margins."""
+        return self.spaces(PAPERS[self.paper][0] - 2 * MARGIN_SIDE)
+
+    def spaces(self, millimetres: float) -> float:
+        """Millimetres in staff spaces."""
+        return millimetres / self.staff_space

@@ -1,0 +1,145 @@
+"""Rows of text that stand level over or under a staff: numbers, labels, chord symbols.
+
+They are set as lyrics, which LilyPond keeps on one line however high or low the
+notes go, and which never collide with one another.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Final
+
+from drills.drill import Drill
+from drills.excerpt import Excerpt
+from drills.music.score import Bar, ChordSymbol
+from drills.music.time import START, ZERO, Length, Position
+from drills.output.lilypond import words as ly
+from drills.output.lilypond.words import NOTHING, LilyPond
+
+LABEL_LINE: Final = 12
+"""Characters of a cell's label that stand on one line."""
+LABEL_RANGES: Final = 3
+"""Places of a merged cell that its label names; of more, it says how many."""
+
+CHORD_KINDS: Final = {
+    "major": "",
+    "minor": "m",
+    "augmented": "+",
+    "diminished": "dim",
+    "dominant": "7",
+    "major-seventh": "maj7",
+    "minor-seventh": "m7",
+    "diminished-seventh": "dim7",
+    "augmented-seventh": "+7",
+    "half-diminished": "m7(b5)",
+    "major-minor": "m(maj7)",
+    "major-sixth": "6",
+    "minor-sixth": "m6",
+    "dominant-ninth": "9",
+    "major-ninth": "maj9",
+    "minor-ninth": "m9",
+    "dominant-11th": "11",
+    "major-11th": "maj11",
+    "minor-11th": "m11",
+    "dominant-13th": "13",
+    "major-13th": "maj13",
+    "minor-13th": "m13",
+    "suspended-second": "sus2",
+    "suspended-fourth": "sus4",
+    "power": "5",
+    "pedal": " ped.",
+}
+"""What is printed for a MusicXML 4.0 ``kind-value`` where the score does not say
+(common practice); a kind that is not here prints nothing but its root."""
+
+_ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
+_SIGNS: Final = {"#": r"\raise #0.5 \smaller \sharp", "b": r"\raise #0.3 \smaller \flat"}
+
+
+def labels(drills: Iterable[Drill], texts: Iterable[str]) -> LilyPond:
+    """Each drill's label at its first note."""
+    return LilyPond(
+        " ".join(
+            f"{ly.ly_string(text)}{ly.scaled(_lasts(drill.bars))}"
+            for drill, text in zip(drills, texts, strict=True)
+        )
+    )
+
+
+def short_label(drill: Drill) -> str:
+    """The label of a cell, in which ``1-2`` reads as a range."""
+    ranges = drill.label.split(", ")
+    kept = ranges if len(ranges) <= LABEL_RANGES else ranges[: LABEL_RANGES - 1]
+    text = re.sub(r"(?<=\d)-(?=\d)", "–", ", ".join(kept))  # noqa: RUF001 - an en dash for a range
+    return text if len(kept) == len(ranges) else f"{text} (+{len(ranges) - len(kept)})"
+
+
+def _lasts(bars: Sequence[Bar]) -> Length:
+    """The length of bars together."""
+    return sum((bar.length for bar in bars), ZERO)
+
+
+def numbers(excerpt: Excerpt) -> LilyPond:
+    """The numbers of the notes, each under its note."""
+    starts = _starts(excerpt.bars)
+    placed = [
+        (starts[number.bar] + (number.start - START), f'"{number.number}"')
+        for number in excerpt.numbers
+    ]
+    return _syllables(placed, START + _lasts(excerpt.bars))
+
+
+def chord_symbols(bars: Sequence[Bar]) -> LilyPond:
+    """Chord symbols over the bars; empty where there are none."""
+    placed = [
+        (start + (chord.start - START), chord_symbol(chord))
+        for start, bar in zip(_starts(bars), bars, strict=True)
+        for chord in bar.chords
+    ]
+    return _syllables(placed, START + _lasts(bars)) if placed else NOTHING
+
+
+def chord_symbol(chord: ChordSymbol) -> str:
+    """A chord symbol as markup: ``Bbmaj7/D`` with drawn accidentals."""
+    if not chord.root:
+        return r'\markup "N.C."'
+    kind = chord.text or CHORD_KINDS.get(chord.kind, "")
+    degrees = "".join(
+        f"({'no' if degree.kind == 'subtract' else ''}{_sign(degree.alter)}{degree.number})"
+        for degree in chord.degrees
+    )
+    bass = f"/{chord.bass}" if chord.bass else ""
+    pieces = _ACCIDENTALS.split(f"{chord.root}{kind}{degrees}{bass}")
+    inner = " ".join(_SIGNS.get(piece, ly.ly_string(piece)) for piece in pieces if piece)
+    return rf"\markup \concat {{ {inner} }}"
+
+
+def _sign(alter: Fraction) -> str:
+    """The accidental before a degree."""
+    return "#" if alter > 0 else "b" if alter < 0 else ""
+
+
+def _starts(bars: Sequence[Bar]) -> list[Position]:
+    """Where each bar begins."""
+    at, found = START, []
+    for bar in bars:
+        found.append(at)
+        at = at + bar.length
+    return found
+
+
+def _syllables(placed: Sequence[tuple[Position, str]], end: Position) -> LilyPond:
+    """Texts at their places up to ``end``, as lyrics with lengths."""
+    words: list[str] = []
+    at = START
+    for (start, text), following in zip(
+        placed, [*(start for start, _ in placed[1:]), end], strict=True
+    ):
+        if start > at:
+            words.append(rf"\skip {ly.scaled(start - at)}")
+        if following > start:
+            words.append(f"{text}{ly.scaled(following - start)}")
+        at = max(start, following)
+    return LilyPond(" ".join(words))

@@ -1,0 +1,60 @@
+<%# How music is set: cells, lines and the excerpt share it. %>
+
+#(define ((printed-numbers texts) number position alternative context)
+  ;; The bar numbers of the part, which need not be numbers.
+  (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
+
+scoopSign = \markup \sans \fontsize #-3 "scoop"
+plopSign = \markup \sans \fontsize #-3 "plop"
+
+smallPrint = \with {
+  \override LyricText.font-family = #'sans
+  \override LyricText.font-series = #'medium
+}
+
+overCells = \with {
+  \smallPrint
+  \override LyricText.font-size = #-1.5
+  \override LyricText.self-alignment-X = #LEFT
+  \override LyricSpace.minimum-distance = #1
+  \override VerticalAxisGroup.staff-affinity = #DOWN
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.4) (stretchability . 0))
+}
+
+underNotes = \with {
+  \smallPrint
+  \override LyricText.font-size = #-2
+  \override LyricSpace.minimum-distance = #0.3
+  \override VerticalAxisGroup.staff-affinity = #UP
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 4.5) (minimum-distance . 4) (padding . 0.6) (stretchability . 0))
+}
+
+chordSymbols = \with {
+  \smallPrint
+  \override LyricText.font-size = #0.5
+  \override LyricText.self-alignment-X = #LEFT
+  \override VerticalAxisGroup.staff-affinity = #DOWN
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
+}
+
+\layout {
+  \context {
+    \Score
+    \omit BarNumber
+    doubleRepeatBarType = ":|.|:"
+    \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
+    \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)
+  }
+  \context {
+    \Staff
+    \numericTimeSignature
+    \accidentalStyle modern
+  }
+  \context {
+    \Voice
+    autoBeaming = ##f
+  }
+}

@@ -1,0 +1,47 @@
+<%# Paper, fonts and text commands that every document shares. Expects page and mark. %>
+\version "2.24.0"
+% <%= mark | comment %>
+
+#(set-default-paper-size "<%= page.paper | as_ly %>")
+#(set-global-staff-size <%= page.staff_size %>)
+
+#(define-markup-command (say layout props points text) (number? string?)
+  ;; A text of a size in points whatever the staff size, wrapped at the line width.
+  (interpret-markup layout props
+    (make-abs-fontsize-markup points (make-wordwrap-string-markup text))))
+
+#(define-markup-command (ends layout props left right) (markup? markup?)
+  ;; One markup at the left margin, one at the right.
+  (interpret-markup layout props (make-fill-line-markup (list left right))))
+
+#(define (count-pages layout pages)
+  ;; How many pages a book part has, for whoever reads the log.
+  (ly:message "drills: pages ~a" (length pages)))
+
+\paper {
+  top-margin = 10\mm
+  bottom-margin = 9\mm
+  left-margin = 13\mm
+  right-margin = 13\mm
+  indent = 0
+  tagline = ##f
+  page-breaking = #ly:minimal-breaking
+  bookpart-level-page-numbering = ##t
+  page-post-process = #count-pages
+  scoreTitleMarkup = \markup \fromproperty #'header:piece
+  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+
+  system-system-spacing =
+    #'((basic-distance . 10.5) (minimum-distance . 8) (padding . 1) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 11) (minimum-distance . 8) (padding . 1.2) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 7) (minimum-distance . 5) (padding . 1.6) (stretchability . 20))
+  markup-markup-spacing =
+    #'((basic-distance . 1) (minimum-distance . 0) (padding . 0.7) (stretchability . 2))
+  top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
+  top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+}

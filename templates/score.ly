@@ -1,0 +1,57 @@
+<%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
+<% macro score(view, with_midi) %>
+\score {
+  <<
+<% if view.chords %>
+    \new Lyrics \with { \chordSymbols } \lyricmode { <%= view.chords %> }
+<% endif %>
+<% if view.labels %>
+    \new Lyrics \with { \overCells } \lyricmode { <%= view.labels %> }
+<% endif %>
+    \new Staff {
+<% if view.kind == "cells" %>
+\accidentalStyle default
+<% endif %>
+<%= view.music %>
+
+    }
+<% if view.numbers %>
+    \new Lyrics \with { \underNotes } \lyricmode { <%= view.numbers %> }
+<% endif %>
+  >>
+<% if view.heading or view.name %>
+  \header {
+    piece = \markup \column {
+<% if view.heading %>
+      \abs-fontsize #11 \sans \bold <%= view.heading %>
+
+<% endif %>
+<% if view.name %>
+      \abs-fontsize #10.5 \italic <%= view.name %>
+
+<% endif %>
+    }
+  }
+<% endif %>
+  \layout {
+<% if view.ragged %>
+    ragged-right = ##t
+<% else %>
+    ragged-right = ##f
+<% endif %>
+<% if view.kind == "excerpt" %>
+    \context {
+      \Score
+      \undo \omit BarNumber
+      \override BarNumber.break-visibility = ##(#f #t #t)
+      \override BarNumber.font-size = #0
+      barNumberVisibility = #all-bar-numbers-visible
+      barNumberFormatter = #(printed-numbers '(<% for number in view.bar_numbers %><%= number %> <% endfor %>))
+    }
+<% endif %>
+  }
+<% if with_midi %>
+  \midi { }
+<% endif %>
+}
+<% endmacro %>

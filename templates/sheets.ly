@@ -1,0 +1,26 @@
+<%# A document of drill sheets, one book part each. %>
+<% include "page.ly" %>
+<% from "score.ly" import score %>
+<% from "blocks.ly" import head, ladder, foot, running_head, footer %>
+<% include "layout.ly" %>
+<% for view in views %>
+
+\bookpart {
+  \paper {
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
+
+    evenHeaderMarkup = \oddHeaderMarkup
+    oddFooterMarkup = \markup <%= footer(view, numbered) | as_ly %>
+
+    evenFooterMarkup = \oddFooterMarkup
+  }
+<%= head(view, mm) | as_ly %>
+<% for one in view.scores %>
+<%= score(one, with_midi) | as_ly %>
+<% endfor %>
+<%= ladder(view, mm) | as_ly %>
+  \label #'last-of-<%= view.number %>
+
+<%= foot(view) | as_ly %>
+}
+<% endfor %>
