@@ -133,7 +133,7 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
             continue
         following = marks[number + 1] if number + 1 < len(marks) else None
         if following is not None and following[1] == END_WORDS:
-            text = f"{_written(part, place)}-{_written(part, following[0])}"
+            text = f"{_written(part, place)}-{_written(part, following[0], always_beat=True)}"
         else:
             end = _end_of_bar(part, place.bar)
             text = _written(part, place)
@@ -270,8 +270,8 @@ def _bar_name(part: Part, index: int) -> str:
     return part.bars[index].number or f"number {index + 1} of the part"
 
 
-def _written(part: Part, place: Place) -> str:
-    """A place in the form that find_span reads."""
+def _written(part: Part, place: Place, *, always_beat: bool = False) -> str:
+    """A place in the form that find_span reads; a whole bar without a beat unless wanted."""
     index = place.bar
     start = place.start
     number = _bar_name(part, index)
@@ -281,7 +281,8 @@ def _written(part: Part, place: Place) -> str:
         home -= 1
     nth = f"#{same.index(home) + 1}" if len(same) > 1 else ""
     prefix = "bar" if _marked(part, number) else ""
-    at = "" if start == START and home == index else f"@{spoken_beat(part.bars[index], start)}"
+    whole_bar = start == START and home == index and not always_beat
+    at = "" if whole_bar else f"@{spoken_beat(part.bars[index], start)}"
     return f"{prefix}{number}{nth}{at}"
 
 

@@ -75,8 +75,9 @@ def lines(draw: st.DrawFn) -> tuple[tuple[Bar, ...], list[Stroke], TimeSignature
     try:
         bars = write_bars(strokes, Setting(time))
     except NotationError:
-        # Only where a beat of an eighth or less would need values under a 64th.
-        if time.beat > length(1, 2):
+        # Five or seven to a quarter do not fit beats of three eighths or sixteenths.
+        odd_parts = level in (length(1, 5), length(1, 7))
+        if not (odd_parts and (time.is_compound or time.unit == 16)):
             raise
         bars = ()
     return bars, strokes, time

@@ -1,0 +1,240 @@
+"""The waist: what stands on a sheet, for the cases that a player meets."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from drills.cells import Order
+from drills.drill import Drill, DrillKind, Ending
+from drills.errors import UsageError
+from drills.music.score import Bar, Beam, Note, Part, RehearsalMark, TempoMark
+from drills.music.time import NoteValue, position
+from drills.places import find_span
+from drills.sheet import Choices, Sheet, make_sheet
+from tests.music_made import SCALE, bar_of, notes, part_of
+from tests.test_notation import written
+
+DEFAULT = Choices()
+
+
+def hard_bar() -> Part:
+    first = bar_of(notes(SCALE, "16th"))
+    return part_of([replace(first, marks=(RehearsalMark("E"),)), bar_of(notes("A4 r", "half"))])
+
+
+def sheet_of(part: Part, place: str = "1", choices: Choices = DEFAULT) -> Sheet:
+    return make_sheet(part, find_span(part, place), choices)
+
+
+def cells(sheet: Sheet, size: int) -> tuple[Drill, ...]:
+    return next(
+        group.drills
+        for group in sheet.groups
+        if group.kind is DrillKind.CELL and group.drills[0].size == size
+    )
+
+
+def test_a_bar_of_sixteenths_by_default() -> None:
+    sheet = sheet_of(hard_bar())
+    assert [(group.title, len(group.drills)) for group in sheet.groups] == [
+        ("Two notes at a time", 16),
+        ("Three notes at a time", 15),
+        ("Four notes at a time", 14),
+        ("The whole line in rhythms", 4),
+    ]
+    assert [len(group.before_merging) for group in sheet.groups] == [16, 15, 14, 0]
+    assert sheet.words == "Bar 1, the first bar of E"
+    assert sheet.spot.landing == 17
+    assert len(sheet.ladder.rungs) == 8
+
+
+@pytest.mark.parametrize(
+    ("ending", "size", "wanted"),
+    [
+        (Ending.HOLD, 2, "n8 n4."),
+        (Ending.HOLD, 3, "n8 n8 n4"),
+        (Ending.HOLD, 4, "n8 n8 n8 n4."),
+        (Ending.REST, 2, "n8 n8 r4"),
+        (Ending.REST, 3, "n8 n8 n8 r8"),
+        (Ending.REST, 4, "n8 n8 n8 n8 r4"),
+        (Ending.ROUND, 2, "n8 n8 n8 n8"),
+        (Ending.ROUND, 3, "n8 n8 n8 n8 n8 n8"),
+        (Ending.ROUND, 4, "n8 n8 n8 n8"),
+    ],
+)
+def test_how_cells_are_written(ending: Ending, size: int, wanted: str) -> None:
+    sheet = sheet_of(hard_bar(), choices=Choices(ending=ending))
+    found = {written(drill.bars) for drill in cells(sheet, size)}
+    assert found == {wanted}
+    assert len({drill.bars[0].length for drill in cells(sheet, size)}) == 1
+    assert all(drill.repeated and len(drill.bars) == 1 for drill in cells(sheet, size))
+
+
+@pytest.mark.parametrize(
+    ("time", "size", "wanted", "signature"),
+    [
+        ("6/8", 2, "n8 n4", "3/8"),
+        ("6/8", 3, "n8 n8 n8~ n4.", "6/8"),
+        ("2/2", 2, "n8 n4.", "2/4"),
+        ("2/2", 4, "n8 n8 n8 n8~ n2", "4/4"),
+        ("7/8", 2, "n8 n4", "3/8"),
+        ("7/8", 4, "n8 n8 n8 n4", "5/8"),
+    ],
+)
+def test_a_cell_fills_beats_of_the_music(time: str, size: int, wanted: str, signature: str) -> None:
+    bar: Bar = bar_of(notes("C4 D4 E4 F4 G4 A4", "eighth"), time)
+    found = cells(sheet_of(part_of([bar])), size)[0]
+    assert (written(found.bars), str(found.bars[0].time)) == (wanted, signature)
+
+
+def test_the_excerpt_ends_with_the_landing_note() -> None:
+    excerpt = sheet_of(hard_bar()).excerpt
+    assert excerpt.open_ended
+    assert [len(bar.voices[0].events) for bar in excerpt.bars] == [16, 1]
+    assert [(n.bar, n.number) for n in excerpt.numbers] == [
+        *((0, i) for i in range(1, 17)),
+        (1, 17),
+    ]
+
+
+def test_the_excerpt_of_whole_bars_is_closed() -> None:
+    excerpt = sheet_of(hard_bar(), "1", Choices(landing=False)).excerpt
+    assert (excerpt.open_ended, len(excerpt.bars)) == (False, 1)
+
+
+def test_nothing_dangles_where_the_excerpt_is_cut() -> None:
+    second = notes("C4 D4 E4 F4", "eighth")
+    beams = (Beam.START, Beam.CONTINUE, Beam.CONTINUE, Beam.STOP)
+    second = [
+        replace(note, beam=beam, slur_starts=(3,) if beam is Beam.START else ())
+        for note, beam in zip(second, beams, strict=True)
+        if isinstance(note, Note)
+    ]
+    part = part_of([bar_of(notes("G4 A4", "quarter"), "2/4"), bar_of(second, "2/4")])
+    (first, last) = (e for e in sheet_of(part, "1").excerpt.bars)
+    note = last.voices[0].events[-1]
+    assert isinstance(note, Note)
+    assert (note.beam, note.slur_starts) == (None, ())
+    longer = sheet_of(part, "1-2@2", Choices(landing=False)).excerpt.bars[-1].voices[0].events
+    ends = [(e.beam, e.slur_starts, e.slur_stops) for e in longer if isinstance(e, Note)]
+    assert ends == [
+        (Beam.START, (3,), ()),
+        (Beam.CONTINUE, (), ()),
+        (Beam.STOP, (), (3,)),
+    ]
+    assert first.number == "1"
+
+
+def test_every_rhythm_keeps_the_line() -> None:
+    sheet = sheet_of(hard_bar(), choices=Choices(rhythms=("all", "3:1:1:2")))
+    (group,) = [g for g in sheet.groups if g.kind is DrillKind.LINE]
+    line = [attack.tones for attack in sheet.spot.line]
+    assert len(group.drills) == 16
+    for drill in group.drills:
+        played = [
+            event.tones
+            for bar in drill.bars
+            for event in bar.voices[0].events
+            if isinstance(event, Note) and not event.tie_stop
+        ]
+        assert played == line, drill.label
+
+
+def test_the_landing_note_after_twelve_sixteenths() -> None:
+    """The worked example: twelve sixteenths in 3/4 and a landing quarter."""
+    bars = [bar_of(notes(" ".join(SCALE.split()[:12]), "16th"), "3/4")]
+    bars.append(bar_of(notes("A4 B4 C5", "quarter"), "3/4"))
+    sheet = sheet_of(part_of(bars))
+    rows = {d.rhythm: written(d.bars) for d in sheet.groups[-1].drills}
+    pairs = " ".join(["n8. n16"] * 3)
+    turned = " ".join(["n16 n8."] * 3)
+    triplet = "{3:2 n8 n8 n8}"
+    assert rows["dotted"] == f"{pairs} | {pairs} | n4 r2"
+    assert rows["reversed-dotted"] == f"{turned} | {turned} | n4 r2"
+    assert rows["grouped-in-threes"] == f"{triplet} {triplet} {triplet} | {triplet} n4 r4"
+
+
+def test_several_runs_are_named() -> None:
+    events = notes("C4 D4", "eighth") + notes("r", "quarter", Fraction(1))
+    events += notes("E4 F4 G4 A4", "eighth", Fraction(2))
+    sheet = sheet_of(part_of([bar_of(events)]))
+    labels = [drill.label for drill in sheet.groups[-1].drills[:2]]
+    assert labels == ["even, notes 1-2", "even, notes 3-6"]
+
+
+def with_tempo(*marks: TempoMark) -> Part:
+    part = hard_bar()
+    return replace(part, bars=(replace(part.bars[0], tempos=marks), *part.bars[1:]))
+
+
+QUARTER = NoteValue("quarter")
+
+
+@pytest.mark.parametrize(
+    ("marks", "choices", "number", "source"),
+    [
+        ((TempoMark(position(0), QUARTER, Fraction(112)),), DEFAULT, 112, "from the score"),
+        (
+            (TempoMark(position(0), NoteValue("half"), Fraction(66)),),
+            DEFAULT,
+            132,
+            "from the score",
+        ),
+        ((TempoMark(position(0), text="Adagio"),), DEFAULT, 66, "only “Adagio”"),
+        ((), DEFAULT, 96, "no tempo"),
+        ((), Choices(tempo=Fraction(120)), 120, "as asked"),
+        (
+            (TempoMark(position(0), QUARTER, Fraction(112)),),
+            Choices(tempo=Fraction(60), tempo_beat=NoteValue("half")),
+            120,
+            "as asked",
+        ),
+    ],
+)
+def test_performing_tempo(
+    marks: tuple[TempoMark, ...], choices: Choices, number: int, source: str
+) -> None:
+    tempo = sheet_of(with_tempo(*marks), choices=choices).tempo
+    assert tempo.number == number
+    assert source in tempo.source
+
+
+def test_rhythms_for_cells_where_their_size_allows() -> None:
+    sheet = sheet_of(hard_bar(), choices=Choices(cell_rhythms=("long-short-short",), rhythms=()))
+    assert [group.title for group in sheet.groups] == [
+        "Two notes at a time",
+        "Three notes at a time",
+        "Three notes at a time, long-short-short",
+        "Four notes at a time",
+        "Four notes at a time, long-short-short",
+    ]
+
+
+def test_growing_cells() -> None:
+    sheet = sheet_of(hard_bar(), choices=Choices(order=Order.GROW))
+    assert sheet.groups[0].title == "Each hard move, growing"
+    assert any("size of the leap" in remark for remark in sheet.remarks)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ({"sizes": (1,)}, "2 to 8 notes, not 1"),
+        ({"sizes": (9,)}, "2 to 8 notes, not 9"),
+        ({"sizes": (), "rhythms": ()}, "neither cells nor rhythms"),
+        ({"rhythms": ("doted",)}, "did you mean dotted"),
+        ({"rungs": 1}, "2 to 39 rungs"),
+    ],
+)
+def test_refused(wrong: dict[str, object], message: str) -> None:
+    with pytest.raises(UsageError, match=message):
+        sheet_of(hard_bar(), choices=Choices(**wrong))  # type: ignore[arg-type]
+
+
+def test_sheets_carry_the_cautions() -> None:
+    text = " ".join(sheet_of(hard_bar()).cautions).lower()
+    for word in ("slowly and correctly", "rest often", "stop at pain", "headphones", "teacher"):
+        assert word in text
