@@ -17,15 +17,20 @@ from itertools import pairwise
 
 from drills.metre import group_edges
 from drills.music.score import Beam, Event, Note
-from drills.music.time import TimeSignature
+from drills.music.time import ZERO, Length, TimeSignature
 
 _QUARTER = Fraction(1)
 
 
-def beamed(events: Sequence[Event], time: TimeSignature) -> tuple[Event, ...]:
-    """The events of one bar with ``beam`` set on the notes that share a beam."""
+def beamed(
+    events: Sequence[Event], time: TimeSignature, offset: Length = ZERO
+) -> tuple[Event, ...]:
+    """The events of one bar with ``beam`` set on the notes that share a beam.
+
+    ``offset`` is what a pickup lacks at its start.
+    """
     out = list(events)
-    for low, high in _units(events, time):
+    for low, high in _units(events, time, offset.quarters):
         members = [i for i in range(len(out)) if low <= out[i].start.quarters < high]
         for run in _neighbours_with_flags(out, members):
             for place, (index, note) in enumerate(run):
@@ -53,8 +58,11 @@ def _neighbours_with_flags(
     return [run for run in runs if len(run) > 1]
 
 
-def _units(events: Sequence[Event], time: TimeSignature) -> list[tuple[Fraction, Fraction]]:
-    edges = (Fraction(0), *group_edges(time), time.bar_length.quarters)
+def _units(
+    events: Sequence[Event], time: TimeSignature, offset: Fraction
+) -> list[tuple[Fraction, Fraction]]:
+    full = (Fraction(0), *group_edges(time), time.bar_length.quarters)
+    edges = [at - offset for at in full]
     units: list[tuple[Fraction, Fraction]] = []
     for low, high in pairwise(edges):
         inside = [e for e in events if low <= e.start.quarters < high]

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from drills.beams import beamed
 from drills.music.score import Bar, Beam, Event, Note, Part, Voice
 from drills.music.time import START, Position
 from drills.places import END_WORDS, START_WORDS
@@ -68,11 +69,18 @@ def _one_voice(bar: Bar, name: str) -> Bar:
     words = (START_WORDS, END_WORDS)
     return replace(
         bar,
-        voices=() if voice is None else (voice,),
+        voices=() if voice is None else (_with_beams(voice, bar),),
         directions=tuple(
             d for d in bar.directions if " ".join(d.text.lower().split()) not in words
         ),
     )
+
+
+def _with_beams(voice: Voice, bar: Bar) -> Voice:
+    """The voice with beams of our own where the file gives none at all."""
+    if any(isinstance(event, Note) and event.beam for event in voice.events):
+        return voice
+    return Voice(voice.name, beamed(voice.events, bar.time, bar.offset))
 
 
 def _cut_after(bar: Bar, at: Position) -> Bar:

@@ -34,9 +34,9 @@ LAYERS = (
     ("drill", "excerpt"),
     ("sheet",),
     ("timeline",),
-    ("book", "new_book"),
+    ("book",),
     ("output",),
-    ("build",),
+    ("build", "folder", "new_book"),
     ("cli", "web"),
     ("__main__",),
 )

@@ -11,7 +11,7 @@ from drills.cells import Order
 from drills.drill import Drill, DrillKind, Ending
 from drills.errors import UsageError
 from drills.music.score import Bar, Beam, Note, Part, RehearsalMark, TempoMark
-from drills.music.time import NoteValue, position
+from drills.music.time import NoteValue, length, position
 from drills.places import find_span
 from drills.sheet import Choices, Sheet, make_sheet
 from tests.music_made import SCALE, bar_of, notes, part_of
@@ -98,6 +98,17 @@ def test_the_excerpt_ends_with_the_landing_note() -> None:
         *((0, i) for i in range(1, 17)),
         (1, 17),
     ]
+
+
+def test_an_excerpt_without_beams_is_beamed() -> None:
+    """Many exporters leave beams out; sixteen flags in a row cannot be read."""
+    (first, _) = sheet_of(hard_bar()).excerpt.bars
+    beams = [event.beam for event in first.voices[0].events if isinstance(event, Note)]
+    assert beams == [Beam.START, Beam.CONTINUE, Beam.CONTINUE, Beam.STOP] * 4
+    pickup = bar_of(notes("C4 D4 E4", "eighth"), "2/4", offset=length(1, 2))
+    (bar,) = sheet_of(part_of([pickup])).excerpt.bars
+    found = [event.beam for event in bar.voices[0].events if isinstance(event, Note)]
+    assert found == [Beam.START, Beam.CONTINUE, Beam.STOP]
 
 
 def test_the_excerpt_of_whole_bars_is_closed() -> None:
