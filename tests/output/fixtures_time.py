@@ -79,6 +79,7 @@ class _Reader:
         self.graces: list[Grace] = []
         self.tied = False
         self.slurs = 0
+        self.open_slurs: list[int] = []
 
     def take(self, token: str, whole: Length) -> None:
         if token.startswith("{"):
@@ -117,8 +118,10 @@ class _Reader:
         brackets: tuple[TupletBracket, ...],
         signs: str,
     ) -> Note:
-        stops = (self.slurs,) if ")" in signs else ()
-        self.slurs += "(" in signs
+        self.slurs += 1
+        stops = (self.open_slurs.pop() if self.open_slurs else self.slurs,) if ")" in signs else ()
+        starts = (self.slurs,) if "(" in signs else ()
+        self.open_slurs += starts
         note = Note(
             self.at,
             lasts,
@@ -129,7 +132,7 @@ class _Reader:
             tie_stop=self.tied,
             graces=tuple(self.graces),
             articulations=(Articulation.ACCENT,) if ">" in signs else (),
-            slur_starts=(self.slurs,) if "(" in signs else (),
+            slur_starts=starts,
             slur_stops=stops,
             beam=next((BEAMS[s] for s in signs if s in BEAMS), None),
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import prod
@@ -62,20 +63,24 @@ class Stem:
 
 
 def slur_numbers(notes: Sequence[Note]) -> dict[int, int]:
-    """Slurs that begin and end among ``notes`` -> numbers as MusicXML reuses them."""
+    """Slurs that begin and end among ``notes`` -> numbers as MusicXML reuses them.
+
+    A slur without its other end, or with more than one, is left out.
+    """
     sites: list[Note | Grace] = []
     for note in notes:
         sites += [*note.graces, note, *note.graces_after]
-    ended = {slur for site in sites for slur in site.slur_stops}
+    begins = [(slur, at) for at, site in enumerate(sites) for slur in site.slur_starts]
+    ends = [(slur, at) for at, site in enumerate(sites) for slur in site.slur_stops]
+    count = Counter(slur for slur, _ in (*begins, *ends))
+    whole = {slur: end for slur, end in ends if count[slur] == 2}
     numbers: dict[int, int] = {}
-    in_use: set[int] = set()
-    for site in sites:
-        for slur in site.slur_starts:
-            free = next((n for n in range(1, _DEEPEST_SLUR + 1) if n not in in_use), None)
-            if slur in ended and free is not None:
-                numbers[slur] = free
-                in_use.add(free)
-        in_use -= {numbers[slur] for slur in site.slur_stops if slur in numbers}
+    last_of: dict[int, int] = {}
+    for slur, begin in begins:
+        free = next((n for n in range(1, _DEEPEST_SLUR + 1) if last_of.get(n, -1) < begin), None)
+        if free is not None and whole.get(slur, -1) > begin:
+            numbers[slur] = free
+            last_of[free] = whole[slur]
     return numbers
 
 
