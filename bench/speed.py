@@ -1,0 +1,131 @@
+"""What the program costs, as ratios measured in one run.
+
+    python bench/speed.py [--runs 5]
+
+Machines are noisy and differ, so no time is quoted anywhere: each row compares
+two things that are timed in turn (A B A B ...) on the machine at hand, and
+gives the median of the ratios with their range.
+
+    one spot        the whole command for one bar of sixteenths against LilyPond
+                    alone on the very text that the command engraves
+    100 spots       the whole command for 100 bars of a part of 200 against a
+                    single LilyPond process on the same text (two cores help)
+    drills --help   against a Python that imports click and ends
+    one of 17       reading one part out of a score of 17 parts and 150 bars
+                    against reading that part from a file of its own
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from material import write_score
+
+from drills.output.engrave import find_lilypond
+from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score, read_part
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One comparison."""
+
+    name: str
+    limit: float
+    """The ratio that the project allows itself."""
+    ours: Callable[[], object]
+    theirs: Callable[[], object]
+
+
+def run(*command: str | Path) -> None:
+    """A command that must succeed, its output thrown away."""
+    subprocess.run([str(part) for part in command], check=True, capture_output=True)
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """Wall time of one call."""
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+def sheet_rows(folder: Path) -> list[Row]:
+    """Whole commands against LilyPond alone on the same text."""
+    score = write_score(folder / "part.musicxml", bars=200)
+    drills = (sys.executable, "-m", "drills", "sheet", score, "--quiet", "--force")
+    rows = []
+    for name, limit, places in (
+        ("one spot", 2.0, "20"),
+        ("100 spots", 0.75, ",".join(str(bar) for bar in range(1, 200, 2))),
+    ):
+        target = folder / f"{name.replace(' ', '-')}.pdf"
+        run(*drills, "--at", places, "-o", target, "--also", "ly")
+        text = target.with_suffix(".ly")
+        alone = (
+            find_lilypond(),
+            "-dbackend=cairo",
+            "-dno-point-and-click",
+            "-o",
+            folder / name,
+        )
+        rows.append(
+            Row(
+                name,
+                limit,
+                lambda places=places, target=target: run(*drills, "--at", places, "-o", target),
+                lambda text=text, alone=alone: run(*alone, text),
+            )
+        )
+    return rows
+
+
+def reading_row(folder: Path) -> Row:
+    """One part of a full score against the same part alone."""
+    full = write_score(folder / "full.musicxml", bars=150, parts=17)
+    alone = write_score(folder / "alone.musicxml", bars=150)
+    limits = Limits()
+
+    def read(path: Path) -> object:
+        return read_part(open_score(path, limits), "1")
+
+    read(alone)
+    return Row("one of 17", 1.3, lambda: read(full), lambda: read(alone))
+
+
+def main() -> None:
+    """Measure every row and print the table."""
+    asked = argparse.ArgumentParser(description="Ratios of one run.")
+    asked.add_argument("--runs", type=int, default=5)
+    runs = asked.parse_args().runs
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        rows = [
+            *sheet_rows(folder),
+            Row(
+                "drills --help",
+                2.0,
+                lambda: run(sys.executable, "-m", "drills", "--help"),
+                lambda: run(sys.executable, "-c", "import click"),
+            ),
+            reading_row(folder),
+        ]
+        print(f"{'':14} {'median':>7} {'lowest':>7} {'highest':>8} {'allowed':>8}")
+        for row in rows:
+            pairs = [(seconds(row.ours), seconds(row.theirs)) for _ in range(runs)]
+            ratios = sorted(ours / theirs for ours, theirs in pairs)
+            print(
+                f"{row.name:14} {statistics.median(ratios):7.2f} {ratios[0]:7.2f} "
+                f"{ratios[-1]:8.2f} {row.limit:8.2f}"
+            )
+
+
+if __name__ == "__main__":
+    main()
