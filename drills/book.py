@@ -83,17 +83,22 @@ class Book:
 
 def read_book(path: Path) -> Book:
     """Read a book file; raises BookError."""
+    return parse_book(read_content(path), path)
+
+
+def read_content(path: Path) -> bytes:
+    """The bytes of a book file; raises BookError where it cannot be one."""
     try:
         with path.open("rb") as stream:
             content = stream.read(LARGEST_BOOK + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise BookError(f"{path}: cannot be opened ({reason.lower()})") from error
+        raise BookError(f"{path}: cannot be opened ({reason.lower()}); check the name") from error
     if len(content) > LARGEST_BOOK:
         raise BookError(
             f"{path}: larger than {LARGEST_BOOK} bytes, so hardly a book; check the name"
         )
-    return parse_book(content, path)
+    return content
 
 
 def parse_book(content: bytes, path: Path) -> Book:

@@ -26,6 +26,11 @@ from drills.music.time import NoteValue
 from drills.sheet import Choices
 
 _USUAL: Final = Choices()
+PAPERS: Final = ("a4", "letter")
+STAFF_SIZE: Final = 18.0
+TIME_LIMIT: Final = 300.0
+"""The defaults of the page and of engraving.  They are repeated here because their
+modules take long to import; a test compares them."""
 
 Command = Callable[..., None]
 Decorator = Callable[[Command], Command]
@@ -39,7 +44,7 @@ HEADINGS: Final = {
     ),
     "Tempo": ("tempo", "start", "rungs"),
     "Page": ("paper", "staff_size", "student", "teacher"),
-    "Files": ("output", "also", "json", "new", "force"),
+    "Files": ("output", "also", "midi_tempo", "json", "new", "force"),
     "Running": ("limit", "lilypond", "time_limit", "quiet", "debug", "help"),
 }
 """What the help page calls each kind of option, and which belong to it."""
@@ -92,6 +97,7 @@ class FileOptions:
 
     output: Path | None
     also: tuple[str, ...]
+    midi_tempo: tuple[NoteValue | None, Fraction] | None
     json: bool
     force: bool
 
@@ -302,6 +308,12 @@ FILES: Final = gathered(
             "headphones, start at a low level.",
         ),
         click.option(
+            "--midi-tempo",
+            metavar="NUMBER",
+            callback=reading(values.read_tempo),
+            help="Tempo of the MIDI file; the performing tempo otherwise.",
+        ),
+        click.option(
             "--json",
             is_flag=True,
             help="Print everything on the sheet as data; then files only with -o or --also.",
@@ -316,15 +328,15 @@ RUN: Final = gathered(
     (
         click.option(
             "--paper",
-            type=click.Choice(["a4", "letter"], case_sensitive=False),
-            default="a4",
+            type=click.Choice(PAPERS, case_sensitive=False),
+            default=PAPERS[0],
             show_default=True,
             help="Paper size.",
         ),
         click.option(
             "--staff-size",
-            type=click.FloatRange(10, 40),
-            default=20,
+            type=click.FloatRange(10, 30),
+            default=STAFF_SIZE,
             show_default=True,
             metavar="POINTS",
             help="Height of a staff; larger is easier to read from a distance.",
@@ -333,12 +345,12 @@ RUN: Final = gathered(
             "--lilypond",
             type=click.Path(path_type=Path),
             metavar="PROGRAM",
-            help="The LilyPond to engrave with, instead of the one installed beside drills.",
+            help="The LilyPond to engrave with, instead of the one installed with drills.",
         ),
         click.option(
             "--time-limit",
             type=click.FloatRange(min=0, min_open=True),
-            default=120,
+            default=TIME_LIMIT,
             show_default=True,
             metavar="SECONDS",
             help="How long LilyPond may take.",
@@ -359,3 +371,13 @@ LIMIT: Final = click.option(
     callback=reading(values.read_limits),
     help="Read a larger file than usual, if you trust it, such as bars=20000.",
 )
+
+
+def json_option(text: str) -> Decorator:
+    """``--json`` with its help text."""
+    return click.option("--json", is_flag=True, help=text)
+
+
+def session() -> Session:
+    """What holds for this call of the program."""
+    return click.get_current_context().find_object(Session) or Session()

@@ -1,0 +1,222 @@
+"""From scores and a player's choices to finished files: the whole job, end to end.
+
+The command line (and any other face) calls only what is here:
+
+    sheets = build_sheets(Path("march.musicxml"), ["E:3"], None, Settings())
+    write_outputs(sheets, Outputs(), Settings())
+
+Reading this module is reading the pipeline: score -> part -> spans -> sheets ->
+files.  Every error is a DrillsError; ``tell`` is called with the name of each
+stage that may take long.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from drills.book import Book, BookPart, BookSpot, read_content
+from drills.errors import BookError, DrillsError, PlaceError
+from drills.folder import find_parts
+from drills.music.score import Part
+from drills.new_book import extended, new_book
+from drills.output.files import (
+    ENDINGS,
+    OutputFile,
+    check_place,
+    made_from,
+    safe_name,
+    write_files,
+)
+from drills.places import Span, find_span, marked_spans
+from drills.reading.limits import Limits
+from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
+from drills.render import SheetSet, Style, render
+from drills.sheet import Choices, Sheet, make_sheet
+
+Tell = Callable[[str], None]
+"""Called with the stage that begins: "reading march.musicxml"."""
+
+
+def say_nothing(_: str) -> None:
+    """The Tell that keeps quiet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What a player can choose about the drills, and how large a score may be."""
+
+    choices: Choices = field(default_factory=Choices)
+    limits: Limits = field(default_factory=Limits)
+
+
+@dataclass(frozen=True, slots=True)
+class Outputs:
+    """Which files are written, where, and how."""
+
+    path: Path | None = None
+    """The file to write; named after part and place, in the current folder, unless given."""
+    formats: tuple[str, ...] = ("pdf",)
+    """Keys of files.ENDINGS; ``path`` is the first one, the others share its name."""
+    force: bool = False
+    """Replace files that are there already."""
+    style: Style = field(default_factory=Style)
+
+    def place(self, name: str, kind: str, page: str = "") -> Path:
+        """Where a file of one format goes; ``name`` is the one that the sheets suggest."""
+        if self.path is None:
+            return Path(f"{name}{page}{ENDINGS[kind]}")
+        ending = self.path.suffix if kind == self.formats[0] else ENDINGS[kind]
+        return self.path.with_name(f"{self.path.stem}{page}{ending}")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What a call has written."""
+
+    paths: tuple[Path, ...] = ()
+    pages: int = 0
+    """Printed pages; 0 where nothing was printed."""
+    remarks: tuple[str, ...] = ()
+    """What the player should know."""
+
+
+def build_sheets(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    settings: Settings,
+    tell: Tell = say_nothing,
+) -> SheetSet:
+    """One sheet for each place in one part, or for each spot that the score marks.
+
+    ``part`` is a name or number, None where the score has one part.  Raises
+    ReadError, UsageError, PlaceError, NotationError.
+    """
+    tell(f"reading {score}")
+    music = read_part(open_score(score, settings.limits), part)
+    tell(f"writing out the drills of {music.name or score}")
+    sheets = _sheets(music, [BookSpot(place) for place in places], settings.choices)
+    if not sheets:
+        raise PlaceError(
+            f"{score}: no place is named and the score marks none; add, for example, --at 12, "
+            "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks)"
+        )
+    asked = [sheet.spot.span.asked for sheet in sheets]
+    return SheetSet(sheets, _name(music, asked), made_from(str(score), music.name, asked))
+
+
+def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> SheetSet:
+    """A sheet for every spot of every part of a book, in the order of the book.
+
+    A part without spots of its own takes those that its score marks; one with
+    neither is left out with a remark.  Errors begin with the entry they are about.
+    """
+    opened: dict[Path, ScoreFile] = {}
+    sheets: list[Sheet] = []
+    remarks: list[str] = []
+    for entry in book.parts:
+        tell(f"reading {entry.file}")
+        with _about(entry.where):
+            made = _book_sheets(entry, opened, settings)
+        sheets += made
+        if not made:
+            remarks.append(f"{entry.where}: no spot is marked in {entry.file}; it is left out")
+    if not sheets:
+        raise BookError(
+            f"{book.path}: no spot is marked in any part; under a part write [[part.spot]] and "
+            'at = "12", or mark the notes with the word "drill" in the score'
+        )
+    return SheetSet(
+        sheets=tuple(sheets),
+        name=safe_name(book.path.stem),
+        mark=made_from(str(book.path), "", []),
+        book_title=book.title or book.path.stem,
+        first_rehearsal=book.first_rehearsal,
+        remarks=tuple(remarks),
+    )
+
+
+def build_new_book(
+    folder: Path, path: Path, part: str | None, settings: Settings, tell: Tell = say_nothing
+) -> tuple[str, tuple[str, ...]]:
+    """The text of a book for the scores of a folder, and what was left out of it.
+
+    Where a book exists at ``path`` its text is kept and only added to.  Raises
+    BookError where the folder has no score or the book cannot be added to.
+    """
+    found = find_parts(folder, path.parent, part, settings.limits, tell)
+    if path.is_file():
+        return extended(read_content(path), path, found.parts), found.remarks
+    return new_book(folder.resolve().name, found.parts), found.remarks
+
+
+def read_parts(
+    score: Path, part: str | None, limits: Limits, tell: Tell = say_nothing
+) -> tuple[Part, ...]:
+    """One part of a score, or all of them; raises ReadError and UsageError."""
+    tell(f"reading {score}")
+    opened = open_score(score, limits)
+    return read_all(opened) if part is None else (read_part(opened, part),)
+
+
+def write_outputs(made: SheetSet, outputs: Outputs, tell: Tell = say_nothing) -> Written:
+    """Write the sheets in every format asked for: all files, or none.
+
+    Raises WriteError, before any long work, where a file cannot be written or is
+    not ours to replace; EngraveError where LilyPond fails.
+    """
+    for kind in outputs.formats:
+        check_place(outputs.place(made.name, kind), made.mark, outputs.force)
+    rendered = render(made, outputs.formats, outputs.style, tell)
+    files = [
+        OutputFile(outputs.place(made.name, kind, _page(number, len(contents))), content)
+        for kind, contents in rendered.contents.items()
+        for number, content in enumerate(contents, 1)
+    ]
+    write_files(files, made.mark, outputs.force)
+    return Written(tuple(file.path for file in files), rendered.pages, rendered.remarks)
+
+
+def _page(number: int, count: int) -> str:
+    """What a picture's name says of its page: nothing, "-2", "-02"."""
+    return f"-{number:0{len(str(count))}}" if count > 1 else ""
+
+
+def _book_sheets(
+    entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings
+) -> tuple[Sheet, ...]:
+    if entry.path not in opened:
+        opened[entry.path] = open_score(entry.path, settings.limits)
+    part = read_part(opened[entry.path], entry.part)
+    choices = settings.choices
+    if entry.tempo is not None:
+        choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
+    return _sheets(part, entry.spots, choices)
+
+
+def _sheets(part: Part, spots: Sequence[BookSpot], choices: Choices) -> tuple[Sheet, ...]:
+    """Sheets for the player's spots, or for those of the score; the same stretch once."""
+    wanted = [(find_span(part, spot.at), spot.note) for spot in spots]
+    wanted = wanted or [(span, "") for span in marked_spans(part)]
+    once: dict[object, tuple[Span, str]] = {}
+    for span, note in wanted:
+        once.setdefault((span.first, span.end, span.includes_end, note), (span, note))
+    return tuple(make_sheet(part, span, choices, note) for span, note in once.values())
+
+
+def _name(part: Part, asked: Sequence[str]) -> str:
+    """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
+    name = safe_name(f"{part.name or 'part'}-{'+'.join(asked[:3])}")
+    return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name
+
+
+@contextlib.contextmanager
+def _about(where: str) -> Iterator[None]:
+    """Begin the message of any error with the entry that it is about."""
+    try:
+        yield
+    except DrillsError as error:
+        raise type(error)(f"{where}: {error}") from error

@@ -1,0 +1,96 @@
+"""``drills sheet``: hard bars become a page of drills."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from drills.cli import values
+from drills.cli.options import (
+    DRILLS,
+    FILES,
+    LIMIT,
+    PART,
+    RUN,
+    DrillOptions,
+    FileOptions,
+    RunOptions,
+    player_command,
+    reading,
+)
+from drills.music.time import NoteValue
+
+EPILOG = """\b
+Places, as a player says them:
+  12          bar 12, by its printed number
+  12@3        its third beat (12@2.5: the offbeat after the second)
+  E, E:3      the bar of rehearsal mark E, the third bar of E
+  12-14       bars 12 to 14
+  12@3-13@1   from the third beat of bar 12 to the first of bar 13
+
+\b
+Examples:
+  drills sheet march.musicxml --at E:3
+  drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
+  drills sheet march.musicxml --at 40 --tempo half=66 --rhythm dotted --rhythm bursts
+  drills sheet march.musicxml --at 12 --student --teacher --paper letter
+
+Play what is on the sheet slowly and correctly; rest often, and stop at the first
+sign of pain. What your teacher or a doctor says comes first."""
+
+
+@player_command(
+    "sheet",
+    click.argument("score", type=click.Path(path_type=Path)),
+    click.option(
+        "--at",
+        multiple=True,
+        metavar="PLACES",
+        callback=reading(values.read_places),
+        help="Where the hard spot is; several with commas, or give --at again. Without it, the "
+        'spots that the score marks with the word "drill".',
+    ),
+    PART,
+    click.option("--voice", metavar="NAME", help="The voice to take where a staff has several."),
+    click.option(
+        "--tempo",
+        metavar="NUMBER",
+        callback=reading(values.read_tempo),
+        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
+        "otherwise.",
+    ),
+    DRILLS,
+    FILES,
+    RUN,
+    LIMIT,
+    epilog=EPILOG,
+)
+def command(
+    *,
+    score: Path,
+    at: tuple[str, ...],
+    part: str | None,
+    voice: str | None,
+    tempo: tuple[NoteValue | None, Fraction] | None,
+    drill: DrillOptions,
+    files: FileOptions,
+    run: RunOptions,
+    limit: dict[str, str],
+) -> None:
+    """Turn hard bars into a page of drills.
+
+    Takes the bars that you name out of SCORE (MusicXML: .musicxml, .xml or
+    .mxl) and writes PART-PLACE.pdf: the spot as printed, its moves of two,
+    three and four notes, the whole line in rhythms, and a ladder of metronome
+    numbers up to the performing tempo. Several spots make one PDF.
+    """
+    from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
+
+    choices = replace(drill.choices(), voice=voice)
+    if tempo is not None:
+        beat, number = tempo
+        choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
+    work.make_sheets(score, at, part, choices=choices, limits=limit, files=files, run=run)

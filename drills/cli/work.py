@@ -1,0 +1,143 @@
+"""What the commands do, once their options are read.
+
+Apart from the commands, so that reading music and engraving are imported only
+when there is work: ``drills sheet --help`` and a misspelt option answer at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Final
+
+from drills.book import read_book
+from drills.build import (
+    Outputs,
+    Settings,
+    Tell,
+    Written,
+    build_book,
+    build_new_book,
+    build_sheets,
+    read_parts,
+    write_outputs,
+)
+from drills.cli.describe import described
+from drills.cli.options import FileOptions, RunOptions, session
+from drills.cli.screen import Progress, complain, say, say_data
+from drills.errors import UsageError
+from drills.output.data import json_text, part_data, sheets_data
+from drills.output.engrave import Engraving
+from drills.output.files import ENDINGS, OutputFile, check_place, write_files
+from drills.output.lilypond.page import Page
+from drills.reading.limits import Limits
+from drills.render import SheetSet, Style
+from drills.sheet import Choices
+
+NEW_NAME: Final = "book.toml"
+"""The first book of a folder."""
+_OTHER_ENDINGS: Final = {".xml": "musicxml", ".midi": "midi"}
+
+
+def make_sheets(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    *,
+    choices: Choices,
+    limits: Mapping[str, str],
+    files: FileOptions,
+    run: RunOptions,
+) -> None:
+    """Sheets for places in one part."""
+    settings = Settings(choices, Limits().with_values(limits))
+    _finish(lambda tell: build_sheets(score, places, part, settings, tell), files, run)
+
+
+def make_book(
+    path: Path, choices: Choices, limits: Mapping[str, str], files: FileOptions, run: RunOptions
+) -> None:
+    """Sheets for everything that a book marks."""
+    settings = Settings(choices, Limits().with_values(limits))
+    book = read_book(path)
+    _finish(lambda tell: build_book(book, settings, tell), files, run)
+
+
+def make_new_book(
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+) -> None:
+    """Write the first book of a folder, or add to the one that is there."""
+    path = files.output or folder / NEW_NAME
+    settings = Settings(limits=Limits().with_values(limits))
+    if folder.is_dir():
+        check_place(path, force=files.force)
+    with Progress(session().quiet) as tell:
+        text, remarks = build_new_book(folder, path, part, settings, tell)
+        write_files([OutputFile(path, text.encode())], force=files.force)
+    _remark(remarks)
+    if not session().quiet:
+        say(f"{path}")
+
+
+def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
+    """Print what is in a score, in words or as data."""
+    with Progress(session().quiet) as tell:
+        parts = read_parts(score, part, Limits().with_values(limits), tell)
+        text = (
+            json_text([part_data(one) for one in parts])
+            if as_data
+            else described(parts, str(score))
+        )
+    (say_data if as_data else say)(text)
+
+
+def outputs_of(files: FileOptions, run: RunOptions) -> Outputs:
+    """What is to be written, from the name given with ``-o`` and the formats beside it.
+
+    Raises UsageError for a name whose ending is no format.
+    """
+    first = () if files.json and files.output is None else (_format(files.output),)
+    formats = tuple(dict.fromkeys((*first, *files.also)))
+    page = Page(run.paper, run.staff_size)
+    engraving = Engraving(run.lilypond, run.time_limit)
+    return Outputs(files.output, formats, files.force, Style(page, engraving, files.midi_tempo))
+
+
+def _finish(build: Callable[[Tell], SheetSet], files: FileOptions, run: RunOptions) -> None:
+    """Build the sheets, write what was asked for, and report."""
+    outputs = outputs_of(files, run)
+    with Progress(session().quiet) as tell:
+        made = build(tell)
+        written = write_outputs(made, outputs, tell)
+        data = json_text(sheets_data(made.sheets)) if files.json else ""
+    told = (remark for sheet in made.sheets for remark in sheet.remarks)
+    _remark((*made.remarks, *told, *written.remarks))
+    if files.json:
+        say_data(data)
+    else:
+        _report(written)
+
+
+def _remark(remarks: Sequence[str]) -> None:
+    """Say what the player should know, each thing once."""
+    if not session().quiet:
+        for remark in dict.fromkeys(remarks):
+            complain(remark)
+
+
+def _report(written: Written) -> None:
+    """Name the files that were written, the first with its pages."""
+    if session().quiet:
+        return
+    for number, path in enumerate(written.paths):
+        pages = f" ({written.pages} page{'s' if written.pages > 1 else ''})"
+        say(f"{path}{pages if number == 0 and written.pages else ''}")
+
+
+def _format(path: Path | None) -> str:
+    if path is None:
+        return "pdf"
+    names = {ending: name for name, ending in ENDINGS.items()} | _OTHER_ENDINGS
+    if path.suffix.lower() not in names:
+        raise UsageError(f"-o {path}: end the name in one of {', '.join(ENDINGS.values())}")
+    return names[path.suffix.lower()]
