@@ -53,31 +53,33 @@ def find_brackets(sounds: Sequence[Sound], metre: Metre) -> list[Bracket]:
     at = Fraction(0)
     while at < metre.bar:
         end = at + metre.beat
-        while end < metre.bar and _ties_beats_together(sounds, end):
+        while end < metre.bar and _joins(sounds, end, dots=0):
             end += metre.beat
         found += _in_stretch(sounds, at, end, metre)
         at = end
     return found
 
 
-def _ties_beats_together(sounds: Sequence[Sound], edge: Fraction) -> bool:
-    """A note of a larger tuplet lies across the edge, such as a quarter triplet's second.
+def _joins(sounds: Sequence[Sound], edge: Fraction, *, dots: int) -> bool:
+    """A single value of a tuplet, with up to so many dots, lies across the edge.
 
-    Rests never do, and neither does a note that is no single value of a tuplet:
-    both are cut at the edge.
+    Such a note holds its tuplet together: a quarter triplet's second across a
+    beat, the dotted note of a septuplet inside one.  Rests never do, and neither
+    does a note that takes a tie anyway: both are cut at the edge.
     """
     return any(
         sound.start < edge < sound.end
         and not sound.silent
         and not (is_plain(sound.start) and is_plain(sound.end))
-        and _is_value_of_a_tuplet(sound.end - sound.start)
+        and _is_value_of_a_tuplet(sound.end - sound.start, dots)
         for sound in sounds
     )
 
 
-def _is_value_of_a_tuplet(size: Fraction) -> bool:
+def _is_value_of_a_tuplet(size: Fraction, dots: int) -> bool:
     return any(
-        NoteValue.of(Length(size / ratio.factor), max_dots=0) is not None for ratio in _IN_SIMPLE
+        NoteValue.of(Length(size / ratio.factor), max_dots=dots) is not None
+        for ratio in (*_IN_SIMPLE, *_IN_COMPOUND)
     )
 
 
@@ -89,7 +91,8 @@ def _in_stretch(
     if not in_halves and all(is_plain(at) for at in edges_inside):
         return []
     cuts = _cuts(start, end, metre)
-    free = cuts and not any(_ties_beats_together(sounds, cut) for cut in cuts[1:-1])
+    dots = 0 if end - start > metre.beat else 1
+    free = cuts and not any(_joins(sounds, cut, dots=dots) for cut in cuts[1:-1])
     if in_halves or not free:
         bracket = _one_bracket(start, end, edges_inside)
         if bracket is not None:
