@@ -33,7 +33,7 @@ from drills.output.files import (
 from drills.places import Span, find_span, marked_spans
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
-from drills.render import SheetSet, Style, render
+from drills.render import Rendered, SheetSet, Style, render
 from drills.sheet import Choices, Sheet, make_sheet
 
 Tell = Callable[[str], None]
@@ -170,14 +170,22 @@ def write_outputs(made: SheetSet, outputs: Outputs, tell: Tell = say_nothing) ->
     """
     for kind in outputs.formats:
         check_place(outputs.place(made.name, kind), made.mark, outputs.force)
+    files, rendered = files_of(made, outputs, tell)
+    write_files(files, outputs.force)
+    return Written(tuple(file.path for file in files), rendered.pages, rendered.remarks)
+
+
+def files_of(
+    made: SheetSet, outputs: Outputs, tell: Tell = say_nothing
+) -> tuple[tuple[OutputFile, ...], Rendered]:
+    """Every file that ``outputs`` asks for, with its content, not yet written."""
     rendered = render(made, outputs.formats, outputs.style, tell)
-    files = [
-        OutputFile(outputs.place(made.name, kind, _page(number, len(contents))), content)
+    files = tuple(
+        OutputFile(outputs.place(made.name, kind, _page(number, len(contents))), content, made.mark)
         for kind, contents in rendered.contents.items()
         for number, content in enumerate(contents, 1)
-    ]
-    write_files(files, made.mark, outputs.force)
-    return Written(tuple(file.path for file in files), rendered.pages, rendered.remarks)
+    )
+    return files, rendered
 
 
 def _page(number: int, count: int) -> str:

@@ -36,7 +36,8 @@ LAYERS = (
     ("timeline",),
     ("book",),
     ("output",),
-    ("build", "folder", "new_book"),
+    ("render", "folder", "new_book"),
+    ("build",),
     ("cli", "web"),
     ("__main__",),
 )

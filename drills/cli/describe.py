@@ -14,7 +14,7 @@ from itertools import groupby
 from typing import Final
 
 from drills.cli.values import VALUE_NAMES
-from drills.music.pitch import KeySignature, Pitch, Transposition
+from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Note, Part, TempoMark
 from drills.music.time import Length, NoteValue
 from drills.places import completes_previous, marked_spans
@@ -95,7 +95,9 @@ def value_words(value: NoteValue) -> str:
 
 
 def _wrapped(lines: Iterable[str]) -> str:
-    return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in lines)
+    return "\n".join(
+        textwrap.fill(line, WIDTH, subsequent_indent="  ", break_on_hyphens=False) for line in lines
+    )
 
 
 def _entry(label: str, text: str) -> str:
@@ -187,7 +189,9 @@ def _notes(part: Part) -> str:
         key=lambda pitch: pitch.midi,
     )
     if pitches:
-        text += f", written {pitches[0]} to {pitches[-1]} (C4 is middle C)"
+        same = pitches[0] == pitches[-1]
+        pitch_range = f"all {pitches[0]}" if same else f"{pitches[0]} to {pitches[-1]}"
+        text += f", written {pitch_range} (C4 is middle C)"
     voices = sorted({voice.name for bar in part.bars for voice in bar.voices})
     if len(voices) > 1:
         text += f", in voices {', '.join(voices)}"
@@ -212,7 +216,16 @@ def _key(key: KeySignature) -> str:
     kind = "sharp" if key.fifths > 0 else "flat"
     count = abs(key.fifths)
     text = f"{count} {kind}{'s' if count > 1 else ''}" if count else "no sharps or flats"
-    return f"{text} ({key.mode})" if key.mode else text
+    return f"{text} ({_tonic(key)}{key.mode})" if key.mode else text
+
+
+def _tonic(key: KeySignature) -> str:
+    """``B flat `` for two flats and major; empty for other modes than major and minor."""
+    shift = {"major": 0, "minor": 3}.get(key.mode)
+    if shift is None or not -7 <= key.fifths <= 7:
+        return ""
+    turns, step = divmod(key.fifths + shift + 1, 7)
+    return f"{ORDER_OF_SHARPS[step]}{(' flat', '', ' sharp', ' double sharp')[turns + 1]} "
 
 
 def _tempos(part: Part) -> str:

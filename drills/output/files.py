@@ -56,6 +56,8 @@ class OutputFile:
 
     path: Path
     content: bytes
+    mark: str = ""
+    """The mark of its input: a file there that carries it may be replaced."""
 
 
 def made_from(source: str, part: str, asked: Iterable[str]) -> str:
@@ -104,7 +106,7 @@ def check_place(path: Path, mark: str = "", force: bool = False) -> None:
             _check_replaceable(path, target, mark, force)
 
 
-def write_files(files: Sequence[OutputFile], mark: str = "", force: bool = False) -> None:
+def write_files(files: Sequence[OutputFile], force: bool = False) -> None:
     """Write every file of a call, or leave everything as it was before the first.
 
     Raises WriteError: a path named twice, a place that cannot be written, a
@@ -114,7 +116,7 @@ def write_files(files: Sequence[OutputFile], mark: str = "", force: bool = False
     _check_twice(files)
     changed = tuple(file for file in files if not _is_same(file))
     for file in changed:
-        check_place(file.path, mark, force)
+        check_place(file.path, file.mark, force)
     with contextlib.ExitStack() as cleanup:
         staged = [(_staged(file, cleanup), file.path) for file in changed]
         for temporary, path in staged:

@@ -58,6 +58,27 @@ def test_transpositions(diatonic: int, chromatic: int, words: str) -> None:
     assert interval(Transposition(diatonic, chromatic)) == words
 
 
+# Keys: the circle of fifths, as in any primer.
+@pytest.mark.parametrize(
+    ("fifths", "mode", "words"),
+    [
+        (0, "major", "no sharps or flats (C major)"),
+        (0, "minor", "no sharps or flats (A minor)"),
+        (-2, "major", "2 flats (B flat major)"),
+        (-1, "minor", "1 flat (D minor)"),
+        (3, "minor", "3 sharps (F sharp minor)"),
+        (7, "major", "7 sharps (C sharp major)"),
+        (-7, "minor", "7 flats (A flat minor)"),
+        (-7, "major", "7 flats (C flat major)"),
+        (2, "dorian", "2 sharps (dorian)"),
+        (-3, "", "3 flats"),
+    ],
+)
+def test_keys(fifths: int, mode: str, words: str) -> None:
+    bar = bar_of(notes("C4", "whole"), key=KeySignature(fifths, mode))
+    assert lines(part_of([bar]))["key"] == words
+
+
 def march() -> Part:
     """A part with a pickup, two marks, a repeat with endings, rests, and a change of all."""
     scale = "C4 D4 E4 F4"

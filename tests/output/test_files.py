@@ -49,7 +49,7 @@ def test_a_new_file_is_written_with_the_usual_permissions(tmp_path: Path) -> Non
 def test_a_file_that_is_not_ours_stays(tmp_path: Path) -> None:
     (tmp_path / "a.pdf").write_bytes(b"the player's own")
     with pytest.raises(WriteError, match=r"a\.pdf is there already.*-o.*--force"):
-        write_files([OutputFile(tmp_path / "a.pdf", NEW)], MARK)
+        write_files([OutputFile(tmp_path / "a.pdf", NEW, MARK)])
     assert (tmp_path / "a.pdf").read_bytes() == b"the player's own"
     assert left_in(tmp_path) == ["a.pdf"]
 
@@ -57,14 +57,14 @@ def test_a_file_that_is_not_ours_stays(tmp_path: Path) -> None:
 def test_force_replaces_it_and_keeps_its_permissions(tmp_path: Path) -> None:
     (tmp_path / "a.pdf").write_bytes(b"the player's own")
     (tmp_path / "a.pdf").chmod(0o640)
-    write_files([OutputFile(tmp_path / "a.pdf", NEW)], MARK, force=True)
+    write_files([OutputFile(tmp_path / "a.pdf", NEW, MARK)], force=True)
     assert (tmp_path / "a.pdf").read_bytes() == NEW
     assert (tmp_path / "a.pdf").stat().st_mode & 0o777 == 0o640
 
 
 def test_a_file_made_from_the_same_input_is_replaced(tmp_path: Path) -> None:
     (tmp_path / "a.pdf").write_bytes(b"older, but " + MARK.encode() + b" inside")
-    write_files([OutputFile(tmp_path / "a.pdf", NEW)], MARK)
+    write_files([OutputFile(tmp_path / "a.pdf", NEW, MARK)])
     assert (tmp_path / "a.pdf").read_bytes() == NEW
 
 
@@ -80,7 +80,7 @@ def test_a_file_made_from_the_same_input_is_replaced(tmp_path: Path) -> None:
 def test_a_file_made_from_something_else_stays(tmp_path: Path, other: str) -> None:
     (tmp_path / "a.pdf").write_bytes(other.encode())
     with pytest.raises(WriteError, match="not made from this"):
-        write_files([OutputFile(tmp_path / "a.pdf", NEW)], MARK)
+        write_files([OutputFile(tmp_path / "a.pdf", NEW, MARK)])
     assert (tmp_path / "a.pdf").read_bytes() == other.encode()
 
 
@@ -106,9 +106,9 @@ def test_the_same_content_needs_no_writing(tmp_path: Path) -> None:
 
 def test_all_are_checked_before_the_first_is_written(tmp_path: Path) -> None:
     (tmp_path / "b.mid").write_bytes(b"the player's own")
-    wanted = [OutputFile(tmp_path / "a.pdf", NEW), OutputFile(tmp_path / "b.mid", NEW)]
+    wanted = [OutputFile(tmp_path / "a.pdf", NEW, MARK), OutputFile(tmp_path / "b.mid", NEW, MARK)]
     with pytest.raises(WriteError, match=r"b\.mid is there already"):
-        write_files(wanted, MARK)
+        write_files(wanted)
     assert left_in(tmp_path) == ["b.mid"]
 
 
@@ -141,7 +141,7 @@ def test_a_file_in_place_of_a_folder(tmp_path: Path) -> None:
 
 def test_a_device_is_never_replaced() -> None:
     with pytest.raises(WriteError, match="/dev/null is not an ordinary file"):
-        write_files([OutputFile(Path("/dev/null"), NEW)], MARK, force=True)
+        write_files([OutputFile(Path("/dev/null"), NEW, MARK)], force=True)
     assert Path("/dev/null").is_char_device()
 
 
@@ -168,11 +168,11 @@ def test_a_name_too_long_for_the_file_system(tmp_path: Path) -> None:
 def test_a_full_disk_leaves_nothing_and_loses_nothing(small_disk: Path) -> None:
     (small_disk / "a.pdf").write_bytes(MARK.encode())
     wanted = [
-        OutputFile(small_disk / "a.pdf", NEW),
+        OutputFile(small_disk / "a.pdf", NEW, MARK),
         OutputFile(small_disk / "b.pdf", b"x" * 100_000),
     ]
     with pytest.raises(WriteError, match=r"b\.pdf cannot be written \(no space left"):
-        write_files(wanted, MARK)
+        write_files(wanted)
     assert left_in(small_disk) == ["a.pdf"]
     assert (small_disk / "a.pdf").read_bytes() == MARK.encode()
 
