@@ -38,6 +38,45 @@ def beamed(
     return tuple(out)
 
 
+def with_whole_beams(events: Sequence[Event]) -> tuple[Event, ...]:
+    """The events of a stretch without beams that have lost an end.
+
+    A beam that leads to another staff or over an edge of the stretch, or that a
+    file puts on a note without flags, leaves its notes unbeamed.
+    """
+    out = list(events)
+    open_beam: list[int] = []
+    for index, event in enumerate(events):
+        beam = event.beam if isinstance(event, Note) else None
+        if beam is Beam.START:
+            _unbeam(out, open_beam)
+            open_beam = []
+        if beam is not None:
+            open_beam.append(index)
+        if beam is None and isinstance(event, Note):
+            _unbeam(out, open_beam)
+            open_beam = []
+        if beam is Beam.STOP:
+            if not _is_whole(out, open_beam):
+                _unbeam(out, open_beam)
+            open_beam = []
+    _unbeam(out, open_beam)
+    return tuple(out)
+
+
+def _is_whole(events: Sequence[Event], members: Sequence[int]) -> bool:
+    notes = [event for index in members if isinstance(event := events[index], Note)]
+    flagged = all(note.value.flags for note in notes)
+    return len(notes) > 1 and flagged and notes[0].beam is Beam.START
+
+
+def _unbeam(events: list[Event], members: Sequence[int]) -> None:
+    for index in members:
+        event = events[index]
+        if isinstance(event, Note):
+            events[index] = replace(event, beam=None)
+
+
 def _beam_at(place: int, size: int) -> Beam:
     if place == 0:
         return Beam.START

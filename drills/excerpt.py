@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
-from drills.beams import beamed
+from drills.beams import beamed, with_whole_beams
 from drills.music.score import Bar, Beam, Event, Note, Part, Voice
 from drills.music.time import START, Position
 from drills.places import END_WORDS, START_WORDS
@@ -51,7 +52,7 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
     if not whole_end:
         bars[-1] = _cut_after(bars[-1], places[-1].start)
     return Excerpt(
-        bars=_slurs_closed(bars),
+        bars=_slurs_closed(_beams_whole(bars)),
         numbers=tuple(
             NoteNumber(place.bar - first, place.start, attack.number)
             for place, attack in zip(places, line, strict=True)
@@ -117,12 +118,19 @@ def _closed(event: Event) -> Event:
     if not isinstance(event, Note):
         return replace(event, tuplets=tuplets)
     beam = Beam.STOP if event.beam is Beam.CONTINUE else event.beam
-    return replace(
-        event,
-        tuplets=tuplets,
-        tie_start=False,
-        beam=None if beam is Beam.START else beam,
-    )
+    return replace(event, tuplets=tuplets, tie_start=False, beam=beam)
+
+
+def _beams_whole(bars: Sequence[Bar]) -> list[Bar]:
+    """No beam has lost an end; one may lead over a bar line."""
+    events = iter(with_whole_beams([e for bar in bars for v in bar.voices for e in v.events]))
+    return [
+        replace(
+            bar,
+            voices=tuple(Voice(v.name, tuple(islice(events, len(v.events)))) for v in bar.voices),
+        )
+        for bar in bars
+    ]
 
 
 def _slurs_closed(bars: Sequence[Bar]) -> tuple[Bar, ...]:

@@ -7,14 +7,15 @@ from fractions import Fraction
 
 import pytest
 
+from drills.beams import with_whole_beams
 from drills.cells import Order
 from drills.drill import Drill, DrillKind, Ending
 from drills.errors import UsageError
-from drills.music.score import Bar, Beam, Note, Part, RehearsalMark, TempoMark
+from drills.music.score import Bar, Beam, Event, Note, Part, RehearsalMark, TempoMark
 from drills.music.time import NoteValue, length, position
 from drills.places import find_span
 from drills.sheet import Choices, Sheet, make_sheet
-from tests.music_made import SCALE, bar_of, notes, part_of
+from tests.music_made import SCALE, after, bar_of, notes, part_of
 from tests.test_notation import written
 
 DEFAULT = Choices()
@@ -109,6 +110,28 @@ def test_an_excerpt_without_beams_is_beamed() -> None:
     (bar,) = sheet_of(part_of([pickup])).excerpt.bars
     found = [event.beam for event in bar.voices[0].events if isinstance(event, Note)]
     assert found == [Beam.START, Beam.CONTINUE, Beam.STOP]
+
+
+@pytest.mark.parametrize(
+    ("kinds", "given_beams", "wanted"),
+    [
+        ("eighth eighth", "begin end", "begin end"),
+        ("eighth eighth", "begin -", "- -"),
+        ("eighth eighth", "- end", "- -"),
+        ("eighth quarter eighth", "begin continue end", "- - -"),
+        ("eighth eighth eighth eighth", "begin begin end -", "- begin end -"),
+        ("eighth eighth eighth", "begin - end", "- - -"),
+    ],
+)
+def test_beams_that_lost_an_end_go(kinds: str, given_beams: str, wanted: str) -> None:
+    """A beam that led to another staff, or that a file puts on a quarter."""
+    events: list[Event] = []
+    for kind, beam in zip(kinds.split(), given_beams.split(), strict=True):
+        (note,) = notes("C4", kind, after(events) if events else Fraction(0))
+        assert isinstance(note, Note)
+        events.append(replace(note, beam=None if beam == "-" else Beam(beam)))
+    found = [note.beam for note in with_whole_beams(events) if isinstance(note, Note)]
+    assert " ".join("-" if beam is None else beam.value for beam in found) == wanted
 
 
 def test_the_excerpt_of_whole_bars_is_closed() -> None:
