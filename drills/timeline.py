@@ -38,14 +38,12 @@ from drills.drill import Drill
 from drills.errors import UsageError
 from drills.ladder import Tempo
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
-from drills.music.score import Articulation, Bar, Grace, Note, Voice
+from drills.music.score import LOUD, Bar, Grace, Note, Voice
 from drills.music.time import START, ZERO, Length, Position, length
 from drills.sheet import Sheet
 
 GRACE_LENGTH: Final = length(1, 8)
 """What a grace note lasts where there is time for it: a thirty-second."""
-
-_LOUD: Final = frozenset({Articulation.ACCENT, Articulation.STRONG_ACCENT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +272,7 @@ def _from_the_beat(main: _Main, start: Position) -> Iterator[Sound]:
     """The main note, and the grace notes that take their time from its end."""
     note, room = main.note, main.end - start
     after = start + (room - _taken(note.graces_after, room))
-    accent = not _LOUD.isdisjoint(note.articulations)
+    accent = not LOUD.isdisjoint(note.articulations)
     yield replace(_sound(start, after, note.tones, main.transposition), accent=accent)
     yield from _graces(note.graces_after, after, main.end, main.transposition)
 

@@ -19,6 +19,9 @@ STEPS: Final = ("C", "D", "E", "F", "G", "A", "B")
 SEMITONES: Final = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 """Semitones of each natural step above C."""
 
+LARGEST_ALTER: Final = 3
+"""Semitones that a pitch may lie above or below its natural."""
+
 ORDER_OF_SHARPS: Final = ("F", "C", "G", "D", "A", "E", "B")
 """The steps in the order in which a key signature raises them; reversed, in
 the order in which it lowers them."""
@@ -56,7 +59,7 @@ class Pitch:
     def __post_init__(self) -> None:
         if self.step not in SEMITONES:
             raise ValueError(f"{self.step!r} is not a step from A to G")
-        if abs(self.alter) > 3:
+        if abs(self.alter) > LARGEST_ALTER:
             raise ValueError(f"an alteration of {self.alter} semitones is not a pitch")
 
     @classmethod
@@ -121,10 +124,16 @@ class Transposition:
     """Semitones to add, octaves included."""
 
     def sounding(self, written: Pitch) -> Pitch:
-        """The pitch that sounds when ``written`` is played."""
-        octave, index = divmod(written.diatonic + self.diatonic, 7)
-        natural = 12 * (octave + 1) + SEMITONES[STEPS[index]]
-        return Pitch(STEPS[index], written.midi + self.chromatic - natural, octave)
+        """The pitch that sounds when ``written`` is played.
+
+        Where steps and semitones do not fit each other (a score that says nine
+        semitones and no step) it is spelled on the nearest step that can hold it.
+        """
+        step, midi = written.diatonic + self.diatonic, written.midi + self.chromatic
+        while abs(midi - _natural_midi(step)) > LARGEST_ALTER:
+            step += 1 if midi > _natural_midi(step) else -1
+        octave, index = divmod(step, 7)
+        return Pitch(STEPS[index], midi - _natural_midi(step), octave)
 
     def sounding_key(self, written: KeySignature) -> KeySignature:
         """The key that sounds when music in ``written`` is played.
@@ -138,6 +147,12 @@ class Transposition:
         scale = [self.sounding(Pitch(step, written.alter_of(step), 4)) for step in STEPS]
         altered = tuple((pitch.step, pitch.alter) for pitch in scale if pitch.alter)
         return KeySignature(0, written.mode, altered)
+
+
+def _natural_midi(step: int) -> int:
+    """MIDI number of a natural, ``step`` staff steps above C0."""
+    octave, index = divmod(step, 7)
+    return 12 * (octave + 1) + SEMITONES[STEPS[index]]
 
 
 CONCERT: Final = Transposition()

@@ -65,6 +65,10 @@ class Articulation(StrEnum):
     FALLOFF = "falloff"
 
 
+LOUD = frozenset({Articulation.ACCENT, Articulation.STRONG_ACCENT})
+"""Signs that accent a note."""
+
+
 class Beam(StrEnum):
     """Where a note stands under its (outermost) beam."""
 

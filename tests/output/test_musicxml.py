@@ -558,6 +558,13 @@ def test_a_rest_of_a_bar_has_no_value() -> None:
     assert [child.tag for child in rest] == ["rest", "duration", "voice"]
 
 
+def test_a_sheet_without_drills_is_an_empty_bar() -> None:
+    """A line of one note has nothing to drill; the document is still valid."""
+    empty = sheet(music=bars("C4/1"))
+    for found in (musicxml_bytes([empty]), musicxml_bytes([])):
+        assert [note[0].tag for note in parsed(found).iterfind(".//note")] == ["rest"]
+
+
 def test_hostile_texts_stay_texts() -> None:
     title = 'A "march" <&> ]]> #(system "x") \x00\x1b\ud800 ☂'
     music = sheet(*two_groups().groups, title=title)

@@ -50,6 +50,8 @@ def musicxml_bytes(sheets: Sequence[Sheet], mark: str = "") -> bytes:
     writer = _Writer(part, _divisions(bars), instruments)
     for sheet in sheets:
         writer.write_sheet(sheet)
+    if not bars:
+        _add_empty_measure(part)
     return etree.tostring(
         root,
         xml_declaration=True,
@@ -111,6 +113,15 @@ class _Writer:
             barline = add(measure, "barline", location="left")
             add(barline, "bar-style", "heavy-light")
             add(barline, "repeat", direction="forward")
+
+
+def _add_empty_measure(part: etree._Element) -> None:
+    """What a document without a single drill holds: the schema asks for a measure."""
+    measure = add(part, "measure", number="1")
+    add(add(measure, "attributes"), "divisions", 1)
+    note = add(measure, "note")
+    add(note, "rest", measure="yes")
+    add(note, "duration", 4)
 
 
 def _add_headings(measure: etree._Element, drill: Drill, opens: Sheet | None, heading: str) -> None:
