@@ -15,30 +15,35 @@ from drills.reading.xmltext import bar_of, count, decimal, elements, holds, text
 _NUMBERS: Final = re.compile(r"\d+")
 
 
-def check_counts(root: etree._Element, limits: Limits, where: str) -> None:
-    """Depth, parts, bars and notes; raises LimitError, or NotMusicXMLError for no music."""
-    if holds(root, "/*" * (limits.depth + 1)):
-        raise limits.exceeded("depth", f"more than {limits.depth:,}", where)
-    parts = root.findall("part")
-    if not any(part.find("measure") is not None for part in parts):
-        raise NotMusicXMLError(f"{where}: the score is empty: it has no bars")
-    limits.check("parts", len(parts), where)
-    for part in parts:
-        limits.check("bars", count(part, "measure"), where)
-    limits.check("notes", count(root, "part/measure/note"), where)
+def check_score(root: etree._Element, limits: Limits, where: str) -> None:
+    """Compare everything that is counted with the limits.
 
-
-def check_values(root: etree._Element, limits: Limits, where: str) -> None:
-    """Every number that could ask for endless work; raises LimitError or ReadError."""
+    Raises LimitError, NotMusicXMLError for a score without music, and ReadError
+    for numbers that make no sense.
+    """
+    _check_counts(root, limits, where)
     for measure in root.iterfind("part/measure"):
         number = measure.get("number") or ""
         if len(number) > limits.number_text:
             raise limits.exceeded("number_text", f"{len(number):,}", where)
     for path, check in _CHECKS.items():
-        for element in root.iterfind(path):
+        for element in elements(root, path):
             check(element, limits, f"{where}, bar {bar_of(element)}")
-    for note in elements(root, f"part/measure/note[dot[{limits.dots + 1}]]"):
-        limits.check("dots", len(note.findall("dot")), f"{where}, bar {bar_of(note)}")
+
+
+def _check_counts(root: etree._Element, limits: Limits, where: str) -> None:
+    if holds(root, "/*" * (limits.depth + 1)):
+        raise limits.exceeded("depth", f"more than {limits.depth:,}", where)
+    parts = root.findall("part")
+    if not holds(root, "part/measure"):
+        raise NotMusicXMLError(f"{where}: the score is empty: it has no bars")
+    limits.check("parts", len(parts), where)
+    for part in parts:
+        limits.check("bars", count(part, "measure"), where)
+    limits.check("notes", count(root, "part/measure/note"), where)
+    crowded = elements(root, f"part/measure[note[{limits.bar_notes + 1}]]")
+    for measure in crowded[:1]:
+        limits.check("bar_notes", count(measure, "note"), f"{where}, bar {bar_of(measure)}")
 
 
 def _beats(element: etree._Element, limits: Limits, where: str) -> None:
@@ -56,6 +61,10 @@ def _divisions(element: etree._Element, limits: Limits, where: str) -> None:
 def _staves(element: etree._Element, limits: Limits, where: str) -> None:
     for found in _numbers(text_of(element)):
         _bounded(found, limits, "staves", where)
+
+
+def _dots(element: etree._Element, limits: Limits, where: str) -> None:
+    limits.check("dots", count(element, "dot"), where)
 
 
 def _tuplet(element: etree._Element, limits: Limits, where: str) -> None:
@@ -88,10 +97,12 @@ def _numbers(text: str) -> Iterator[str]:
     return (found[0] for found in _NUMBERS.finditer(text))
 
 
+_MANY_DOTS: Final = "part/measure/note[dot[2]]"
 _CHECKS: Final[dict[str, Callable[[etree._Element, Limits, str], None]]] = {
     "part/measure/attributes/time/beats": _beats,
     "part/measure/attributes/divisions": _divisions,
     "part/measure/attributes/staves": _staves,
+    _MANY_DOTS: _dots,
     "part/measure/note/time-modification/*": _tuplet,
     "part/measure/note/notations/tuplet/*/tuplet-number": _tuplet,
     "part/measure/barline/ending": _ending,

@@ -104,7 +104,8 @@ class _Collector:
         others: list[Placed] = []
         end, rest_end = NONE, NONE
         chord_base: Cluster | None = None
-        for placed in clock.walk(measure):
+        walk = clock.walk(measure)
+        for placed in walk.placed:
             element, time = placed.element, placed.time
             if time is None:
                 others.append(placed)
@@ -118,7 +119,7 @@ class _Collector:
                 rest_end = max(rest_end, placed.start + time.length)
             else:
                 end = max(end, placed.start + time.length)
-        return RawBar(index, measure, tuple(clusters), tuple(others), end, rest_end, clock.end)
+        return RawBar(index, measure, tuple(clusters), tuple(others), end, rest_end, walk.end)
 
     def _add(
         self, placed: Placed, time: NoteTime, clusters: list[Cluster], base: Cluster | None

@@ -8,6 +8,7 @@ from fractions import Fraction
 from lxml import etree
 
 from drills.reading.clusters import stands_for_bar
+from drills.reading.guard import ScoreTree
 from drills.reading.timing import NONE, ONE, BarClock
 from drills.reading.xmltext import as_decimal, text_of
 
@@ -15,41 +16,46 @@ from drills.reading.xmltext import as_decimal, text_of
 class OtherParts:
     """The parts of a score except one."""
 
-    def __init__(self, root: etree._Element, part: etree._Element, where: str) -> None:
-        self._parts = [_Bars(other, where) for other in root.iterfind("part") if other is not part]
+    def __init__(self, tree: ScoreTree, but: int) -> None:
+        self._tree = tree
+        self._parts = [
+            (index, part) for index, part in enumerate(tree.root.iterfind("part")) if index != but
+        ]
+        self._divisions: dict[int, _Divisions] = {}
 
-    def latest_end(self, index: int) -> Fraction:
+    def latest_end(self, bar: int) -> Fraction:
         """Where the last note of that bar ends in any of them; 0 where there is none."""
-        return max((part.end(index) for part in self._parts), default=NONE)
+        return max((self._end(index, part, bar) for index, part in self._parts), default=NONE)
 
-
-class _Bars:
-    """The bars of one part with the divisions that are in force in each."""
-
-    def __init__(self, part: etree._Element, where: str) -> None:
-        self._where = where
-        self._measures: list[etree._Element] | None = None
-        self._part = part
-        self._changes: list[int] = []
-        self._divisions: list[Fraction] = []
-
-    def end(self, index: int) -> Fraction:
-        if self._measures is None:
-            self._measures = self._part.findall("measure")
-            self._find_divisions(self._measures)
-        if index >= len(self._measures):
+    def _end(self, index: int, part: etree._Element, bar: int) -> Fraction:
+        measure = self._tree.measure(index, bar)
+        if measure is None:
             return NONE
-        clock = BarClock(self._where)
-        before = bisect_right(self._changes, index - 1)
-        clock.divisions = self._divisions[before - 1] if before else ONE
-        end = NONE
-        for placed in clock.walk(self._measures[index]):
-            if placed.time is not None and not stands_for_bar(placed.element):
-                end = max(end, placed.start + placed.time.length)
-        return end
+        if index not in self._divisions:
+            self._divisions[index] = _Divisions(part)
+        clock = BarClock(self._tree.where, self._divisions[index].before(bar))
+        return max(
+            (
+                placed.start + placed.time.length
+                for placed in clock.walk(measure).placed
+                if placed.time is not None and not stands_for_bar(placed.element)
+            ),
+            default=NONE,
+        )
 
-    def _find_divisions(self, measures: list[etree._Element]) -> None:
-        for index, measure in enumerate(measures):
+
+class _Divisions:
+    """The divisions that are in force at the start of each bar of a part."""
+
+    def __init__(self, part: etree._Element) -> None:
+        self._bars: list[int] = []
+        self._values: list[Fraction] = []
+        for index, measure in enumerate(part.iterfind("measure")):
             for found in measure.iterfind("attributes/divisions"):
-                self._changes.append(index)
-                self._divisions.append(as_decimal(text_of(found)) or ONE)
+                self._bars.append(index)
+                self._values.append(as_decimal(text_of(found)) or ONE)
+
+    def before(self, bar: int) -> Fraction:
+        """The divisions when that bar begins."""
+        place = bisect_right(self._bars, bar - 1)
+        return self._values[place - 1] if place else ONE

@@ -34,6 +34,7 @@ _CHARACTER_SETS: Final = re.compile(
 )
 """Encodings that a declaration may name; Python's other codecs (zip, idna,
 escapes) are no character sets of documents, and some take quadratic time."""
+_BLANKS: Final = b" \t\r\n\x00"
 _ILLEGAL: Final = bytes(set(range(0x20)) - set(b"\t\n\r"))
 """Control characters that no XML 1.0 document may contain (production [2] Char)."""
 
@@ -44,9 +45,19 @@ def to_utf8(data: bytes, where: str) -> bytes:
     A parser must be told that it is UTF-8, whatever the declaration inside
     says.  Raises NotMusicXMLError for an empty file.
     """
-    if not data.strip(b" \t\r\n\x00"):
+    if not data[:1024].strip(_BLANKS) and not data.strip(_BLANKS):
         raise NotMusicXMLError(f"{where}: the file is empty")
-    return _decode(data).encode("utf-8", "replace").translate(None, _ILLEGAL).lstrip()
+    if not data.startswith(b"<") or _declared(data) not in {(), ("utf-8",)} or not _is_utf8(data):
+        data = _decode(data).encode("utf-8", "replace")
+    return data.translate(None, _ILLEGAL).lstrip()
+
+
+def _is_utf8(data: bytes) -> bool:
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _decode(data: bytes) -> str:

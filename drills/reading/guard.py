@@ -12,19 +12,26 @@ MusicXML is accepted and ignored, one with declarations of its own is refused.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import NotMusicXMLError, ReadError
-from drills.reading.check import check_counts, check_values
+from drills.reading.check import check_score
 from drills.reading.container import is_zip, unpack
+from drills.reading.cutting import CutScore, cut
 from drills.reading.encoding import to_utf8
 from drills.reading.limits import Limits, place_of
 from drills.reading.shape import to_partwise
 
 _ROOTS: Final = ("score-partwise", "score-timewise")
+_LONGEST_TAIL: Final = 4_000
+"""How far from the end of a file the score's end tag is looked for."""
+_LONGEST_PROLOGUE: Final = 1 << 16
+_LIBXML_DEPTH: Final = 256
+"""Nesting that libxml2 refuses unless it is told otherwise."""
 _END: Final = re.compile(rb"</(?:[A-Za-z_][\w.-]*:)?score-(?:part|time)wise\s*>")
 _OWN_DECLARATIONS: Final = re.compile(rb"<!DOCTYPE[^>\[]*\[|<!ENTITY", re.IGNORECASE)
 _OTHER_FILES: Final = (
@@ -37,30 +44,75 @@ _OTHER_FILES: Final = (
 """How files begin that players confuse with MusicXML."""
 
 
-def open_tree(path: Path, limits: Limits) -> etree._Element:
-    """The root of the file's score, partwise, checked against ``limits``.
+@dataclass(frozen=True, slots=True)
+class ScoreTree:
+    """A score that was opened within limits."""
 
-    Comments and processing instructions are gone, and so are namespaces.
+    root: etree._Element
+    """Partwise, without comments, processing instructions and namespaces.  In a
+    score of several parts a bar that has nothing but notes may have lost them
+    here; ``part`` and ``measure`` give them in full."""
+    limits: Limits
+    where: str
+    """How messages about the file begin."""
+    _cut: CutScore | None
+    _parts: dict[int, etree._Element] = field(default_factory=dict)
+
+    def part(self, index: int) -> etree._Element:
+        """The part of that index in full, checked.
+
+        Raises ReadError or LimitError.
+        """
+        if index not in self._parts:
+            self._parts[index] = self._full_part(index)
+        return self._parts[index]
+
+    def measure(self, part: int, bar: int) -> etree._Element | None:
+        """One bar of a part in full; None where the part ends before it."""
+        if self._cut is None:
+            measures = self.root.findall("part")[part].findall("measure")
+            return measures[bar] if bar < len(measures) else None
+        bars = self._cut.bars[part]
+        if bar >= len(bars):
+            return None
+        return _parse(self._cut.document(bars[bar]), self.limits, self.where).find("measure")
+
+    def _full_part(self, index: int) -> etree._Element:
+        if self._cut is None:
+            return self.root.findall("part")[index]
+        document = self._cut.document(self._cut.parts[index])
+        root = to_partwise(_parse(document, self.limits, self.where))
+        check_score(root, self.limits, self.where)
+        return root.findall("part")[0]
+
+
+def open_tree(path: Path, limits: Limits) -> ScoreTree:
+    """Open a file within ``limits``.
+
     Raises ReadError, LimitError or NotMusicXMLError.
     """
     where = place_of(path)
     data = _bytes_of(path, limits, where)
     if is_zip(data):
         data = unpack(data, limits, where)
-        limits.check("unpacked_size", len(data), where)
-    root = _parse(to_utf8(data, where), data, limits, where)
+    text = _without_tail(to_utf8(data, where))
+    if not text.startswith(b"<"):
+        kind = next((k for start, k in _OTHER_FILES if data.startswith(start)), "no XML")
+        raise NotMusicXMLError(f"{where}: this is {kind}; export the score as MusicXML")
+    parts = cut(text)
+    root = _parse(text if parts is None else parts.skeleton, limits, where)
     if etree.QName(root).localname not in _ROOTS:
         raise NotMusicXMLError(
             f"{where}: XML of another kind (it begins with <{etree.QName(root).localname}>); "
             "export the score as MusicXML"
         )
     root = to_partwise(root)
-    check_counts(root, limits, where)
-    check_values(root, limits, where)
-    return root
+    check_score(root, limits, where)
+    return ScoreTree(root, limits, where, parts)
 
 
 def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:
+    """The whole file, of which no more is read than the limit."""
     try:
         if path.is_dir():
             raise ReadError(f"{where}: a folder, not a file; name the score inside it")
@@ -74,35 +126,45 @@ def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:
         raise ReadError(f"{where}: {reason.lower()}; check the name and the rights") from error
 
 
-def _parse(text: bytes, original: bytes, limits: Limits, where: str) -> etree._Element:
-    if not text.startswith(b"<"):
-        kind = next((k for start, k in _OTHER_FILES if original.startswith(start)), "no XML")
-        raise NotMusicXMLError(f"{where}: this is {kind}; export the score as MusicXML")
-    if _OWN_DECLARATIONS.search(text, 0, 1 << 16):
-        raise ReadError(
-            f"{where}: the file declares entities of its own, which no score needs and which "
-            "can hide an attack; export it again"
-        )
-    ends = list(_END.finditer(text[-2_000:]))
-    if ends:
-        text = text[: len(text) - len(text[-2_000:]) + ends[-1].end()]
+def _without_tail(text: bytes) -> bytes:
+    """The text up to the end of the score: what comes after it is not XML."""
+    tail = text[-_LONGEST_TAIL:]
+    ends = list(_END.finditer(tail))
+    return text[: len(text) - len(tail) + ends[-1].end()] if ends else text
+
+
+def _parse(text: bytes, limits: Limits, where: str) -> etree._Element:
+    """The root of a document; nothing is fetched, expanded or declared by it."""
+    if _OWN_DECLARATIONS.search(text, 0, _LONGEST_PROLOGUE):
+        raise _own_declarations(where)
     parser = etree.XMLParser(
         encoding="utf-8",
         resolve_entities=False,
         no_network=True,
         load_dtd=False,
         dtd_validation=False,
-        huge_tree=limits.depth > 200,
+        huge_tree=limits.depth > _LIBXML_DEPTH,
         remove_comments=True,
         remove_pis=True,
+        remove_blank_text=True,
     )
     try:
         root = etree.fromstring(text, parser)
     except etree.XMLSyntaxError as error:
         if "xcessive depth" in str(error):
-            raise limits.exceeded("depth", "more than 256", where) from error
+            raise limits.exceeded("depth", f"more than {_LIBXML_DEPTH}", where) from error
         raise ReadError(
             f"{where}: not well-formed XML ({error.msg}); export it again, or open and save it "
             "in a notation program"
         ) from error
+    dtd = root.getroottree().docinfo.internalDTD
+    if dtd is not None and dtd.entities():  # type: ignore[union-attr]  # absent from the stubs
+        raise _own_declarations(where)
     return root
+
+
+def _own_declarations(where: str) -> ReadError:
+    return ReadError(
+        f"{where}: the file declares entities of its own, which no score needs and which "
+        "can hide an attack; export it again"
+    )

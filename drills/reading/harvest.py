@@ -105,31 +105,28 @@ class _Harvester:
 
     def take(self, part: etree._Element) -> None:
         for index, measure in enumerate(part.iterfind("measure")):
-            self._attributes(measure)
+            self._transpositions(measure)
             if any(measure.find(tag) is not None for tag in ("direction", "harmony", "sound")):
                 self._directions(index, measure)
+            else:
+                self._clock.skip(measure)
             self._bar_lines(index, measure)
 
-    def _attributes(self, measure: etree._Element) -> None:
-        for attributes in measure.iterfind("attributes"):
-            if attributes.find("divisions") is not None:
-                self._clock.divisions = (
-                    as_decimal(child_text(attributes, "divisions")) or self._clock.divisions
-                )
-            for transpose in attributes.iterfind("transpose"):
-                self._transposition = read_transposition(transpose)
+    def _transpositions(self, measure: etree._Element) -> None:
+        for transpose in measure.iterfind("attributes/transpose"):
+            self._transposition = read_transposition(transpose)
 
     def _directions(self, index: int, measure: etree._Element) -> None:
-        placed = list(self._clock.walk(measure))
-        for item in placed:
+        walk = self._clock.walk(measure)
+        for item in walk.placed:
             if item.element.tag in {"direction", "harmony", "sound"}:
                 start = max(Fraction(0), item.start + self._offset(item.element))
-                bar, start = self._bar_at(index, start)
+                bar, start = self._bar_at(index, start, walk.end)
                 self._take(item, bar, start)
 
-    def _bar_at(self, index: int, start: Fraction) -> tuple[int, Fraction]:
+    def _bar_at(self, index: int, start: Fraction, end: Fraction) -> tuple[int, Fraction]:
         """What stands at the end of a bar belongs to the next one."""
-        if 0 < self._clock.end <= start and index + 1 < len(self._data.bars):
+        if 0 < end <= start and index + 1 < len(self._data.bars):
             return index + 1, Fraction(0)
         return index, start
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from drills.music.pitch import CONCERT, Pitch, Transposition
@@ -235,6 +235,7 @@ def _rows_called(name: str) -> list[InstrumentFact]:
     return best
 
 
+@lru_cache(maxsize=512)
 def instrument_of(
     name: str,
     abbreviation: str = "",

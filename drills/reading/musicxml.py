@@ -34,7 +34,7 @@ from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, Head, RawBar, raw_bars
 from drills.reading.credits import read_credits
 from drills.reading.elsewhere import OtherParts
-from drills.reading.guard import open_tree
+from drills.reading.guard import ScoreTree, open_tree
 from drills.reading.harvest import SideData, harvest
 from drills.reading.limits import Limits, place_of
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
@@ -84,8 +84,7 @@ class ScoreFile:
     """The players: one entry for each staff of each part."""
     credits: Credits
     parts: tuple[ScorePart, ...] = field(repr=False, compare=False)
-    root: etree._Element = field(repr=False, compare=False)
-    limits: Limits
+    tree: ScoreTree = field(repr=False, compare=False)
 
     @property
     def where(self) -> str:
@@ -99,9 +98,9 @@ def open_score(path: Path, limits: Limits | None = None) -> ScoreFile:
     Cheap: no part is read yet.  Raises ReadError, LimitError, NotMusicXMLError.
     """
     limits = limits or Limits()
-    root = open_tree(path, limits)
-    parts = score_parts(root, limits)
-    return ScoreFile(path, list_entries(parts), read_credits(root), parts, root, limits)
+    tree = open_tree(path, limits)
+    parts = score_parts(tree.root, limits)
+    return ScoreFile(path, list_entries(parts), read_credits(tree.root), parts, tree)
 
 
 def read_part(score: ScoreFile, choice: str | None = None) -> Part:
@@ -111,28 +110,28 @@ def read_part(score: ScoreFile, choice: str | None = None) -> Part:
     no part or several, ReadError where the part cannot be read.
     """
     return _read(
-        score, choose(score.entries, choice, score.where), harvest(score.root, score.where)
+        score, choose(score.entries, choice, score.where), harvest(score.tree.root, score.where)
     )
 
 
 def read_all(score: ScoreFile) -> tuple[Part, ...]:
     """Every part of the score, each staff of a part for itself."""
-    side = harvest(score.root, score.where)
+    side = harvest(score.tree.root, score.where)
     return tuple(_read(score, entry, side) for entry in score.entries)
 
 
 def _read(score: ScoreFile, entry: PartEntry, side: SideData) -> Part:
     part = score.parts[entry.number - 1]
-    raw = raw_bars(part.element, entry.staff, score.where)
+    raw = raw_bars(score.tree.part(part.index), entry.staff, score.where)
     sounds = dict(_sounds(raw, score.where))
-    others = OtherParts(score.root, part.element, score.where)
+    others = OtherParts(score.tree, part.index)
     first = part.first_transposition
     source = StaffSource(
         raw,
         entry.staff,
         sounds,
         side,
-        entry.number - 1,
+        part.index,
         lambda _index, transposition: part.instrument(transposition if first else None),
         others.latest_end,
     )
@@ -167,7 +166,8 @@ def _visible(cluster: Cluster) -> list[Head]:
 def _tree_for_music21(raw: Sequence[RawBar]) -> ElementTree.Element:
     """A partwise score of one part with nothing but the heads of its notes.
 
-    Every note is a quarter: lengths are not music21's business here.
+    Every note is a quarter and all stand in one long bar: lengths and bars are not
+    music21's business here, and a bar at a time costs it four times as long.
     """
     score = ElementTree.Element("score-partwise", version="4.0")
     listed = ElementTree.SubElement(
@@ -175,11 +175,10 @@ def _tree_for_music21(raw: Sequence[RawBar]) -> ElementTree.Element:
     )
     ElementTree.SubElement(listed, "part-name").text = ""
     part = ElementTree.SubElement(score, "part", id="P1")
+    measure = ElementTree.SubElement(part, "measure", number="1")
+    attributes = ElementTree.SubElement(measure, "attributes")
+    ElementTree.SubElement(attributes, "divisions").text = "1"
     for bar in raw:
-        measure = ElementTree.SubElement(part, "measure", number=str(bar.index + 1))
-        if bar.index == 0:
-            attributes = ElementTree.SubElement(measure, "attributes")
-            ElementTree.SubElement(attributes, "divisions").text = "1"
         for cluster in bar.clusters:
             _copy_cluster(cluster, measure)
     return score

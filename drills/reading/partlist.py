@@ -34,7 +34,10 @@ class PartEntry:
 class ScorePart:
     """A ``<part>`` with what the part list says about it."""
 
+    index: int
+    """Its place among the ``<part>`` elements of the file."""
     element: etree._Element
+    """All its bars, perhaps without notes; see ``ScoreTree``."""
     name: str
     part_id: str
     abbreviation: str
@@ -75,19 +78,24 @@ def score_parts(root: etree._Element, limits: Limits) -> tuple[ScorePart, ...]:
         entry = listed.get(part_id)
         if entry is None and not part_id and index < len(unnamed):
             entry = unnamed[index]
-        found.append(_score_part(part, part_id, entry, len(found) + 1, limits))
+        found.append(_score_part(index, part, entry, len(found) + 1, limits))
     return tuple(found)
 
 
 def _score_part(
-    part: etree._Element, part_id: str, entry: etree._Element | None, number: int, limits: Limits
+    index: int,
+    part: etree._Element,
+    entry: etree._Element | None,
+    number: int,
+    limits: Limits,
 ) -> ScorePart:
+    part_id = part.get("id") or ""
     staves = max(
         (as_int(text_of(found)) or 1 for found in part.iterfind("measure/attributes/staves")),
         default=1,
     )
     if entry is None:
-        return ScorePart(part, f"Part {number}", part_id, "", staves)
+        return ScorePart(index, part, f"Part {number}", part_id, "", staves)
     name = clean(child_text(entry, "part-name"), limits.text)
     display = clean(
         " ".join(text_of(text) for text in entry.iterfind("part-name-display/display-text"))
@@ -103,7 +111,7 @@ def _score_part(
     )
     chosen = name or display or next((s[1] for s in sounds if s[1]), "") or f"Part {number}"
     abbreviation = clean(child_text(entry, "part-abbreviation"))
-    return ScorePart(part, chosen, part_id, abbreviation, staves, sounds)
+    return ScorePart(index, part, chosen, part_id, abbreviation, staves, sounds)
 
 
 def _program(entry: etree._Element, identifier: str) -> int | None:

@@ -5,28 +5,32 @@ comes out as 85/256 of a quarter and the error grows along the bar.
 Method: the length of a note is computed from what is printed (type, dots,
 time modification), with ``<duration>`` as check and fallback: a difference that
 rounding to whole divisions explains is rounding, any other means that the
-duration is right.  Two clocks run side by side, one in the file's rounded time
-and one exact; ``<backup>`` and ``<forward>`` move the rounded one, and the exact
-one follows to the same event.
+duration is right.  Outside tuplets a rounding is believed only where the bar
+does not come out right by the durations.  Two clocks run side by side, one in
+the file's rounded time and one exact; ``<backup>`` and ``<forward>`` move the
+rounded one, and the exact one follows to the same event.
 Conventions: all times are Fractions of a quarter from the start of the bar.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from bisect import bisect_left, insort
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import ReadError
-from drills.music.time import NOTE_KINDS, Length, NoteValue, Tuplet
-from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
+from drills.music.time import COMMON_TIME, NOTE_KINDS, Length, NoteValue, Tuplet
+from drills.reading.attributes import read_time
+from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text, text_of
 
 ONE: Final = Fraction(1)
 NONE: Final = Fraction(0)
 _MOST_DOTS: Final = 3
+_SMALL: Final = Fraction(1, 8)
+"""A length that fits no note value may differ by this share from the printed one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +40,12 @@ class NoteTime:
     length: Fraction
     value: NoteValue | None
     """None where the file gives no note value and none fits the length."""
-    ratio: Fraction
+    ratio: Fraction = ONE
     """What the value is multiplied by; 1 outside tuplets."""
     contradicts: bool = False
     """The printed value does not last as long as the duration says."""
+    by_duration: NoteTime | None = None
+    """Where the value outside a tuplet was preferred to a rounded duration: the other reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,102 +58,173 @@ class Placed:
     """For notes and rests, grace notes included (their length is 0)."""
 
 
-class BarClock:
-    """Walks through the bars of one part in order, keeping its divisions."""
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """One bar, walked through."""
 
-    def __init__(self, where: str) -> None:
-        self.divisions = ONE
-        self.end = NONE
-        """Where the last bar ended: the latest end of anything in it."""
+    placed: tuple[Placed, ...]
+    """Every child in the file's order, without ``<backup>`` and ``<forward>``."""
+    end: Fraction
+    """Where the latest of anything ends, ``<forward>`` included."""
+
+
+class BarClock:
+    """Walks through the bars of one part in order, keeping divisions and time signature."""
+
+    def __init__(self, where: str, divisions: Fraction = ONE) -> None:
+        self.divisions = divisions
         self._where = where
+        self._full = COMMON_TIME.bar_length.quarters
         self._known: dict[tuple[str, ...], NoteTime] = {}
 
-    def walk(self, measure: etree._Element) -> Iterator[Placed]:
-        """Every child of the bar with its exact place, in the file's order.
+    def skip(self, measure: etree._Element) -> None:
+        """Keep up with a bar that is not needed."""
+        for attributes in measure.iterfind("attributes"):
+            self._attributes(attributes)
+
+    def walk(self, measure: etree._Element) -> Walk:
+        """Every child of the bar with its exact place.
 
         Raises ReadError for a duration that is no number or is negative.
         """
-        rounded, exact, latest = NONE, NONE, NONE
+        divisions = self.divisions
+        walk, rounded_end, doubtful = self._pass(measure, by_duration=False)
+        if doubtful and walk.end != self._full and rounded_end == self._full:
+            self.divisions = divisions
+            walk, _, _ = self._pass(measure, by_duration=True)
+        return walk
+
+    def _pass(self, measure: etree._Element, *, by_duration: bool) -> tuple[Walk, Fraction, bool]:
+        """The bar, where it ends in the file's rounded time, and whether values were doubtful."""
+        placed: list[Placed] = []
+        clocks = _Clocks()
         chord_start = NONE
-        exact_at: dict[Fraction, Fraction] = {NONE: NONE}
+        doubtful = False
         for child in measure:
             tag = child.tag
             if tag == "note":
                 time, duration = self._note(child)
+                if time.by_duration is not None:
+                    doubtful = True
+                    time = time.by_duration if by_duration else time
                 if child.find("chord") is not None:
-                    yield Placed(child, chord_start, time)
+                    placed.append(Placed(child, chord_start, time))
                     continue
-                chord_start = exact
-                yield Placed(child, exact, time)
+                chord_start = clocks.exact
+                placed.append(Placed(child, chord_start, time))
                 if child.find("grace") is None:
-                    rounded += duration
-                    exact += time.length
+                    clocks.play(duration, time.length)
             elif tag in {"backup", "forward"}:
                 duration = self._duration(child)
-                rounded = max(NONE, rounded + (duration if tag == "forward" else -duration))
-                exact = _nearest(rounded, exact_at, self.divisions)
+                clocks.jump(duration if tag == "forward" else -duration)
             else:
-                if tag == "attributes" and (found := child.find("divisions")) is not None:
-                    self.divisions = as_decimal(text_of(found)) or ONE
-                yield Placed(child, exact)
-                continue
-            exact_at.setdefault(rounded, exact)
-            latest = max(latest, exact)
-        self.end = latest
+                if tag == "attributes":
+                    self._attributes(child)
+                placed.append(Placed(child, clocks.exact))
+        return Walk(tuple(placed), clocks.latest), clocks.latest_rounded, doubtful
+
+    def _attributes(self, attributes: etree._Element) -> None:
+        if (found := attributes.find("divisions")) is not None:
+            self.divisions = as_decimal(text_of(found)) or ONE
+        for sign in attributes.iterfind("time"):
+            if (time := read_time(sign)) is not None:
+                self._full = time.bar_length.quarters
 
     def _note(self, note: etree._Element) -> tuple[NoteTime, Fraction]:
         """The note's time, and its duration in the file's rounded time."""
-        modification = note.find("time-modification")
-        tremolo = note.find("notations/ornaments/tremolo")
-        printed = (
-            note.findtext("type") or "",
-            str(len(note.findall("dot"))),
-            "" if modification is None else child_text(modification, "actual-notes"),
-            "" if modification is None else child_text(modification, "normal-notes"),
-            "" if tremolo is None else tremolo.get("type", ""),
-        )
+        printed = _printed(note)
         grace = note.find("grace") is not None
         if grace or note.find("duration") is None:
-            return self._printed_only(printed, grace)
+            return _printed_only(printed, grace=grace)
         duration = self._duration(note)
         key = (*printed, str(duration), str(self.divisions))
         if key not in self._known:
             self._known[key] = _time_of(printed, duration, self.divisions)
         return self._known[key], duration
 
-    def _printed_only(self, printed: tuple[str, ...], grace: bool) -> tuple[NoteTime, Fraction]:
-        value, ratio = _printed_value(printed)
-        if grace:
-            return NoteTime(NONE, value or NoteValue("eighth"), ratio), NONE
-        length = NONE if value is None else value.length.quarters * ratio
-        return NoteTime(length, value, ratio), length
-
     def _duration(self, element: etree._Element) -> Fraction:
         text = child_text(element, "duration")
         value = as_decimal(text)
         if value is None or value < 0:
-            bar = next((m.get("number", "?") for m in element.iterancestors("measure")), "?")
             raise ReadError(
-                f"{self._where}, bar {bar}: a duration of {text[:40]!r} makes no sense; "
-                "export the score again"
+                f"{self._where}, bar {bar_of(element)}: a duration of {text[:40]!r} makes no "
+                "sense; export the score again"
             )
         return value / self.divisions
+
+
+class _Clocks:
+    """The file's rounded time and exact time, side by side."""
+
+    def __init__(self) -> None:
+        self.rounded = NONE
+        self.exact = NONE
+        self.latest = NONE
+        self.latest_rounded = NONE
+        self._exact_at = {NONE: NONE}
+        self._order = [NONE]
+
+    def play(self, duration: Fraction, length: Fraction) -> None:
+        """A note lasts ``duration`` in the file and ``length`` exactly."""
+        self.rounded += duration
+        self.exact += length
+        self._remember()
+
+    def jump(self, by: Fraction) -> None:
+        """A ``<backup>`` or ``<forward>``: exact time follows to the same event."""
+        self.rounded = max(NONE, self.rounded + by)
+        known = self._exact_at.get(self.rounded)
+        self.exact = self._between() if known is None else known
+        self._remember()
+
+    def _between(self) -> Fraction:
+        """Exact time of a place where no event is known: as far from the event before it."""
+        before = self._order[bisect_left(self._order, self.rounded) - 1]
+        return self._exact_at[before] + self.rounded - before
+
+    def _remember(self) -> None:
+        if self.rounded not in self._exact_at:
+            self._exact_at[self.rounded] = self.exact
+            insort(self._order, self.rounded)
+        self.latest = max(self.latest, self.exact)
+        self.latest_rounded = max(self.latest_rounded, self.rounded)
+
+
+def _printed(note: etree._Element) -> tuple[str, ...]:
+    """Type, number of dots, numbers of the time modification, kind of tremolo."""
+    modification = note.find("time-modification")
+    tremolo = note.find("notations/ornaments/tremolo")
+    return (
+        child_text(note, "type"),
+        str(len(note.findall("dot"))),
+        "" if modification is None else child_text(modification, "actual-notes"),
+        "" if modification is None else child_text(modification, "normal-notes"),
+        "" if tremolo is None else tremolo.get("type", ""),
+    )
+
+
+def _printed_only(printed: tuple[str, ...], *, grace: bool) -> tuple[NoteTime, Fraction]:
+    """The time of a note without ``<duration>``."""
+    value, ratio = _printed_value(printed)
+    if grace:
+        return NoteTime(NONE, value or NoteValue("eighth"), ratio), NONE
+    length = NONE if value is None else value.length.quarters * ratio
+    return NoteTime(length, value, ratio), length
 
 
 def _printed_value(printed: tuple[str, ...]) -> tuple[NoteValue | None, Fraction]:
     """The value and the tuplet factor that stand in the file."""
     kind, dots, actual, normal, tremolo = printed
-    kind = kind.strip()
     if kind not in NOTE_KINDS:
         return None, ONE
     above, below = as_int(actual) or 0, as_int(normal) or 0
     ratio = Fraction(below, above) if above > 0 and below > 0 else ONE
     value = NoteValue(kind, min(int(dots), 4))
-    if tremolo in {"start", "stop"}:
+    if tremolo in {"start", "stop"} and ratio == Fraction(1, 2):
         # Both notes of a tremolo are printed with the length of the two together
         # and halved by a time modification; each is read as the value it lasts.
-        half = NoteValue.of(value.length * Fraction(1, 2), _MOST_DOTS)
-        if half is not None and ratio == Fraction(1, 2):
+        half = NoteValue.of(value.length * ratio, _MOST_DOTS)
+        if half is not None:
             return half, ONE
     return value, ratio
 
@@ -155,43 +232,33 @@ def _printed_value(printed: tuple[str, ...]) -> tuple[NoteValue | None, Fraction
 def _time_of(printed: tuple[str, ...], duration: Fraction, divisions: Fraction) -> NoteTime:
     """Join what is printed and what is counted; see the module's docstring."""
     value, ratio = _printed_value(printed)
-    if value is None:
-        return NoteTime(duration, NoteValue.of(Length(duration), _MOST_DOTS), ONE)
-    expected = value.length.quarters * ratio
-    if expected == duration or _is_rounding(expected, duration, divisions):
-        return NoteTime(expected, value, ratio)
-    factor = duration / value.length.quarters
-    if ratio == ONE and _is_tuplet(factor):
-        return NoteTime(duration, value, factor)
     plain = NoteValue.of(Length(duration), _MOST_DOTS)
-    if plain is not None:
-        return NoteTime(duration, plain, ONE, contradicts=True)
-    return NoteTime(duration, None, ONE, contradicts=True)
+    if value is None:
+        return NoteTime(duration, plain)
+    expected = value.length.quarters * ratio
+    if expected == duration:
+        return NoteTime(duration, value, ratio)
+    counted = _by_duration(value, ratio, plain, duration)
+    rounding = (expected * divisions).denominator > 1
+    if rounding and abs(expected - duration) * divisions < 1:
+        printed_time = NoteTime(expected, value, ratio)
+        return printed_time if ratio != ONE else replace(printed_time, by_duration=counted)
+    if counted.value is None and abs(expected - duration) < expected * _SMALL:
+        return NoteTime(expected, value, ratio)
+    return counted
 
 
-def _is_rounding(expected: Fraction, duration: Fraction, divisions: Fraction) -> bool:
-    """True where whole divisions cannot say ``expected`` and ``duration`` is next to it."""
-    return (expected * divisions).denominator > 1 and abs(expected - duration) * divisions < 1
-
-
-def _is_tuplet(factor: Fraction) -> bool:
-    """True for the factor of an ordinary tuplet: 2/3, 4/5, 4/7, 3/2 ..."""
-    return factor in _ORDINARY
+def _by_duration(
+    value: NoteValue, ratio: Fraction, plain: NoteValue | None, duration: Fraction
+) -> NoteTime:
+    """The reading that keeps the duration: an unmarked tuplet, or another value."""
+    factor = duration / value.length.quarters
+    if ratio == ONE and factor in _ORDINARY:
+        return NoteTime(duration, value, factor)
+    return NoteTime(duration, plain, contradicts=True)
 
 
 _ORDINARY: Final = {
     Tuplet(*pair).factor for pair in ((3, 2), (5, 4), (7, 4), (9, 8), (2, 3), (4, 3), (11, 8))
 }
-
-
-def _nearest(
-    rounded: Fraction, exact_at: dict[Fraction, Fraction], divisions: Fraction
-) -> Fraction:
-    """The exact time that belongs to a rounded one: that of the same or the next event."""
-    if rounded in exact_at:
-        return exact_at[rounded]
-    close = min(exact_at, key=lambda known: abs(known - rounded))
-    inexact = exact_at[close] != close
-    if inexact and abs(close - rounded) * divisions <= len(exact_at):
-        return exact_at[close]
-    return rounded
+"""Factors of tuplets that exporters leave unmarked."""
