@@ -22,7 +22,7 @@
   \say #13 <%= sheet.part %>
 
 <% endif %>
-  \vspace #0.15
+  \vspace #0.3
   \ends \override #'(line-width . <%= mm(140.0) %>) \say #11 <%= sheet.words %> \abs-fontsize #11 <%= view.tempo %>
 
 <% if sheet.spot.note %>
@@ -39,7 +39,7 @@
 
 <% macro ladder(view, mm) %>
 <% for rungs in view.ladder %>
-\markup \override #'(word-space . 0) \column {
+\markup \override #'(word-space . 0) \override #'(baseline-skip . 2.5) \column {
   \line {
     \pad-to-box #'(0 . <%= mm(view.label_width) %>) #'(0 . 0) \line { \note {<%= view.beat %>} #UP \hspace #0.6 "=" }
 <% for number in rungs.numbers %>
@@ -60,7 +60,6 @@
 <% endfor %>
   }
 <% for words, numbers in rungs.clicks %>
-  \vspace #0.2
   \line {
     \pad-to-box #'(0 . <%= mm(view.label_width) %>) #'(0 . 0) \abs-fontsize #9.5 \sans <%= words %>
 
@@ -78,9 +77,9 @@
 <% if view.sheet.teacher %>
 \markup \abs-fontsize #11 \line { "Teacher" \draw-line #'(100 . 0) }
 <% endif %>
-\markup \column {
+\markup \override #'(baseline-skip . 2) \column {
 <% for caution in view.sheet.cautions %>
-  \sans \say #8.5 <%= caution %>
+  \sans \say #8 <%= caution %>
 
 <% endfor %>
 <% for remark in view.sheet.remarks %>

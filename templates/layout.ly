@@ -40,16 +40,27 @@ chordSymbols = \with {
     #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
 }
 
+#(define (cleared name scripts)
+  ;; A sign that keeps clear of accidentals, as things outside the staff do.
+  (acons name
+    (acons 'outside-staff-priority 50
+      (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
+    scripts))
+
 \layout {
   \context {
     \Score
+    scriptDefinitions = #(cleared 'accent (cleared 'marcato default-script-alist))
     \omit BarNumber
+    \override BarNumber.self-alignment-X = #LEFT
     doubleRepeatBarType = ":|.|:"
     \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
     \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)
   }
   \context {
     \Staff
+    \override BarLine.thick-thickness = #3
+    \override BarLine.kern = #2.2
     \numericTimeSignature
     \accidentalStyle modern
   }

@@ -32,16 +32,28 @@
   #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
 
   system-system-spacing =
-    #'((basic-distance . 10.5) (minimum-distance . 8) (padding . 1) (stretchability . 8))
+    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
   score-system-spacing =
-    #'((basic-distance . 11) (minimum-distance . 8) (padding . 1.2) (stretchability . 12))
+    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
   markup-system-spacing =
-    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
   score-markup-spacing =
-    #'((basic-distance . 7) (minimum-distance . 5) (padding . 1.6) (stretchability . 20))
+    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
   markup-markup-spacing =
-    #'((basic-distance . 1) (minimum-distance . 0) (padding . 0.7) (stretchability . 2))
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
   last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+}
+
+withAir = \paper {
+  %% A sheet that takes several pages anyway.
+  system-system-spacing =
+    #'((basic-distance . 11.5) (minimum-distance . 9) (padding . 1.6) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
 }

@@ -1,5 +1,5 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
-<% macro score(view, with_midi) %>
+<% macro score(view, staff_size, tight, with_midi) %>
 \score {
   <<
 <% if view.chords %>
@@ -19,25 +19,32 @@
     \new Lyrics \with { \underNotes } \lyricmode { <%= view.numbers %> }
 <% endif %>
   >>
-<% if view.heading or view.name %>
-  \header {
-    piece = \markup \column {
 <% if view.heading %>
-      \abs-fontsize #11 \sans \bold <%= view.heading %>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold <%= view.heading %>
 
-<% endif %>
-<% if view.name %>
-      \abs-fontsize #10.5 \italic <%= view.name %>
-
-<% endif %>
-    }
   }
 <% endif %>
   \layout {
+<% if staff_size %>
+    #(layout-set-staff-size <%= staff_size %>)
+<% endif %>
 <% if view.ragged %>
     ragged-right = ##t
 <% else %>
     ragged-right = ##f
+<% endif %>
+<% if not tight and view.kind != "cells" %>
+    \context {
+      \Score
+      \override SpacingSpanner.shortest-duration-space = #2.6
+    }
+<% endif %>
+<% if view.kind == "cells" %>
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.line-break-permission = ##f
+    }
 <% endif %>
 <% if view.kind == "excerpt" %>
     \context {

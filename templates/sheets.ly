@@ -7,6 +7,9 @@
 
 \bookpart {
   \paper {
+<% if not view.tight %>
+    \withAir
+<% endif %>
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
@@ -16,7 +19,7 @@
   }
 <%= head(view, mm) | as_ly %>
 <% for one in view.scores %>
-<%= score(one, with_midi) | as_ly %>
+<%= score(one, view.own_staff_size, view.tight, with_midi) | as_ly %>
 <% endfor %>
 <%= ladder(view, mm) | as_ly %>
   \label #'last-of-<%= view.number %>

@@ -130,15 +130,21 @@ def engrave(
     """
     running = running or Engraving()
     program = find_lilypond(running.program)
-    with TemporaryDirectory(prefix="drills-") as folder:
-        jobs = []
-        for index, text in enumerate(texts):
-            own = Path(folder, str(index))
-            own.mkdir()
-            own.joinpath("sheets.ly").write_text(text, encoding="utf-8")
-            jobs.append(_Job(own, _command(program, formats, running)))
-        logs = _run_all(jobs, running)
-        return _collected([job.folder for job in jobs], logs, formats)
+    try:
+        with TemporaryDirectory(prefix="drills-") as folder:
+            jobs = []
+            for index, text in enumerate(texts):
+                own = Path(folder, str(index))
+                own.mkdir()
+                own.joinpath("sheets.ly").write_text(text, encoding="utf-8")
+                jobs.append(_Job(own, _command(program, formats, running)))
+            logs = _run_all(jobs, running)
+            return _collected([job.folder for job in jobs], logs, formats)
+    except OSError as error:
+        raise EngraveError(
+            f"the folder for temporary files cannot be used ({error.strerror or error}); make room "
+            "there, or name another one in the environment variable TMPDIR"
+        ) from error
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,14 +88,30 @@ def run_sheet(
     return make_sheet(made, find_span(made, "33"), chosen, note)
 
 
+COMPASS = ["G3", "Ab3", "A3", "Bb3", "B3", "C4", "C#4", "D4", "Eb4", "E4", "F4", "F#4", "G4", "Ab4", "A4", "Bb4", "B4", "C5", "C#5", "D5", "Eb5", "E5", "F5", "F#5", "G5", "Ab5", "A5", "Bb5", "B5", "C6", "C#6", "D6"]
+"""The clarinet's written G3 to D6."""
+
+
 def long_part(bars: int = 8) -> Part:
-    """Bars of sixteenths that climb and turn, each unlike the others."""
-    scale = ["C5", "D5", "Eb5", "F5", "G5", "Ab5", "B5", "C6"]
-    made = []
-    for index in range(bars):
-        turned = [scale[(7 * place + 3 * index + place * place) % 8] for place in range(16)]
-        made.append(bar(index, notes(" ".join(turned)), number=str(index + 41)))
+    """Bars of sixteenths without a repeated move, and the bar they land in."""
+    names, used, at = [], set(), 12
+    for count in range(16 * bars):
+        step = next(s for s in _STEPS[count % 7 :] + _STEPS if _is_new(at, s, used))
+        used.add((at, at + step))
+        at += step
+        names.append(COMPASS[at])
+    made = [
+        bar(index, notes(" ".join(names[16 * index : 16 * index + 16])), number=str(index + 41))
+        for index in range(bars)
+    ]
     return part([*made, bar(bars, notes("C5 G4", NoteValue("half")), number=str(bars + 41))])
+
+
+_STEPS = (1, 2, -3, 4, -1, -2, 5, 3, -4, 7, -5, 8, -7, 12, -8, -12)
+
+
+def _is_new(at: int, step: int, used: set[tuple[int, int]]) -> bool:
+    return 0 <= at + step < len(COMPASS) and (at, at + step) not in used
 
 
 def whole_length(bars: Sequence[Bar]) -> Fraction:

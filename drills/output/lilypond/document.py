@@ -20,14 +20,18 @@ from drills.music.score import Bar
 from drills.music.time import NoteValue
 from drills.output.lilypond import rows, spacing
 from drills.output.lilypond import words as ly
+from drills.output.lilypond.heights import fit
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import NOTHING, LilyPond
 from drills.resources import templates_folder
 from drills.sheet import DrillGroup, Sheet
 
-FULL_ENOUGH = 0.62
+FULL_ENOUGH = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""
+
+CELLS_FULL = 0.4
+"""The same for rows of cells."""
 
 LADDER_LABEL = 38.0
 """Millimetres for the words beside the ladder."""
@@ -64,9 +68,6 @@ class _Score:
     """"excerpt", "cells" or "line": the template's layout for it."""
     music: LilyPond
     heading: str = ""
-    """Title of the group, on its first score."""
-    name: str = ""
-    """Name of the rhythm."""
     numbers: LilyPond = NOTHING
     chords: LilyPond = NOTHING
     labels: LilyPond = NOTHING
@@ -147,10 +148,36 @@ def sheets_text(
     )
 
 
+def contents_text(
+    title: str,
+    first_rehearsal: date | None,
+    entries: Sequence[ContentsEntry],
+    page: Page,
+    mark: str,
+) -> str:
+    """The contents page of a book of sheets."""
+    template = _environment().get_template("contents.ly")
+    return template.render(
+        title=title,
+        first_rehearsal=_spoken(first_rehearsal),
+        entries=entries,
+        page=page,
+        mark=mark,
+        mm=page.spaces,
+    )
+
+
+def _spoken(day: date | None) -> str:
+    """A day as one says it: "Monday, 1 March 2027"."""
+    return f"{day:%A}, {day.day} {day:%B} {day.year}" if day else ""
+
+
 def _view(sheet: Sheet, page: Page, number: int) -> dict[str, object]:
     """What the templates print for one sheet."""
     title = sheet.credits.title or sheet.part
     part = sheet.part if sheet.credits.title else ""
+    fitting = fit(sheet, page)
+    own = replace(page, staff_size=fitting.staff_size)
     return {
         "number": number,
         "sheet": sheet,
@@ -159,7 +186,9 @@ def _view(sheet: Sheet, page: Page, number: int) -> dict[str, object]:
         "title_fits": len(title) + len(part) <= TITLE_LINE,
         "running": " · ".join(text for text in (title, part, sheet.words) if text),
         "tempo": _tempo(sheet),
-        "scores": _scores(sheet, page),
+        "tight": fitting.tight,
+        "own_staff_size": fitting.staff_size if own != page else 0,
+        "scores": _scores(sheet, own),
         "ladder": _ladder(sheet.ladder, page),
         "beat": LilyPond(ly.value(sheet.ladder.beat)),
         "rung_width": rung_width(sheet.ladder),
@@ -169,35 +198,15 @@ def _view(sheet: Sheet, page: Page, number: int) -> dict[str, object]:
     }
 
 
-def contents_text(
-    title: str,
-    first_rehearsal: date | None,
-    entries: Sequence[ContentsEntry],
-    page: Page,
-    mark: str,
-) -> str:
-    """The contents page of a book of sheets."""
-    return (
-        _environment()
-        .get_template("contents.ly")
-        .render(
-            title=title,
-            first_rehearsal=first_rehearsal,
-            entries=entries,
-            page=page,
-            mark=mark,
-            mm=page.spaces,
-        )
-    )
-
-
 def _tempo(sheet: Sheet) -> LilyPond:
     """The performing tempo as markup: a note and its number."""
     tempo = sheet.tempo
     value = NoteValue.of(tempo.beat)
     if value is None:
         value, tempo = NoteValue("quarter"), tempo.counted_in(NoteValue("quarter").length)
-    return LilyPond(rf'\concat {{ \note {{{ly.value(value)}}} #UP " = {shown(tempo.number)}" }}')
+    return LilyPond(
+        rf'\concat {{ \fontsize #-2 \note {{{ly.value(value)}}} #UP " = {shown(tempo.number)}" }}'
+    )
 
 
 def _scores(sheet: Sheet, page: Page) -> list[_Score]:
@@ -209,8 +218,7 @@ def _scores(sheet: Sheet, page: Page) -> list[_Score]:
         if group.kind is DrillKind.CELL:
             scores.append(_cells(group, page))
         else:
-            lines = [_line(drill, page) for drill in group.drills]
-            scores += [replace(lines[0], heading=group.title), *lines[1:]]
+            scores += [_line(drill, group, page) for drill in group.drills]
     return scores
 
 
@@ -235,39 +243,32 @@ def _is_short(bars: Sequence[Bar], page: Page) -> bool:
 
 def _cells(group: DrillGroup, page: Page) -> _Score:
     """All cells of one size, in balanced rows."""
-    labels = [rows.short_label(drill) for drill in group.drills]
-    widths = [
-        spacing.cell_width(drill.bars, label)
-        for drill, label in zip(group.drills, labels, strict=True)
-    ]
-    room = page.line_width - max(spacing.staff_start_width(drill.bars[0]) for drill in group.drills)
-    sizes = spacing.balanced_rows(widths, room)
+    sizes = spacing.cell_rows(group.drills, page.line_width)
     row_ends = set(accumulate(sizes))
     passages = [
-        Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < len(labels))
+        Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < sum(sizes))
         for count, drill in enumerate(group.drills, 1)
     ]
+    widest = max(sizes) * spacing.NARROWEST_CELL
     return _Score(
         kind="cells",
         music=write_passages(passages, page.line_width),
         heading=group.title,
-        labels=rows.labels(group.drills, labels),
-        ragged=max(_row_widths(widths, sizes)) < FULL_ENOUGH * room,
+        labels=rows.labels(group.drills),
+        ragged=widest < CELLS_FULL * page.line_width,
     )
 
 
-def _row_widths(widths: Sequence[float], sizes: Sequence[int]) -> list[float]:
-    """The width of each row."""
-    ends = list(accumulate(sizes))
-    return [sum(widths[end - size : end]) for end, size in zip(ends, sizes, strict=True)]
-
-
-def _line(drill: Drill, page: Page) -> _Score:
-    """The whole line in one rhythm."""
+def _line(drill: Drill, group: DrillGroup, page: Page) -> _Score:
+    """The whole line, or one run of it, in one rhythm."""
+    first, last = drill.ranges[0]
+    rhythm = drill.label.removesuffix(f", notes {first}-{last}")
+    whole = all(other.ranges == drill.ranges for other in group.drills)
+    what = "The whole line" if whole else f"Notes {first}–{last}"  # noqa: RUF001 - a range
     return _Score(
         kind="line",
         music=write_passages([Passage(drill.bars, drill.repeated)], page.line_width),
-        name=drill.label[:1].upper() + drill.label[1:],
+        heading=f"{what}, {rhythm}",
         ragged=_is_short(drill.bars, page),
     )
 

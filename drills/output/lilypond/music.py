@@ -77,14 +77,14 @@ def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
     Raises NotationError where two notes of the voice overlap.
     """
     now = _InForce(room=room)
-    lines: list[str] = []
+    lines = [r'\bar ".|:"'] if passages and passages[0].repeated else []
     for passage in passages:
         inner = []
         for place, bar in enumerate(passage.bars):
             inner += _bar_lines(bar, now)
             inner += _kept_together(passage.bars[place:], now)
         if passage.repeated:
-            lines += [r'\bar ".|:" \repeat volta 2 {', *inner, "}"]
+            lines += [r"\repeat volta 2 {", *inner, "}"]
         else:
             lines += inner
         if passage.line_ends:

@@ -19,6 +19,13 @@ MARGIN_ENDS: Final = 10.0
 POINT: Final = 25.4 / 72.27
 """Millimetres in LilyPond's point, the printer's point."""
 
+FOOTER: Final = 8.0
+"""Millimetres of the footer with the room above it."""
+
+USUAL_STAFF: Final = 17.0
+"""Points.  Printed parts have about 20; 17 lets one bar of sixteen sixteenths and
+all that is made from it fit on one page."""
+
 SMALLEST_STAFF: Final = 10.0
 LARGEST_STAFF: Final = 30.0
 
@@ -29,9 +36,9 @@ class Page:
 
     paper: str = "a4"
     """A key of PAPERS."""
-    staff_size: float = 18.0
-    """Height of a staff in points.  Printed parts have about 20; 18 lets one bar
-    of sixteen sixteenths and all that is made from it fit on one page."""
+    staff_size: float = USUAL_STAFF
+    """Height of a staff in points.  The usual one gives way a little where that
+    keeps a sheet on one page; any other is kept."""
 
     def __post_init__(self) -> None:
         if self.paper not in PAPERS:
@@ -51,6 +58,16 @@ class Page:
     def line_width(self) -> float:
         """Staff spaces between the margins."""
         return self.spaces(PAPERS[self.paper][0] - 2 * MARGIN_SIDE)
+
+    @property
+    def height(self) -> float:
+        """Millimetres between the margins, without the footer."""
+        return PAPERS[self.paper][1] - 2 * MARGIN_ENDS - FOOTER
+
+    @property
+    def gives_way(self) -> bool:
+        """True where the staff size may shrink to keep a sheet on one page."""
+        return self.staff_size == USUAL_STAFF
 
     def spaces(self, millimetres: float) -> float:
         """Millimetres in staff spaces."""

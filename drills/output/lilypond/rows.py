@@ -16,12 +16,8 @@ from drills.excerpt import Excerpt
 from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, ZERO, Length, Position
 from drills.output.lilypond import words as ly
+from drills.output.lilypond.spacing import short_label
 from drills.output.lilypond.words import NOTHING, LilyPond
-
-LABEL_LINE: Final = 12
-"""Characters of a cell's label that stand on one line."""
-LABEL_RANGES: Final = 3
-"""Places of a merged cell that its label names; of more, it says how many."""
 
 CHORD_KINDS: Final = {
     "major": "",
@@ -58,22 +54,13 @@ _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
 _SIGNS: Final = {"#": r"\raise #0.5 \smaller \sharp", "b": r"\raise #0.3 \smaller \flat"}
 
 
-def labels(drills: Iterable[Drill], texts: Iterable[str]) -> LilyPond:
+def labels(drills: Iterable[Drill]) -> LilyPond:
     """Each drill's label at its first note."""
     return LilyPond(
         " ".join(
-            f"{ly.ly_string(text)}{ly.scaled(_lasts(drill.bars))}"
-            for drill, text in zip(drills, texts, strict=True)
+            f"{ly.ly_string(short_label(drill))}{ly.scaled(_lasts(drill.bars))}" for drill in drills
         )
     )
-
-
-def short_label(drill: Drill) -> str:
-    """The label of a cell, in which ``1-2`` reads as a range."""
-    ranges = drill.label.split(", ")
-    kept = ranges if len(ranges) <= LABEL_RANGES else ranges[: LABEL_RANGES - 1]
-    text = re.sub(r"(?<=\d)-(?=\d)", "–", ", ".join(kept))  # noqa: RUF001 - an en dash for a range
-    return text if len(kept) == len(ranges) else f"{text} (+{len(ranges) - len(kept)})"
 
 
 def _lasts(bars: Sequence[Bar]) -> Length:

@@ -9,23 +9,29 @@ staff spaces.  The figures were measured on LilyPond's own tight spacing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
+from drills.drill import Drill
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Event, Note
 from drills.music.time import length
 
 HEAD: Final = 1.4
 """A note head with the least room after it."""
-PER_DOUBLING: Final = 0.9
+PER_DOUBLING: Final = 0.5
 """More room for each doubling of the length beyond a sixteenth."""
 ACCIDENTAL: Final = 1.1
 DOT: Final = 0.7
 GRACE: Final = 1.5
 FLAG: Final = 0.6
-REPEAT_SIGNS: Final = 4.2
+REPEAT_SIGNS: Final = 3.6
 """A repeat sign at either end, and the room before the first note."""
+NARROWEST_CELL: Final = 13.2
+"""Narrower cells would run together before the eye."""
+LABEL_RANGES: Final = 3
+"""Places of a merged cell that its label names; of more, it names two and counts the rest."""
 LABEL_CHARACTER: Final = 0.95
 """One character of a number range over a cell."""
 CLEF: Final = 4.0
@@ -68,13 +74,29 @@ def bars_width(bars: Sequence[Bar]) -> float:
 
 def cell_width(bars: Sequence[Bar], label: str) -> float:
     """What a repeated cell needs with its repeat signs and the number range above."""
-    return REPEAT_SIGNS + max(bars_width(bars), LABEL_CHARACTER * len(label))
+    inner = max(bars_width(bars), LABEL_CHARACTER * len(label))
+    return max(NARROWEST_CELL, REPEAT_SIGNS + inner)
 
 
 def staff_start_width(bar: Bar) -> float:
     """Clef, key and time at the beginning of a line."""
     signs = len(bar.key.custom) or abs(bar.key.fifths)
     return CLEF + KEY_SIGN * signs + TIME_SIGNATURE
+
+
+def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
+    """How many cells of one size go on each row of a line that is so wide."""
+    widths = [cell_width(drill.bars, short_label(drill)) for drill in drills]
+    start = max(staff_start_width(drill.bars[0]) for drill in drills)
+    return balanced_rows(widths, line_width - start)
+
+
+def short_label(drill: Drill) -> str:
+    """The label of a cell, in which ``1-2`` reads as a range, and of many places two are named."""
+    ranges = drill.label.split(", ")
+    kept = ranges if len(ranges) <= LABEL_RANGES else ranges[: LABEL_RANGES - 1]
+    text = re.sub(r"(?<=\d)-(?=\d)", "–", ", ".join(kept))  # noqa: RUF001 - an en dash for a range
+    return text if len(kept) == len(ranges) else f"{text} (+{len(ranges) - len(kept)})"
 
 
 def balanced_rows(widths: Sequence[float], room: float) -> tuple[int, ...]:

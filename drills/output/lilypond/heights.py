@@ -1,0 +1,182 @@
+"""How tall a sheet is: does it fit on one page, and with how much air?
+
+Problem.  One bar and all that is made from it belongs on one page, whatever its
+range; a long spot takes several pages anyway and is better read with more air.
+Method.  The least height of everything on the sheet is estimated: a system is
+as tall as its highest and lowest notes make it.  A sheet that fits is set
+tight; one that nearly fits gets a slightly smaller staff; any other is set
+with air.  The figures were measured on LilyPond's own pages; a test holds the
+estimate against them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Final
+
+from drills.drill import DrillKind
+from drills.music.score import Bar, Beam, Clef, Event, Note
+from drills.output.lilypond import spacing
+from drills.output.lilypond.page import Page
+from drills.sheet import DrillGroup, Sheet
+
+STAFF: Final = 2.0
+"""Staff spaces from the middle line to the outer ones."""
+CLEF_TOP: Final = 4.5
+"""What a clef needs over the middle line, under a heading."""
+CLEF_FOOT: Final = 3.3
+STEM: Final = 3.5
+BEAM: Final = 2.9
+HEAD_HALF: Final = 0.5
+LEDGER: Final = 1.0
+SIGN: Final = 1.2
+LABEL_ROW: Final = 2.3
+NUMBER_ROW: Final = 2.9
+NATURAL: Final = 1.75
+"""A line of music at LilyPond's natural spacing, in its least width."""
+
+GAP: Final = 1.5
+"""Millimetres between two systems at least."""
+HEADING: Final = 4.6
+"""Millimetres of a heading with the room around it."""
+HEAD: Final = 4.0
+"""Millimetres of piece, part and spot, less what the other figures allow too much."""
+TEXT_LINE: Final = 5.0
+"""Millimetres of a line of text in the head."""
+SMALL_LINE: Final = 3.1
+"""Millimetres of a line of small print at the foot."""
+LADDER_ROW: Final = 3.9
+SMALL_CHARACTER: Final = 1.45
+"""Millimetres of a character of small print."""
+
+_SMALLEST_PART: Final = 0.72
+"""How far the usual staff size may give way to keep a sheet on one page."""
+_STEP: Final = 0.25
+"""Points."""
+
+_MIDDLE_LINE: Final = {"G": 34, "F": 22, "C": 28, "percussion": 34}
+"""The diatonic number of the middle line under each sign on its usual line."""
+_USUAL_LINE: Final = {"G": 2, "F": 4, "C": 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """How a sheet is set."""
+
+    staff_size: float
+    """Points."""
+    tight: bool
+    """True where everything goes on one page; False for several, with air."""
+
+
+def fit(sheet: Sheet, page: Page) -> Fit:
+    """The staff size and the air for a sheet."""
+    sizes = [page.staff_size]
+    if page.gives_way:
+        steps = int((1 - _SMALLEST_PART) * page.staff_size / _STEP)
+        sizes += [page.staff_size - _STEP * step for step in range(1, steps + 1)]
+    if not _fits(sheet, page, sizes[0]) and not _fits(sheet, page, sizes[-1]):
+        return Fit(page.staff_size, tight=False)
+    return Fit(next(size for size in sizes if _fits(sheet, page, size)), tight=True)
+
+
+def _fits(sheet: Sheet, page: Page, staff_size: float) -> bool:
+    """True where the sheet fits on one page with a staff of that size."""
+    return least_height(sheet, replace(page, staff_size=staff_size)) <= page.height
+
+
+def least_height(sheet: Sheet, page: Page) -> float:
+    """Millimetres that a sheet needs when it is set tight."""
+    height = _words_height(sheet, page)
+    above, below = extent(sheet.excerpt.bars)
+    above = max(above, CLEF_TOP)
+    one = GAP + page.staff_space * (above + below + NUMBER_ROW)
+    height += one * _systems(sheet.excerpt.bars, page)
+    for group in sheet.groups:
+        if group.kind is DrillKind.CELL:
+            height += _cells_height(group, page)
+        else:
+            height += sum(_line_height(drill.bars, page) for drill in group.drills)
+    return height
+
+
+def _words_height(sheet: Sheet, page: Page) -> float:
+    """Everything that is not music."""
+    head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + sheet.student + 1.5 * sheet.teacher)
+    characters = page.line_width * page.staff_space / SMALL_CHARACTER
+    small = sum(ceil(len(text) / characters) for text in (*sheet.cautions, *sheet.remarks))
+    return head + SMALL_LINE * small + LADDER_ROW * (2.5 + len(sheet.ladder.clicks))
+
+
+def _cells_height(group: DrillGroup, page: Page) -> float:
+    """The rows of cells of one size."""
+    height, at = HEADING, 0
+    for size in spacing.cell_rows(group.drills, page.line_width):
+        bars = [bar for drill in group.drills[at : at + size] for bar in drill.bars]
+        above, below = extent(bars)
+        height += GAP + page.staff_space * (above + below + LABEL_ROW)
+        at += size
+    return height
+
+
+def _line_height(bars: Sequence[Bar], page: Page) -> float:
+    """A line in one rhythm, with its heading."""
+    above, below = extent(bars)
+    above = max(above, CLEF_TOP)
+    return HEADING + (GAP + page.staff_space * (above + below)) * _systems(bars, page)
+
+
+def _systems(bars: Sequence[Bar], page: Page) -> int:
+    """How many systems LilyPond will take for a line of music."""
+    room = page.line_width - spacing.staff_start_width(bars[0])
+    return max(1, round(NATURAL * spacing.bars_width(bars) / room + 0.1))
+
+
+def extent(bars: Iterable[Bar]) -> tuple[float, float]:
+    """How far the music reaches over and under the middle line, in staff spaces."""
+    above, below = STAFF + 0.5, CLEF_FOOT
+    for bar in bars:
+        for voice in bar.voices[:1]:
+            for notes in _beam_groups(voice.events):
+                high, low = _reach(notes, bar.clef)
+                above, below = max(above, high), max(below, low)
+    return above, below
+
+
+def _beam_groups(events: Iterable[Event]) -> Iterator[list[Note]]:
+    """Notes under one beam together, any other note alone."""
+    group: list[Note] = []
+    for event in events:
+        if isinstance(event, Note) and not event.hidden:
+            group.append(event)
+            if event.beam not in (Beam.START, Beam.CONTINUE):
+                yield group
+                group = []
+    if group:
+        yield group
+
+
+def _reach(notes: Sequence[Note], clef: Clef) -> tuple[float, float]:
+    """Reach over and under the middle line of notes under one beam.
+
+    The note farthest from the middle line decides where the stems go; the
+    signs stand on the other side, a tuplet's number on the side of the stems.
+    """
+    places = [place for note in notes for place in _places(note, clef)]
+    high, low = max(places), min(places)
+    stem = STEM if len(notes) == 1 else BEAM
+    signs = SIGN * any(note.articulations for note in notes)
+    number = SIGN * any(note.tuplets for note in notes)
+    if high + low < 0:
+        return max(high + stem, 0.0) + number, LEDGER + signs - low
+    return high + HEAD_HALF + signs, max(stem - low, 0.0) + number
+
+
+def _places(note: Note, clef: Clef) -> list[float]:
+    """Staff spaces from the middle line to each head, up counted positive."""
+    usual = _USUAL_LINE.get(clef.sign, clef.line)
+    octaves = clef.octave_change + note.octave_line
+    middle = _MIDDLE_LINE.get(clef.sign, 34) - 2 * (clef.line - usual) + 7 * octaves
+    return [(tone.diatonic - middle) / 2 for tone in note.tones]
