@@ -11,7 +11,6 @@ from __future__ import annotations
 import contextlib
 import signal
 import sys
-import traceback
 import warnings
 from collections.abc import Iterator, Sequence
 from importlib import import_module
@@ -128,6 +127,8 @@ def run(arguments: Sequence[str]) -> int:
         return done.exit_code
     except BaseException as error:
         if session.debug:
+            import traceback  # noqa: PLC0415 - only to look for a mistake
+
             traceback.print_exc()
         return _told(error)
     return 0
@@ -141,7 +142,7 @@ def _told(error: BaseException) -> int:
             return error.exit_code
         case click.UsageError():
             where = error.ctx.command_path if error.ctx else "drills"
-            complain(f"{error.format_message()} ({where} --help lists the options)")
+            complain(f"{_usage(error)} ({where} --help lists the options)")
             return error.exit_code
         case click.ClickException():
             complain(error.format_message())
@@ -155,6 +156,14 @@ def _told(error: BaseException) -> int:
     kind = type(error).__name__
     complain(f"this is a mistake in drills itself ({kind}: {error}); --debug shows where")
     return BUG
+
+
+def _usage(error: click.UsageError) -> str:
+    """What click has to say, in our words where an option is misspelt."""
+    if isinstance(error, click.NoSuchOption):
+        near = f"; did you mean {error.possibilities[0]}?" if error.possibilities else ""
+        return f"there is no option {error.option_name}{near}"
+    return error.format_message().rstrip(".")
 
 
 @contextlib.contextmanager

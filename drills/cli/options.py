@@ -27,27 +27,26 @@ from drills.sheet import Choices
 
 _USUAL: Final = Choices()
 PAPERS: Final = ("a4", "letter")
-STAFF_SIZE: Final = 18.0
-TIME_LIMIT: Final = 300.0
-"""The defaults of the page and of engraving.  They are repeated here because their
-modules take long to import; a test compares them."""
+"""The first is the default.  Repeated here, since its module takes long to import; a
+test compares the two."""
 
 Command = Callable[..., None]
 Decorator = Callable[[Command], Command]
 T = TypeVar("T")
 
 HEADINGS: Final = {
-    "Where": ("at", "part", "voice"),
+    "Where": ("at", "new", "part", "voice"),
     "What is drilled": (
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
     "Tempo": ("tempo", "start", "rungs"),
     "Page": ("paper", "staff_size", "student", "teacher"),
-    "Files": ("output", "also", "midi_tempo", "json", "new", "force"),
-    "Running": ("limit", "lilypond", "time_limit", "quiet", "debug", "help"),
+    "Files": ("output", "also", "midi_tempo", "json", "force"),
+    "Running": ("limit", "lilypond", "time_limit", "quiet", "debug"),
 }
-"""What the help page calls each kind of option, and which belong to it."""
+"""What the help page calls each kind of option, and which belong to it; ``--help``,
+whose name is click's own, goes under the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,19 +106,22 @@ class RunOptions:
     """The page, and how LilyPond is run."""
 
     paper: str
-    staff_size: float
+    staff_size: float | None
     lilypond: Path | None
-    time_limit: float
+    time_limit: float | None
 
 
 class PlayerCommand(click.Command):
     """A command whose help page groups its options under headings."""
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Write the options, heading by heading."""
+        """Write the options, heading by heading; ``--help`` goes last."""
         records = {p.name: p.get_help_record(ctx) for p in self.get_params(ctx)}
+        headed = {name for names in HEADINGS.values() for name in names}
+        others = [name for name in records if name not in headed]
         for heading, names in HEADINGS.items():
-            rows = [record for name in names if (record := records.get(name)) is not None]
+            listed = (*names, *others) if heading == list(HEADINGS)[-1] else names
+            rows = [record for name in listed if (record := records.get(name)) is not None]
             if rows:
                 with formatter.section(heading):
                     formatter.write_dl(rows)
@@ -220,21 +222,23 @@ DRILLS: Final = gathered(
             type=click.Choice([order.value for order in Order]),
             default=_USUAL.order.value,
             show_default=True,
-            help="Order of the cells: as in the music, from the last to the first, the hardest "
-            "first, or each hard move alone and then growing by a note.",
+            metavar="ORDER",
+            help="Order of the cells: music, as they come; back, from the last to the first; "
+            "hardest, the widest leaps first; grow, each hard move alone and then growing.",
         ),
         click.option(
             "--cell-end",
             type=click.Choice([ending.value for ending in Ending]),
             default=_USUAL.ending.value,
             show_default=True,
+            metavar="WAY",
             help="After the last note of a cell: hold it, rest, or go round without a gap.",
         ),
         click.option(
             "--turn",
-            type=click.IntRange(0, 63),
-            default=_USUAL.turn,
+            default=str(_USUAL.turn),
             metavar="NOTES",
+            callback=reading(values.whole_number(0, 63)),
             help="Begin the cycle of each rhythm this many notes later.",
         ),
         click.option(
@@ -276,10 +280,10 @@ DRILLS: Final = gathered(
         ),
         click.option(
             "--rungs",
-            type=click.IntRange(2, MOST_RUNGS),
-            default=_USUAL.rungs,
+            default=str(_USUAL.rungs),
             show_default=True,
             metavar="COUNT",
+            callback=reading(values.whole_number(2, MOST_RUNGS)),
             help="Metronome numbers on the sheet.",
         ),
         click.option("--student", is_flag=True, help="Leave room for the student's name and date."),
@@ -335,10 +339,8 @@ RUN: Final = gathered(
         ),
         click.option(
             "--staff-size",
-            type=click.FloatRange(10, 30),
-            default=STAFF_SIZE,
-            show_default=True,
             metavar="POINTS",
+            callback=reading(values.read_points),
             help="Height of a staff; larger is easier to read from a distance.",
         ),
         click.option(
@@ -349,10 +351,8 @@ RUN: Final = gathered(
         ),
         click.option(
             "--time-limit",
-            type=click.FloatRange(min=0, min_open=True),
-            default=TIME_LIMIT,
-            show_default=True,
             metavar="SECONDS",
+            callback=reading(values.read_seconds),
             help="How long LilyPond may take.",
         ),
     ),

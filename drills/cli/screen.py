@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-import shutil
 import sys
 import threading
 import unicodedata
@@ -85,15 +84,15 @@ def drop_standard_output() -> None:
 
 
 class Progress:
-    """Says on standard error what is being done, once that has taken a second.
+    """Says in the terminal what is being done, once that has taken a second.
 
-    In a terminal one line is rewritten and taken away at the end; into a file
-    or a pipe each stage is one line.  Used as a context; calling it names the
-    next stage.
+    One line of standard error is rewritten and taken away at the end; where
+    standard error is a file or a pipe nobody is waiting in front of it, and
+    nothing is said.  Used as a context; calling it names the next stage.
     """
 
     def __init__(self, quiet: bool = False, patience: float = PATIENCE) -> None:
-        self._quiet = quiet
+        self._quiet = quiet or not sys.stderr.isatty()
         self._lock = threading.Lock()
         self._stage = ""
         self._shown = 0
@@ -132,11 +131,7 @@ class Progress:
                 self._show()
 
     def _show(self) -> None:
-        if not sys.stderr.isatty():
-            self._put(f"drills: {self._stage} ...\n")
-            return
-        width = shutil.get_terminal_size().columns - 1
-        line = f"{self._stage} ..."[:width]
+        line = f"{self._stage} ..."[: _columns() - 1]
         self._put("\r" + line.ljust(self._shown))
         self._shown = len(line)
 
@@ -144,3 +139,11 @@ class Progress:
         with contextlib.suppress(OSError, ValueError):  # a closed terminal stops nothing
             sys.stderr.write(text)
             sys.stderr.flush()
+
+
+def _columns() -> int:
+    """Columns of the terminal behind standard error."""
+    try:
+        return os.get_terminal_size(sys.stderr.fileno()).columns or 80
+    except (OSError, ValueError):
+        return 80

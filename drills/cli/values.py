@@ -6,7 +6,7 @@ Pure functions from text; each raises UsageError with what to write instead.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -96,6 +96,38 @@ def read_number(text: str) -> Fraction:
         raise UsageError(
             f"{text!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
         )
+    return number
+
+
+def whole_number(low: int, high: int) -> Callable[[str], int]:
+    """A reader of whole numbers within bounds, both included."""
+
+    def read(text: str) -> int:
+        digits = text.strip()
+        if not re.fullmatch(r"[0-9]{1,9}", digits) or not low <= int(digits) <= high:
+            raise UsageError(f"{text!r} is not a whole number from {low} to {high}")
+        return int(digits)
+
+    return read
+
+
+def read_seconds(text: str) -> float:
+    """``90``: a length of time above 0."""
+    return _decimal(text, "a number of seconds", 86_400)
+
+
+def read_points(text: str) -> float:
+    """``18``: a height; the page knows what can be printed."""
+    return _decimal(text, "a height in points", 1_000)
+
+
+def _decimal(text: str, what: str, most: float) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = 0.0
+    if not 0 < number <= most:  # neither is "nan"
+        raise UsageError(f"{text!r} is not {what}")
     return number
 
 

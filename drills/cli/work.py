@@ -7,6 +7,7 @@ when there is work: ``drills sheet --help`` and a misspelt option answer at once
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -98,9 +99,18 @@ def outputs_of(files: FileOptions, run: RunOptions) -> Outputs:
     """
     first = () if files.json and files.output is None else (_format(files.output),)
     formats = tuple(dict.fromkeys((*first, *files.also)))
-    page = Page(run.paper, run.staff_size)
-    engraving = Engraving(run.lilypond, run.time_limit)
-    return Outputs(files.output, formats, files.force, Style(page, engraving, files.midi_tempo))
+    style = replace(style_of(run), midi_tempo=files.midi_tempo)
+    return Outputs(files.output, formats, files.force, style)
+
+
+def style_of(run: RunOptions) -> Style:
+    """The page and the way to LilyPond, with what is usual where nothing was chosen."""
+    page, engraving = Page(run.paper), Engraving(run.lilypond)
+    if run.staff_size is not None:
+        page = replace(page, staff_size=run.staff_size)
+    if run.time_limit is not None:
+        engraving = replace(engraving, time_limit=run.time_limit)
+    return Style(page, engraving)
 
 
 def _finish(build: Callable[[Tell], SheetSet], files: FileOptions, run: RunOptions) -> None:

@@ -12,9 +12,8 @@ from drills.book import Book, BookPart, read_book
 from drills.build import Outputs, Settings, Tell, build_book, build_sheets, files_of
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
-from drills.output.engrave import Engraving
+from drills.cli.work import style_of
 from drills.output.files import OutputFile, make_folder, write_files
-from drills.output.lilypond.page import Page
 from drills.render import Style
 from drills.resources import scores_folder
 
@@ -29,7 +28,7 @@ def make_demo(folder: Path, run: RunOptions, force: bool) -> None:
     """
     music = scores_folder()
     book = read_book(music / _BOOK)
-    style = Style(Page(run.paper, run.staff_size), Engraving(run.lilypond, run.time_limit))
+    style = style_of(run)
     with _folder(folder), Progress(session().quiet) as tell:
         files = [
             OutputFile(folder / path.name, path.read_bytes())

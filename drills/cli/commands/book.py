@@ -40,9 +40,9 @@ that its score marks with the word "drill".
 
 \b
 Examples:
-  drills book --new parts/                 write parts/book.toml from the scores there
-  drills book parts/book.toml              all its spots as book.pdf
-  drills book parts/book.toml --also midi -o concert.pdf
+  drills book --new parts/         parts/book.toml from the scores there
+  drills book parts/book.toml      all its spots as book.pdf
+  drills book parts/book.toml -o concert.pdf --also midi
 
 A book holds many drills: spread them over days, rest often, and stop at the
 first sign of pain. What your teacher or a doctor says comes first."""

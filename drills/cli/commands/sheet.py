@@ -35,8 +35,8 @@ Places, as a player says them:
 Examples:
   drills sheet march.musicxml --at E:3
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
-  drills sheet march.musicxml --at 40 --tempo half=66 --rhythm dotted --rhythm bursts
-  drills sheet march.musicxml --at 12 --student --teacher --paper letter
+  drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
+  drills sheet march.musicxml --at 12 --student --paper letter
 
 Play what is on the sheet slowly and correctly; rest often, and stop at the first
 sign of pain. What your teacher or a doctor says comes first."""

@@ -1,0 +1,137 @@
+"""A small score as MusicXML text, and the program as a player runs it."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
+from xml.sax.saxutils import escape
+
+import drills
+
+SCALE: Final = "CDEFGABCDEFGABCA"
+"""Steps of the sixteen sixteenths in every bar; the octave rises after B."""
+
+_ATTRIBUTES: Final = (
+    "<attributes><divisions>4</divisions><key><fifths>0</fifths></key>"
+    "<time><beats>4</beats><beat-type>4</beat-type></time>"
+    "<clef><sign>G</sign><line>2</line></clef>"
+    "<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose></attributes>"
+)
+_TEMPO: Final = (
+    '<direction placement="above"><direction-type><metronome><beat-unit>quarter</beat-unit>'
+    "<per-minute>120</per-minute></metronome></direction-type></direction>"
+)
+
+
+def score(
+    title: str = "Harbour March",
+    parts: Sequence[str] = ("Clarinet 2",),
+    bars: int = 4,
+    drill_in: int = 0,
+    tempo: bool = True,
+) -> str:
+    """A score whose bars are sixteen sixteenths each, the last one a rest.
+
+    Bar 2 carries rehearsal mark A; bar ``drill_in`` the word "drill" in the
+    first part.
+    """
+    listed = "".join(
+        f'<score-part id="P{n}"><part-name>{escape(name)}</part-name></score-part>'
+        for n, name in enumerate(parts, 1)
+    )
+    music = "".join(
+        f'<part id="P{n}">{_measures(bars, drill_in if n == 1 else 0, tempo)}</part>'
+        for n in range(1, len(parts) + 1)
+    )
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?><score-partwise version="4.0">'
+        f"<work><work-title>{escape(title)}</work-title></work>"
+        f"<part-list>{listed}</part-list>{music}</score-partwise>"
+    )
+
+
+def _measures(bars: int, drill_in: int, tempo: bool) -> str:
+    text = ""
+    for number in range(1, bars + 1):
+        text += f'<measure number="{number}">'
+        text += (_ATTRIBUTES + (_TEMPO if tempo else "")) if number == 1 else ""
+        text += _direction("<rehearsal>A</rehearsal>") if number == 2 else ""
+        text += _direction("<words>drill</words>") if number == drill_in else ""
+        text += _REST if number == bars else _sixteenths()
+        text += "</measure>"
+    return text
+
+
+_REST: Final = '<note><rest measure="yes"/><duration>16</duration></note>'
+
+
+def _direction(inside: str) -> str:
+    return f"<direction><direction-type>{inside}</direction-type></direction>"
+
+
+def _sixteenths() -> str:
+    octave, notes = 4, ""
+    for index, step in enumerate(SCALE):
+        octave += index > 0 and step == "C"
+        notes += (
+            f"<note><pitch><step>{step}</step><octave>{octave}</octave></pitch>"
+            "<duration>1</duration><type>16th</type></note>"
+        )
+    return notes
+
+
+class Player:
+    """Runs the program in a folder of its own, with a folder for temporary files."""
+
+    def __init__(self, base: Path) -> None:
+        self.folder = base / "folder"
+        self.temporary = base / "temporary"
+        self.folder.mkdir()
+        self.temporary.mkdir()
+
+    @property
+    def environment(self) -> dict[str, str]:
+        """The usual environment, with our temporary folder and this source tree."""
+        home = str(Path(drills.__file__).parents[1])
+        return {**os.environ, "TMPDIR": str(self.temporary), "PYTHONPATH": home}
+
+    def command(self, *arguments: str) -> list[str]:
+        """The argument list of ``python -m drills``."""
+        return [sys.executable, "-m", "drills", *arguments]
+
+    def run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
+        """Run the program to its end."""
+        return subprocess.run(
+            self.command(*arguments),
+            cwd=self.folder,
+            env=self.environment,
+            capture_output=True,
+            text=True,
+            timeout=120,
+            check=False,
+        )
+
+    def write(self, name: str, content: str | bytes) -> Path:
+        """Put a file into the folder."""
+        path = self.folder / name
+        path.write_bytes(content.encode() if isinstance(content, str) else content)
+        return path
+
+    def script(self, name: str, lines: str) -> Path:
+        """An executable shell script beside the folder: a LilyPond of our own."""
+        path = self.folder.parent / name
+        path.write_text(f"#!/bin/sh\n{lines}\n", encoding="utf-8")
+        path.chmod(0o755)
+        return path
+
+    def files(self) -> list[str]:
+        """Every name in the folder, hidden ones included."""
+        return sorted(path.name for path in self.folder.iterdir())
+
+    def left_behind(self) -> list[str]:
+        """Whatever is still in the temporary folder."""
+        return sorted(path.name for path in self.temporary.iterdir())
