@@ -9,7 +9,7 @@ from itertools import accumulate
 
 from lxml import etree
 
-from drills.music.pitch import Tone, Transposition
+from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Bar, Direction, Instrument
 from drills.music.time import Length, Position
 from drills.reading.barlengths import BarExtent, extents
@@ -17,6 +17,7 @@ from drills.reading.clusters import Cluster, RawBar
 from drills.reading.directions import dynamics, words
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
+from drills.reading.remarks import Remark, about_bars
 from drills.reading.slurs import number_slurs
 from drills.reading.ties import Held, resolve
 from drills.reading.timing import NONE
@@ -35,7 +36,7 @@ class StaffSource:
     side: SideData
     part_index: int
     """Place of the part in the score, from 0."""
-    instrument_at: Callable[[int, Transposition], Instrument]
+    instrument_at: Callable[[int, Transposition | None], Instrument]
     """What is played in a bar of that index with that transposition."""
     elsewhere: Callable[[int], Fraction]
     """The latest end of a note in that bar of any other part."""
@@ -56,17 +57,17 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
         ),
         octave_lines(source.raw, starts, source.staff),
     )
-    lost: list[str] = []
-    chords = source.side.chords_for(source.part_index, [signs.transposition for signs in governing])
+    lost: list[tuple[Remark, int]] = []
+    chords = source.side.chords_for(
+        source.part_index, [signs.transposition or CONCERT for signs in governing]
+    )
     bars: list[Bar] = []
     for raw, signs, size, start in zip(source.raw, governing, sizes, starts, strict=True):
         frame = BarFrame(raw.index, raw.measure.get("number") or "", start, size.length)
-        problems: list[str] = []
-        voices = read_voices(raw.clusters, frame, facts, problems)
-        lost.extend(f"bar {frame.number}: {problem}" for problem in problems)
+        voices = read_voices(raw.clusters, frame, facts, lost)
         bar = _bar(source, raw, signs, size)
         bars.append(replace(bar, voices=voices, chords=chords.get(raw.index, ())))
-    return tuple(bars), tuple(lost)
+    return tuple(bars), about_bars(source.raw, bars, lost)
 
 
 def _held(source: StaffSource, starts: Sequence[Fraction]) -> list[Held]:

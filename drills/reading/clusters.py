@@ -12,7 +12,8 @@ from fractions import Fraction
 
 from lxml import etree
 
-from drills.reading.timing import NONE, BarClock, NoteTime, Placed
+from drills.reading.limits import Limits
+from drills.reading.timing import NONE, BarClock, NoteTime, Placed, Walk
 from drills.reading.xmltext import as_int, child_text
 
 
@@ -27,6 +28,11 @@ class Head:
     def hidden(self) -> bool:
         """True where the head is not printed."""
         return self.element.get("print-object") == "no"
+
+    @property
+    def unpitched(self) -> bool:
+        """True for a drum."""
+        return self.element.find("unpitched") is not None
 
 
 @dataclass(slots=True)
@@ -73,17 +79,19 @@ class RawBar:
     """The latest end of anything in the bar, on any staff, whole-bar rests left out."""
     rest_end: Fraction
     """The latest end of a whole-bar rest."""
+    crosses: bool
+    """A voice of this staff goes on on another one."""
     moved_end: Fraction
     """The same with ``<forward>`` counted: room that the file leaves without a rest."""
 
 
-def raw_bars(part: etree._Element, staff: int, where: str) -> tuple[RawBar, ...]:
+def raw_bars(part: etree._Element, staff: int, limits: Limits, where: str) -> tuple[RawBar, ...]:
     """Walk through a part and keep what belongs to ``staff``.
 
-    Raises ReadError for durations that make no sense.
+    Raises ReadError for durations that make no sense, LimitError for an endless bar.
     """
     clock = BarClock(where)
-    collector = _Collector(staff)
+    collector = _Collector(staff, limits, where)
     return tuple(
         collector.bar(index, measure, clock)
         for index, measure in enumerate(part.iterfind("measure"))
@@ -93,8 +101,10 @@ def raw_bars(part: etree._Element, staff: int, where: str) -> tuple[RawBar, ...]
 class _Collector:
     """Groups the notes of successive bars into clusters."""
 
-    def __init__(self, staff: int) -> None:
+    def __init__(self, staff: int, limits: Limits, where: str) -> None:
         self._staff = staff
+        self._limits = limits
+        self._where = where
         self._next_head = 0
         self._next_cluster = 0
         self._voice = "1"
@@ -103,8 +113,10 @@ class _Collector:
         clusters: list[Cluster] = []
         others: list[Placed] = []
         end, rest_end = NONE, NONE
-        chord_base: Cluster | None = None
+        staves: dict[str, set[int]] = {}
+        base: Cluster | None = None
         walk = clock.walk(measure)
+        self._check_length(walk, measure)
         for placed in walk.placed:
             element, time = placed.element, placed.time
             if time is None:
@@ -112,14 +124,24 @@ class _Collector:
                 continue
             if element.find("chord") is None:
                 self._voice = child_text(element, "voice") or "1"
-                chord_base = None
-            if self._staff_of(element) == self._staff:
-                chord_base = self._add(placed, time, clusters, chord_base)
+                base = None
+            staff = as_int(element.findtext("staff")) or 1
+            staves.setdefault(self._voice, set()).add(staff)
+            if staff == self._staff:
+                base = self._add(placed, time, clusters, base)
             if stands_for_bar(element):
                 rest_end = max(rest_end, placed.start + time.length)
             else:
                 end = max(end, placed.start + time.length)
-        return RawBar(index, measure, tuple(clusters), tuple(others), end, rest_end, walk.end)
+        crosses = any(self._staff in where and len(where) > 1 for where in staves.values())
+        return RawBar(
+            index, measure, tuple(clusters), tuple(others), end, rest_end, crosses, walk.end
+        )
+
+    def _check_length(self, walk: Walk, measure: etree._Element) -> None:
+        if walk.end > self._limits.bar_quarters:
+            where = f"{self._where}, bar {measure.get('number')}"
+            self._limits.check("bar_quarters", float(walk.end), where)
 
     def _add(
         self, placed: Placed, time: NoteTime, clusters: list[Cluster], base: Cluster | None
@@ -132,13 +154,10 @@ class _Collector:
             )
             self._next_cluster += 1
             clusters.append(base)
-        if element.find("rest") is None:
+        if element.find("pitch") is not None or element.find("unpitched") is not None:
             base.heads.append(Head(self._next_head, element))
             self._next_head += 1
         return base
-
-    def _staff_of(self, element: etree._Element) -> int:
-        return as_int(element.findtext("staff")) or 1
 
 
 def stands_for_bar(element: etree._Element) -> bool:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from lxml import etree
 
-from drills.music.pitch import CONCERT, NO_KEY, KeySignature, Transposition
+from drills.music.pitch import NO_KEY, KeySignature, Transposition
 from drills.music.score import TREBLE, Clef
 from drills.music.time import COMMON_TIME, Position, TimeSignature
 from drills.reading.attributes import (
@@ -33,7 +33,8 @@ class InForce:
     time: TimeSignature
     key: KeySignature
     clef: Clef
-    transposition: Transposition
+    transposition: Transposition | None
+    """None where the file gives none."""
     time_shown: bool = True
     clef_changes: tuple[tuple[Position, Clef], ...] = ()
     key_changes: tuple[tuple[Position, KeySignature], ...] = ()
@@ -52,77 +53,53 @@ class _State:
 
     def __init__(self, staff: int) -> None:
         self._staff = staff
-        self._time = COMMON_TIME
-        self._key = NO_KEY
-        self._clef = TREBLE
-        self._transposition = CONCERT
-        self._shown = True
-        self._free = False
+        self._now = InForce(COMMON_TIME, NO_KEY, TREBLE, None)
         self._clefs: list[tuple[Position, Clef]] = []
         self._keys: list[tuple[Position, KeySignature]] = []
 
     def bar(self, raw: RawBar) -> InForce:
-        self._clefs, self._keys = [], []
-        late: list[etree._Element] = []
-        for placed in raw.others:
-            if placed.element.tag != "attributes":
-                continue
+        end = max(raw.end, raw.rest_end)
+        found = [placed for placed in raw.others if placed.element.tag == "attributes"]
+        for placed in found:
             if placed.start == NONE:
-                self._start(placed.element)
-            elif placed.start >= max(raw.end, raw.rest_end):
-                late.append(placed.element)
-            else:
+                self._set(placed.element)
+        self._clefs, self._keys = [], []
+        begun = self._now
+        for placed in found:
+            if NONE < placed.start < end:
                 self._change(placed.element, Position(placed.start))
-        clef, key = self._clef, self._key
-        result = InForce(
-            self._time,
-            key,
-            clef,
-            self._transposition,
-            self._shown,
-            tuple(self._clefs),
-            tuple(self._keys),
-            self._free,
-        )
-        if self._clefs:
-            self._clef = self._clefs[-1][1]
-        if self._keys:
-            self._key = self._keys[-1][1]
-        for attributes in late:
-            self._start(attributes)
+        result = replace(begun, clef_changes=tuple(self._clefs), key_changes=tuple(self._keys))
+        for placed in found:
+            if placed.start >= end and placed.start > NONE:
+                self._set(placed.element)
         return result
 
-    def _start(self, attributes: etree._Element) -> None:
-        self._set_time(attributes)
-        found = for_staff(attributes, "key", self._staff)
-        if found is not None:
-            self._key = read_key(found) or self._key
-        found = for_staff(attributes, "clef", self._staff)
-        if found is not None:
-            self._clef = read_clef(found)
-        found = for_staff(attributes, "transpose", self._staff)
-        if found is not None:
-            self._transposition = read_transposition(found)
-
     def _change(self, attributes: etree._Element, at: Position) -> None:
-        self._set_time(attributes)
-        found = for_staff(attributes, "key", self._staff)
-        if found is not None and (key := read_key(found)) is not None:
-            self._keys.append((at, key))
-        found = for_staff(attributes, "clef", self._staff)
-        if found is not None:
-            self._clefs.append((at, read_clef(found)))
-        found = for_staff(attributes, "transpose", self._staff)
-        if found is not None:
-            self._transposition = read_transposition(found)
+        """Signs inside a bar: clef and key change there, the rest with the next bar."""
+        before = self._now
+        self._set(attributes)
+        if self._now.clef != before.clef:
+            self._clefs.append((at, self._now.clef))
+        if self._now.key != before.key:
+            self._keys.append((at, self._now.key))
 
-    def _set_time(self, attributes: etree._Element) -> None:
-        found = for_staff(attributes, "time", self._staff)
-        if found is None:
-            return
-        self._free = found.find("senza-misura") is not None
-        self._time = read_time(found) or self._time
-        self._shown = found.get("print-object") != "no" and not self._free
+    def _set(self, attributes: etree._Element) -> None:
+        now = self._now
+        if (sign := for_staff(attributes, "time", self._staff)) is not None:
+            free = sign.find("senza-misura") is not None
+            now = replace(
+                now,
+                time=read_time(sign) or now.time,
+                free=free,
+                time_shown=sign.get("print-object") != "no" and not free,
+            )
+        if (sign := for_staff(attributes, "key", self._staff)) is not None:
+            now = replace(now, key=read_key(sign) or now.key)
+        if (sign := for_staff(attributes, "clef", self._staff)) is not None:
+            now = replace(now, clef=read_clef(sign))
+        if (sign := for_staff(attributes, "transpose", self._staff)) is not None:
+            now = replace(now, transposition=read_transposition(sign))
+        self._now = now
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import Final
 
 from lxml import etree
 
@@ -21,13 +22,30 @@ class PartEntry:
     """One line of a score's list of players: a part, or one staff of it."""
 
     number: int
-    """From 1, over the parts of the score in order; shared by the staves of a part."""
+    """From 1, in the order of the score; each staff of a part has its own."""
     name: str
     part_id: str
+    part: int
+    """Place of its part among the parts that have bars, from 0."""
     staff: int
     staves: int
     instrument: str
     """The name of the instrument that the part begins with."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListedInstrument:
+    """A ``<score-instrument>`` of the part list."""
+
+    identifier: str
+    name: str
+    sound: str
+    """MusicXML sound identifier such as "wind.reed.clarinet"."""
+    program: int | None
+    """General MIDI program, from 1."""
+
+
+_UNLISTED: Final = ListedInstrument("", "", "", None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +60,26 @@ class ScorePart:
     part_id: str
     abbreviation: str
     staves: int
-    sounds: tuple[tuple[str, str, str, int | None], ...] = field(default=())
-    """Instruments: identifier, name, sound identifier, General MIDI program."""
+    players: tuple[ListedInstrument, ...] = ()
 
     def instrument(self, transposition: Transposition | None, identifier: str = "") -> Instrument:
-        """What the part is played on, with the transposition that the file gives."""
-        chosen = next((s for s in self.sounds if s[0] == identifier), None)
-        first = self.sounds[0] if self.sounds else ("", "", "", None)
-        if chosen is not None and chosen != first:
-            return instrument_of(chosen[1], "", chosen[3], chosen[2], transposition)
-        found = instrument_of(self.name, self.abbreviation, None, "", transposition)
-        if found.known:
-            return found
-        return instrument_of(first[1] or self.name, "", first[3], first[2], transposition)
+        """What is played, by the identifier that notes carry ("" at the start of the part).
+
+        ``transposition``: that of the file; None where it gives none.  The part's
+        name is believed before the instrument that the exporter listed for playback.
+        """
+        first = self.players[0] if self.players else _UNLISTED
+        chosen = next((p for p in self.players if p.identifier == identifier), first)
+        if chosen is first:
+            found = instrument_of(self.name, self.abbreviation, None, "", transposition)
+            if found.known:
+                return found
+        name = chosen.name or self.name
+        return instrument_of(name, "", chosen.program, chosen.sound, transposition)
+
+    def name_of(self, identifier: str) -> str:
+        """The name of a listed instrument, such as a drum; "" for an unknown identifier."""
+        return next((p.name for p in self.players if p.identifier == identifier), "")
 
     @property
     def first_transposition(self) -> Transposition | None:
@@ -100,8 +125,8 @@ def _score_part(
     display = clean(
         " ".join(text_of(text) for text in entry.iterfind("part-name-display/display-text"))
     )
-    sounds = tuple(
-        (
+    players = tuple(
+        ListedInstrument(
             instrument.get("id") or "",
             clean(child_text(instrument, "instrument-name")),
             child_text(instrument, "instrument-sound"),
@@ -109,9 +134,9 @@ def _score_part(
         )
         for instrument in entry.iterfind("score-instrument")
     )
-    chosen = name or display or next((s[1] for s in sounds if s[1]), "") or f"Part {number}"
+    chosen = name or display or next((p.name for p in players if p.name), "") or f"Part {number}"
     abbreviation = clean(child_text(entry, "part-abbreviation"))
-    return ScorePart(index, part, chosen, part_id, abbreviation, staves, sounds)
+    return ScorePart(index, part, chosen, part_id, abbreviation, staves, players)
 
 
 def _program(entry: etree._Element, identifier: str) -> int | None:
@@ -123,35 +148,40 @@ def _program(entry: etree._Element, identifier: str) -> int | None:
 
 def list_entries(parts: tuple[ScorePart, ...]) -> tuple[PartEntry, ...]:
     """The list of players: one entry for each staff of each part."""
+    staves = [
+        (place, part, staff)
+        for place, part in enumerate(parts)
+        for staff in range(1, part.staves + 1)
+    ]
     return tuple(
         PartEntry(
             number,
             part.name if staff == 1 else f"{part.name} (staff {staff})",
             part.part_id,
+            place,
             staff,
             part.staves,
             part.instrument(part.first_transposition).name,
         )
-        for number, part in enumerate(parts, start=1)
-        for staff in range(1, part.staves + 1)
+        for number, (place, part, staff) in enumerate(staves, start=1)
     )
 
 
 def choose(entries: tuple[PartEntry, ...], choice: str | None, where: str) -> PartEntry:
-    """The entry that ``choice`` names: a number, a name or its beginning, or an identifier.
+    """The entry that ``choice`` names: a name, a number, an identifier, the beginning of a name.
 
-    Case does not count.  Without a choice the only part is taken (its first
-    staff).  Raises UsageError, with the list of parts, where none or several fit.
+    Case does not count, and the first way that fits exactly one entry wins.
+    Without a choice the only part is taken, of several staves the first.
+    Raises UsageError, with the list of parts, where none or several fit.
     """
     if choice is None or not choice.strip():
-        if entries[-1].number == 1:
+        if entries[-1].part == 0:
             return entries[0]
         raise UsageError(f"{where}: a score of several parts; choose one with {_ways(entries)}")
     wanted = " ".join(choice.split()).casefold()
-    for fits in (_named_exactly, _numbered, _begins):
+    for fits in (_is_called, _has_number, _has_identifier, _begins):
         found = [entry for entry in entries if fits(entry, wanted)]
-        staves = {(entry.number, entry.part_id) for entry in found}
-        if len(staves) == 1:
+        if len(found) == 1 or (found and len({entry.part for entry in found}) == 1):
             return found[0]
         if found:
             raise UsageError(
@@ -160,12 +190,16 @@ def choose(entries: tuple[PartEntry, ...], choice: str | None, where: str) -> Pa
     raise UsageError(f"{where}: no part is called {choice!r}; choose one with {_ways(entries)}")
 
 
-def _named_exactly(entry: PartEntry, wanted: str) -> bool:
-    return wanted in {entry.name.casefold(), entry.part_id.casefold()}
+def _is_called(entry: PartEntry, wanted: str) -> bool:
+    return entry.name.casefold() == wanted
 
 
-def _numbered(entry: PartEntry, wanted: str) -> bool:
+def _has_number(entry: PartEntry, wanted: str) -> bool:
     return wanted == str(entry.number)
+
+
+def _has_identifier(entry: PartEntry, wanted: str) -> bool:
+    return entry.part_id.casefold() == wanted
 
 
 def _begins(entry: PartEntry, wanted: str) -> bool:

@@ -22,10 +22,11 @@ from drills.music.score import (
 from drills.music.time import Length, NoteValue, Position
 from drills.reading.clusters import Cluster
 from drills.reading.inforce import OctaveLine
+from drills.reading.remarks import Remark
 from drills.reading.slurs import SlurEnds
 from drills.reading.spelling import spelled
 from drills.reading.ties import TieEnds
-from drills.reading.timing import NONE, NoteTime
+from drills.reading.timing import NONE
 from drills.reading.tuplets import brackets
 
 _NO_TIES: Final = TieEnds()
@@ -78,15 +79,17 @@ class _Line:
 
 
 def read_voices(
-    clusters: Iterable[Cluster], frame: BarFrame, facts: PartFacts, lost: list[str]
+    clusters: Iterable[Cluster], frame: BarFrame, facts: PartFacts, lost: list[tuple[Remark, int]]
 ) -> tuple[Voice, ...]:
-    """The voices of one bar.  What could not be kept is named in ``lost``."""
+    """The voices of one bar.  What could not be kept is added to ``lost`` with the bar."""
     lines = _sorted_lines(clusters)
     found: list[Voice] = []
     for line in lines:
         events = _Events(frame, facts, line).all()
-        if line.waiting and not line.main:
-            lost.append("grace note without a note to lead to")
+        if line.waiting and not any(cluster.heads for cluster in line.main):
+            lost.append((Remark.GRACE, frame.index))
+        if "." in line.name:
+            lost.append((Remark.OVERLAP, frame.index))
         if events:
             found.append(Voice(line.name, events))
     return tuple(found)
@@ -225,8 +228,3 @@ def _beam(cluster: Cluster) -> Beam | None:
         if (beam.get("number") or "1") == "1":
             return _BEAMS.get((beam.text or "").strip())
     return None
-
-
-def without_length(time: NoteTime) -> bool:
-    """True for a note that takes no time and is no grace note: nothing to play."""
-    return time.length == NONE
