@@ -97,7 +97,7 @@ class Frame:
     line: str = ""
     """MusicXML's bar style at the end: "light-light", "light-heavy" or ""."""
     words: list[str] = field(default_factory=list)
-    """Fine, D.S. al Fine and the like, at the end of the bar."""
+    """Fine, D.S. al Fine and the like, over the last note or rest of the bar."""
     segno: bool = False
     swing: bool = False
     chords: list[Chord] = field(default_factory=list)

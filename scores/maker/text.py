@@ -165,40 +165,48 @@ def _chords_of(frame: Frame, words: list[str]) -> list[Chord]:
 
 
 def _sign(frame: Frame, sign: str, block: list[Frame]) -> None:
-    """Apply one sign of an ``at`` line; time and key hold to the end of the block and on."""
+    """Apply one sign of an ``at`` line."""
     word, _, rest = sign.partition(" ")
     later = [other for other in block if other.number >= frame.number]
-    match word:
-        case "mark":
-            frame.mark = rest
-        case "key":
-            frame.new_key = True
-            for other in later:
-                other.key = rest
-        case "time":
-            frame.new_time = True
-            beats, unit = (int(number) for number in rest.split("/"))
-            for other in later:
-                other.beats, other.unit = beats, unit
-                other.length = Fraction(beats * 4, unit)
-        case "pickup":
-            frame.length = Fraction(rest)
-        case "tempo":
-            found = _TEMPO.fullmatch(sign)
-            if found is None:
-                raise ValueError(f"{sign!r} is not a tempo")
-            frame.tempo = Tempo(
-                found[1] or "", found[2] or "", len(found[3] or ""), int(found[4] or 0)
-            )
-        case "ending":
-            frame.ending = rest
-        case "words":
-            frame.words.append(rest.strip('"'))
-        case "double" | "final":
-            frame.line = _LINES[word]
-        case "repeat" | "segno" | "swing":
-            setattr(frame, word, True)
-        case "end" if rest == "repeat":
-            frame.end_repeat = True
-        case _:
-            raise ValueError(f"{sign!r} is not a sign")
+    if word == "key":
+        _new_key(frame, rest, later)
+    elif word == "time":
+        _new_time(frame, rest, later)
+    elif word == "tempo":
+        frame.tempo = _tempo(sign)
+    elif word == "pickup":
+        frame.length = Fraction(rest)
+    elif word == "words":
+        frame.words.append(rest.strip('"'))
+    elif word in ("mark", "ending"):
+        setattr(frame, word, rest)
+    elif word in _LINES:
+        frame.line = _LINES[word]
+    elif sign in ("repeat", "end repeat", "segno", "swing"):
+        setattr(frame, sign.replace(" ", "_"), True)
+    else:
+        raise ValueError(f"{sign!r} is not a sign")
+
+
+def _new_key(frame: Frame, key: str, later: list[Frame]) -> None:
+    """A key holds to the end of the block and on."""
+    frame.new_key = True
+    for other in later:
+        other.key = key
+
+
+def _new_time(frame: Frame, time: str, later: list[Frame]) -> None:
+    """A time signature likewise."""
+    frame.new_time = True
+    beats, unit = (int(number) for number in time.split("/"))
+    for other in later:
+        other.beats, other.unit = beats, unit
+        other.length = Fraction(beats * 4, unit)
+
+
+def _tempo(sign: str) -> Tempo:
+    found = _TEMPO.fullmatch(sign)
+    if found is None:
+        raise ValueError(f"{sign!r} is not a tempo")
+    words, value, dot, number = found.groups(default="")
+    return Tempo(words, value, len(dot), int(number or 0))

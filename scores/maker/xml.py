@@ -107,9 +107,9 @@ class _PartWriter:
                 self._chord(measure, chords.pop(0), event.start)
             for direction in event.before:
                 _direction(measure, direction)
+            for words in frame.words if event is events[-1] else ():
+                _navigation(measure, words)
             self._notes.write(measure, event, beams.get(number, []))
-        for words in frame.words:
-            _navigation(measure, words)
         _right_line(measure, frame, frames[index + 1] if index + 1 < len(frames) else None)
 
     def _fifths(self, frame: Frame) -> int:
@@ -181,14 +181,14 @@ class _PartWriter:
         kind = KINDS[chord.suffix]
         harmony = add(measure, "harmony", placement="above")
         self._root(harmony, "root", chord.root)
-        add(harmony, "kind", kind.name, text=chord.suffix)
+        add(harmony, "kind", kind.name, text=kind.text)
         if chord.bass:
             self._root(harmony, "bass", chord.bass)
-        for number, alter, how in kind.degrees:
+        if kind.flat_ninth:
             degree = add(harmony, "degree")
-            add(degree, "degree-value", str(number))
-            add(degree, "degree-alter", str(alter))
-            add(degree, "degree-type", how)
+            add(degree, "degree-value", "9")
+            add(degree, "degree-alter", "-1")
+            add(degree, "degree-type", "add")
         if chord.start != now:
             add(harmony, "offset", str((chord.start - now) * self._divisions))
 
