@@ -21,7 +21,7 @@
   \draw-hline
 }
 <% for entry in entries %>
-\markup \override #'(word-space . 0) \line {
+\markup \concat {
   \pad-to-box #'(0 . <%= mm(12.0) %>) #'(0 . 0) \abs-fontsize #12 \bold "<%= entry.number %>"
   \pad-to-box #'(0 . <%= mm(150.0) %>) #'(0 . 0) \override #'(line-width . <%= mm(146.0) %>) \override #'(baseline-skip . 2.6) \column {
     \bold \say #12 <%= entry.piece %>

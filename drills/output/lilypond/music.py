@@ -164,7 +164,7 @@ def _changes(bar: Bar, now: _InForce) -> Iterator[str]:
             yield r"\once \omit Staff.TimeSignature"
         now.time, now.time_shown, now.measure = bar.time, bar.time_shown, bar.time.bar_length
         yield ly.time(bar.time)
-    lasts = max(START + bar.length, _last_end(bar)) - START
+    lasts = ly.real_length(bar)
     if lasts != now.measure:
         now.measure = lasts
         yield rf"\set Timing.measureLength = {ly.moment(lasts)}"
@@ -215,12 +215,6 @@ def _gap(at: Position, to: Position, bar: Bar, now: _InForce) -> Iterator[str]:
         yield _braces(len(now.tuplets))
         yield f"s{ly.scaled(to - at)}"
         now.tuplets.clear()
-
-
-def _last_end(bar: Bar) -> Position:
-    """Where the last event ends, which an exporter may have left outside the bar."""
-    events = bar.voices[0].events if bar.voices else ()
-    return max((event.start + event.length for event in events), default=START)
 
 
 def _braces(count: int) -> str:

@@ -17,7 +17,7 @@ from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, ZERO, Length, Position
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.spacing import short_label
-from drills.output.lilypond.words import NOTHING, LilyPond
+from drills.output.lilypond.words import LilyPond
 
 CHORD_KINDS: Final = {
     "major": "",
@@ -65,7 +65,7 @@ def labels(drills: Iterable[Drill]) -> LilyPond:
 
 def _lasts(bars: Sequence[Bar]) -> Length:
     """The length of bars together."""
-    return sum((bar.length for bar in bars), ZERO)
+    return sum((ly.real_length(bar) for bar in bars), ZERO)
 
 
 def numbers(excerpt: Excerpt) -> LilyPond:
@@ -85,7 +85,7 @@ def chord_symbols(bars: Sequence[Bar]) -> LilyPond:
         for start, bar in zip(_starts(bars), bars, strict=True)
         for chord in bar.chords
     ]
-    return _syllables(placed, START + _lasts(bars)) if placed else NOTHING
+    return _syllables(placed, START + _lasts(bars))
 
 
 def chord_symbol(chord: ChordSymbol) -> str:
@@ -113,20 +113,19 @@ def _starts(bars: Sequence[Bar]) -> list[Position]:
     at, found = START, []
     for bar in bars:
         found.append(at)
-        at = at + bar.length
+        at = at + ly.real_length(bar)
     return found
 
 
 def _syllables(placed: Sequence[tuple[Position, str]], end: Position) -> LilyPond:
     """Texts at their places up to ``end``, as lyrics with lengths."""
-    words: list[str] = []
+    syllables: list[str] = []
     at = START
-    for (start, text), following in zip(
-        placed, [*(start for start, _ in placed[1:]), end], strict=True
-    ):
+    ends = [*(start for start, _ in placed), end][1:]
+    for (start, text), following in zip(placed, ends, strict=True):
         if start > at:
-            words.append(rf"\skip {ly.scaled(start - at)}")
+            syllables.append(rf"\skip {ly.scaled(start - at)}")
         if following > start:
-            words.append(f"{text}{ly.scaled(following - start)}")
+            syllables.append(f"{text}{ly.scaled(following - start)}")
         at = max(start, following)
-    return LilyPond(" ".join(words))
+    return LilyPond(" ".join(syllables))

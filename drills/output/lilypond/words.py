@@ -19,8 +19,8 @@ from fractions import Fraction
 from typing import Final
 
 from drills.music.pitch import STEPS, KeySignature, Pitch, Tone, Unpitched
-from drills.music.score import Clef
-from drills.music.time import Length, NoteValue, TimeSignature
+from drills.music.score import Bar, Clef
+from drills.music.time import START, Length, NoteValue, TimeSignature
 
 
 class LilyPond(str):
@@ -153,6 +153,13 @@ def scaled(length: Length) -> str:
     if wholes == 1:
         return "1"
     return f"1*{wholes.numerator}" + (f"/{wholes.denominator}" if wholes.denominator > 1 else "")
+
+
+def real_length(bar: Bar) -> Length:
+    """The bar's length, or more where an exporter left an event hanging out of it."""
+    events = bar.voices[0].events if bar.voices else ()
+    ends = [event.start + event.length - START for event in events]
+    return max([bar.length, *ends])
 
 
 def moment(length: Length) -> str:
