@@ -19,7 +19,7 @@ from pathlib import Path
 
 from drills.book import Book, BookPart, BookSpot, read_content
 from drills.errors import BookError, DrillsError, PlaceError
-from drills.folder import find_parts
+from drills.folder import entry_of, find_parts
 from drills.music.score import Part
 from drills.new_book import extended, new_book
 from drills.output.files import (
@@ -155,11 +155,18 @@ def build_new_book(
 
 def read_parts(
     score: Path, part: str | None, limits: Limits, tell: Tell = say_nothing
-) -> tuple[Part, ...]:
-    """One part of a score, or all of them; raises ReadError and UsageError."""
+) -> tuple[tuple[int, Part], ...]:
+    """One part of a score, or all of them, each with its number in the score.
+
+    Raises ReadError and UsageError.
+    """
     tell(f"reading {score}")
     opened = open_score(score, limits)
-    return read_all(opened) if part is None else (read_part(opened, part),)
+    if part is not None:
+        chosen = read_part(opened, part)
+        return ((entry_of(opened, chosen).number, chosen),)
+    numbers = (entry.number for entry in opened.entries)
+    return tuple(zip(numbers, read_all(opened), strict=True))
 
 
 def write_outputs(made: SheetSet, outputs: Outputs, tell: Tell = say_nothing) -> Written:

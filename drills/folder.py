@@ -18,7 +18,7 @@ from drills.new_book import FoundPart, FoundSpot
 from drills.output.files import MARK_PREFIX
 from drills.places import marked_spans
 from drills.reading.limits import Limits
-from drills.reading.musicxml import open_score, read_all, read_part
+from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import PartEntry
 
 SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
@@ -90,11 +90,7 @@ def _parts_of(path: Path, file: str, wanted: str | None, limits: Limits) -> list
     score = open_score(path, limits)
     if wanted is not None:
         part = read_part(score, wanted)
-        chosen = [
-            (entry, part)
-            for entry in score.entries
-            if (entry.part_id, entry.staff, entry.name) == (part.part_id, part.staff, part.name)
-        ][:1]
+        chosen = [(entry_of(score, part), part)]
     else:
         every = list(zip(score.entries, read_all(score), strict=True))
         chosen = [(entry, part) for entry, part in every if marked_spans(part)] or every
@@ -112,6 +108,15 @@ def _parts_of(path: Path, file: str, wanted: str | None, limits: Limits) -> list
         )
         for entry, part in chosen
     ]
+
+
+def entry_of(score: ScoreFile, part: Part) -> PartEntry:
+    """The line of the score's list of players that a part was read from."""
+    return next(
+        entry
+        for entry in score.entries
+        if (entry.part_id, entry.staff, entry.name) == (part.part_id, part.staff, part.name)
+    )
 
 
 def _way_to_name(entry: PartEntry, names: Sequence[str]) -> str | None:

@@ -9,6 +9,7 @@ else is a mistake of the program, and also one line unless ``--debug`` is given.
 from __future__ import annotations
 
 import contextlib
+import io
 import signal
 import sys
 import warnings
@@ -118,6 +119,9 @@ def main() -> NoReturn:
 def run(arguments: Sequence[str]) -> int:
     """Run one command; returns the exit code.  No exception leaves it."""
     session = Session()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # an old terminal may lack a title's letters
+            stream.reconfigure(errors="backslashreplace")
     if not sys.warnoptions:
         warnings.simplefilter("ignore")  # a library's warning tells a player nothing
     try:

@@ -32,17 +32,18 @@ _OTHER_KINDS: Final = {0: "major", -1: "minor", 1: "augmented", -2: "diminished"
 _TIMES: Final = {2: "twice", 3: "three times", 4: "four times"}
 
 
-def described(parts: Sequence[Part], file: str) -> str:
-    """Everything about the parts of one file; ``file`` as the player named it."""
+def described(parts: Sequence[tuple[int, Part]], file: str) -> str:
+    """Everything about some parts of one file, each with its number in the score.
+
+    ``file`` is the score as the player named it.
+    """
     head = [file]
     if parts:
-        credit = parts[0].credits
+        credit = parts[0][1].credits
         by = f", {credit.composer}" if credit.composer else ""
         head += [f"{credit.title}{by}"] if credit.title else []
         head += [credit.rights] if credit.rights else []
-    head.append("1 part" if len(parts) == 1 else f"{len(parts)} parts")
-    blocks = [_wrapped(head)]
-    blocks += [describe_part(part, number) for number, part in enumerate(parts, 1)]
+    blocks = [_wrapped(head)] + [describe_part(part, number) for number, part in parts]
     return "\n\n".join(blocks)
 
 

@@ -85,7 +85,7 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
     with Progress(session().quiet) as tell:
         parts = read_parts(score, part, Limits().with_values(limits), tell)
         text = (
-            json_text([part_data(one) for one in parts])
+            json_text([part_data(one) for _, one in parts])
             if as_data
             else described(parts, str(score))
         )

@@ -90,6 +90,7 @@ class Player:
     def __init__(self, base: Path) -> None:
         self.folder = base / "folder"
         self.temporary = base / "temporary"
+        self.environment_more: dict[str, str] = {}
         self.folder.mkdir()
         self.temporary.mkdir()
 
@@ -97,7 +98,12 @@ class Player:
     def environment(self) -> dict[str, str]:
         """The usual environment, with our temporary folder and this source tree."""
         home = str(Path(drills.__file__).parents[1])
-        return {**os.environ, "TMPDIR": str(self.temporary), "PYTHONPATH": home}
+        return {
+            **os.environ,
+            "TMPDIR": str(self.temporary),
+            "PYTHONPATH": home,
+            **self.environment_more,
+        }
 
     def command(self, *arguments: str) -> list[str]:
         """The argument list of ``python -m drills``."""
@@ -110,7 +116,7 @@ class Player:
             cwd=self.folder,
             env=self.environment,
             capture_output=True,
-            text=True,
+            encoding="utf-8",
             timeout=120,
             check=False,
         )

@@ -153,7 +153,8 @@ def test_nothing_is_wider_than_a_terminal() -> None:
         remarks=("left out: " + "a long remark " * 30,),
         credits=Credits("A long title " * 20, "A. Composer", "All rights " * 20),
     )
-    text = described([part, part], "march.musicxml")
+    text = described([(1, part), (12, part)], "march.musicxml")
     assert text.startswith("march.musicxml\nA long title")
-    assert "2 parts" in text
+    assert "\n\n 1 Clarinet" in text
+    assert "\n\n12 Clarinet" in text
     assert max(map(len, text.splitlines())) <= WIDTH

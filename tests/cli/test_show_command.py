@@ -1,0 +1,55 @@
+"""``drills show`` as a player runs it."""
+
+from __future__ import annotations
+
+import json
+
+from tests.cli.music import Player, score
+
+SHOWN = """\
+suite.musicxml
+Suite
+
+ 2 Clarinet 2
+   instrument Clarinet in B flat
+   sounds     a major second lower
+   bars       4, numbered 1 to 4
+   notes      48, written C4 to A6 (C4 is middle C)
+   key        no sharps or flats
+   time       4/4
+   tempo      quarter = 120 at bar 1
+   marks      A at bar 2
+"""
+
+
+def test_one_part_with_its_number_in_the_score(player: Player) -> None:
+    player.write("suite.musicxml", score("Suite", ("Clarinet 1", "Clarinet 2"), drill_in=3))
+    done = player.run("show", "suite.musicxml", "--part", "clarinet 2")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == SHOWN
+
+
+def test_every_part(player: Player) -> None:
+    player.write("suite.musicxml", score("Suite", ("Clarinet 1", "Clarinet 2"), drill_in=3))
+    done = player.run("show", "suite.musicxml")
+    assert " 1 Clarinet 1\n" in done.stdout
+    assert " 2 Clarinet 2\n" in done.stdout
+    assert done.stdout.count("marked     3 (bar 3, the second bar of A)\n") == 1
+
+
+def test_the_same_as_data(player: Player) -> None:
+    done = player.run("show", "march.musicxml", "--json")
+    (part,) = json.loads(done.stdout)
+    assert part["name"] == "Clarinet 2"
+    assert len(part["bars"]) == 4
+
+
+def test_data_is_utf_8_whatever_the_terminal_speaks(player: Player) -> None:
+    player.write("march.musicxml", score("Häfen \U0001d12a"))
+    player.environment_more["PYTHONIOENCODING"] = "ascii"
+    assert "Häfen \U0001d12a" in json.dumps(
+        json.loads(player.run("show", "march.musicxml", "--json").stdout), ensure_ascii=False
+    )
+    shown = player.run("show", "march.musicxml")
+    assert shown.returncode == 0
+    assert "H\\xe4fen" in shown.stdout
