@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from drills.errors import UsageError
 from drills.ladder import Tempo
-from drills.music.pitch import Unpitched
-from drills.music.time import length, position
+from drills.music.pitch import Pitch, Unpitched
+from drills.music.score import Grace, Note, Voice
+from drills.music.time import NoteValue, length, position
 from drills.sheet import Sheet
 from drills.timeline import Timeline, timeline
 from tests.output.fixtures_time import ALTO, CLARINET, bars, drill, group, sheet
@@ -142,6 +144,19 @@ def test_without_counted_rest_they_begin_on_the_beat() -> None:
     found = timeline(one("'D4/16' C4/1"), QUARTER_120, gap_bars=0)
     assert starts(found) == [0, Fraction(1, 8)]
     assert lengths(found) == [Fraction(1, 8), Fraction(31, 8)]
+
+
+def test_notes_that_overlap_are_cut_where_the_next_begins() -> None:
+    """A score may be wrong; a timeline still is one."""
+    (bar,) = bars("C4/2 D4/2")
+    first, second = bar.voices[0].events
+    assert isinstance(first, Note)
+    after = (Grace((Pitch.parse("E4"),), NoteValue("16th")),)
+    events = (replace(first, graces_after=after), replace(second, start=position(1)))
+    music = replace(bar, voices=(Voice("1", events),))
+    found = timeline(sheet(group(drill((music,), repeated=False))), QUARTER_120)
+    assert all(sound.length >= length(0) for sound in found.sounds)
+    assert [s.at.quarters for s in found.sounds if not s.grace] == [4, 5]
 
 
 def test_accents_are_told() -> None:

@@ -482,9 +482,9 @@ def test_labels_headings_and_bar_lines() -> None:
         for measure in root.iterfind(".//measure")
     ]
     assert words == [
-        [("Bar 1, the whole bar", "bold"), ("Two notes at a time", "bold"), ("1-2", None)],
+        [("1-2", None), ("Two notes at a time", "bold"), ("Bar 1, the whole bar", "bold")],
         [("2-3", None)],
-        [("The whole line in rhythms", "bold"), ("reversed dotted", None)],
+        [("reversed dotted", None), ("The whole line in rhythms", "bold")],
     ]
     repeats = [
         [r.get("direction") for r in measure.iterfind(".//repeat")]

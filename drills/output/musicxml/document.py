@@ -125,12 +125,13 @@ def _add_empty_measure(part: etree._Element) -> None:
 
 
 def _add_headings(measure: etree._Element, drill: Drill, opens: Sheet | None, heading: str) -> None:
+    """What comes first stands nearest to the staff: the label, then headings over it."""
+    add_words(measure, drill.label)
+    add_words(measure, heading, font_weight="bold")
     if opens is not None:
         add_words(measure, opens.words, font_weight="bold")
         number = opens.ladder.rungs[0] if opens.ladder.rungs else opens.tempo.number
         add_tempo(measure, TempoMark(START, opens.ladder.beat, number))
-    add_words(measure, heading, font_weight="bold")
-    add_words(measure, drill.label)
 
 
 def _close(measure: etree._Element, drill: Drill, last: bool) -> None:

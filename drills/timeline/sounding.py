@@ -1,0 +1,124 @@
+"""Which attacks are heard in one voice: ties joined, grace notes given their time.
+
+All times are exact; the conventions stand in the package's docstring.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from drills.music.pitch import Tone, Transposition
+from drills.music.score import LOUD, Grace, Note, Voice
+from drills.music.time import START, Length, Position, length
+from drills.timeline.times import BarTime
+
+GRACE_LENGTH: Final = length(1, 8)
+"""What a grace note lasts where there is time for it: a thirty-second."""
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """One attack with its exact place."""
+
+    at: Position
+    end: Position
+    tones: tuple[Tone, ...]
+    transposition: Transposition
+    accent: bool = False
+    grace: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Main:
+    """A main note with its ties joined."""
+
+    at: Position
+    end: Position
+    note: Note
+    transposition: Transposition
+
+
+def struck(bars: Sequence[BarTime], earliest: Position) -> list[Struck]:
+    """Every attack of some bars in order; grace notes begin no earlier than ``earliest``."""
+    names = dict.fromkeys(voice.name for bar in bars for voice in bar.bar.voices)
+    found = [one for name in names for one in _with_graces(_joined(bars, name), earliest)]
+    return sorted(found, key=lambda one: one.at)
+
+
+def _joined(bars: Iterable[BarTime], voice_name: str) -> Iterator[_Main]:
+    """The main notes of one voice, tied notes made one.
+
+    A tie joins only where it has both ends and no gap between; a note that is
+    said to be tied from nothing is attacked.
+    """
+    held: _Main | None = None
+    tied = False
+    for bar in bars:
+        for note in _heard(bar.bar.voice(voice_name)):
+            at = bar.at + (note.start - START)
+            end = at + note.length
+            if held is not None and tied and note.tie_stop and held.end == at:
+                held = replace(held, end=end)
+            else:
+                if held is not None:
+                    yield held
+                held = _Main(at, end, note, bar.bar.instrument.transposition)
+            tied = note.tie_start
+    if held is not None:
+        yield held
+
+
+def _heard(voice: Voice | None) -> Iterator[Note]:
+    events = voice.events if voice is not None else ()
+    return (e for e in events if isinstance(e, Note) and not (e.cue or e.hidden))
+
+
+def _with_graces(mains: Iterable[_Main], earliest: Position) -> Iterator[Struck]:
+    """Main notes and their grace notes, each note shortened for the graces that follow it."""
+    before: Struck | None = None
+    for main in mains:
+        since = min(earliest if before is None else before.at, main.at)
+        first, start = _before_the_beat(main, since)
+        if before is not None:
+            yield replace(before, end=max(before.at, min(before.end, first)))
+        yield from _graces(main.note.graces, first, start, main.transposition)
+        *most, before = _from_the_beat(main, start)
+        yield from most
+    if before is not None:
+        yield before
+
+
+def _before_the_beat(main: _Main, since: Position) -> tuple[Position, Position]:
+    """Where the grace notes of a note begin, and where the note itself does."""
+    graces = main.note.graces
+    if graces and main.at == since:
+        return main.at, main.at + _taken(graces, main.end - main.at)
+    room = main.at - since
+    return since + (room - _taken(graces, room)), main.at
+
+
+def _from_the_beat(main: _Main, start: Position) -> Iterator[Struck]:
+    """The main note, and the grace notes that take their time from its end."""
+    note, room = main.note, main.end - start
+    after = start + (room - _taken(note.graces_after, room))
+    accent = not LOUD.isdisjoint(note.articulations)
+    yield Struck(start, after, note.tones, main.transposition, accent=accent)
+    yield from _graces(note.graces_after, after, main.end, main.transposition)
+
+
+def _taken(graces: tuple[Grace, ...], room: Length) -> Length:
+    """The time that grace notes take where there is ``room``."""
+    return min(GRACE_LENGTH * len(graces), room * Fraction(1, 2))
+
+
+def _graces(
+    graces: tuple[Grace, ...], start: Position, end: Position, transposition: Transposition
+) -> Iterator[Struck]:
+    """Grace notes of equal length that fill the time from ``start`` to ``end``."""
+    each = (end - start) * Fraction(1, max(1, len(graces)))
+    for place, grace in enumerate(graces):
+        at = start + each * place
+        yield Struck(at, at + each, grace.tones, transposition, grace=True)
