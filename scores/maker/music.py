@@ -124,7 +124,6 @@ class Piece:
     """A whole score."""
 
     title: str = ""
-    subtitle: str = ""
     composer: str = ""
     rights: str = ""
     marks_in_all: bool = True

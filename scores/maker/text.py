@@ -83,7 +83,7 @@ class _Reader:
             self._notes(name, value)
         elif name in ("marks", "chords"):
             setattr(self._piece, f"{name}_in_all", {"all": True, "first": False}[value])
-        elif name in ("title", "subtitle", "composer", "rights"):
+        elif name in ("title", "composer", "rights"):
             setattr(self._piece, name, value)
         else:
             raise ValueError("a line of no known kind")

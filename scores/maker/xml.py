@@ -49,8 +49,6 @@ def to_musicxml(piece: Piece) -> bytes:
 
 def _header(root: Element, piece: Piece) -> None:
     add(add(root, "work"), "work-title", piece.title)
-    if piece.subtitle:
-        add(root, "movement-title", piece.subtitle)
     identification = add(root, "identification")
     add(identification, "creator", piece.composer, type="composer")
     add(identification, "rights", piece.rights)
