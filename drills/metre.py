@@ -85,15 +85,10 @@ class Metre:
         Both are quarters from the start of the bar and plain (see is_plain).
         Raises NotationError where the values would be shorter than a 64th.
         """
-        values = []
-        at = start
-        while at < end:
-            value = self._longest(at, end, rest)
-            values.append(value)
-            at += value.length.quarters
-        return tuple(values)
+        return _split(self, start, end, rest)
 
-    def _longest(self, start: Fraction, end: Fraction, rest: bool) -> NoteValue:
+    def longest(self, start: Fraction, end: Fraction, rest: bool) -> NoteValue:
+        """The longest value from ``start`` that reads well; what is left follows tied."""
         for value in _VALUES:
             stop = start + value.length.quarters
             if stop <= end and self._reads_well(start, stop, end, value, rest):
@@ -138,6 +133,18 @@ class Metre:
             return complete and not self.time.is_compound and self.strength(stop) <= _BEAT
         symmetric = crossed - start == stop - crossed
         return symmetric or self.strength(stop) <= inner
+
+
+@cache
+def _split(metre: Metre, start: Fraction, end: Fraction, rest: bool) -> tuple[NoteValue, ...]:
+    """Cached, since the same few stretches return in every bar of every drill."""
+    values = []
+    at = start
+    while at < end:
+        value = metre.longest(at, end, rest)
+        values.append(value)
+        at += value.length.quarters
+    return tuple(values)
 
 
 _VALUES = tuple(

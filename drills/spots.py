@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from drills.errors import PlaceError
 from drills.music.pitch import Tone
@@ -115,7 +116,7 @@ def make_spot(
             sound.start < high or (span.includes_end and sound.start == high)
         )
 
-    voices = _voices(part, starts)
+    voices = _voices(part)
     playing = {
         name: [i for i, sound in enumerate(sounds) if inside(sound)]
         for name, sounds in voices.items()
@@ -158,8 +159,13 @@ def _choose(part: Part, span: Span, voice: str | None, counts: dict[str, int]) -
     return best
 
 
-def _voices(part: Part, starts: Sequence[Position]) -> dict[str, list[_Sound]]:
-    """Every attack of every voice, in order of time."""
+@lru_cache(maxsize=8)
+def _voices(part: Part) -> dict[str, list[_Sound]]:
+    """Every attack of every voice, in order of time.
+
+    Kept for the parts used last, since a sheet may have a hundred spots of one.
+    """
+    starts = part.starts()
     voices: dict[str, list[_Sound]] = {}
     for bar in part.bars:
         base = starts[bar.index].quarters

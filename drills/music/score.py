@@ -310,9 +310,13 @@ class Credits:
     """The rights line, to be printed wherever its music is."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """One player's music, as read from one staff of one file."""
+    """One player's music, as read from one staff of one file.
+
+    Compared by identity, so that what is derived from it can be kept by it;
+    compare ``bars`` where two parts may be equal.
+    """
 
     name: str
     """As printed; a part of several staves is read a staff at a time, named

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import total_ordering
+from functools import cache, total_ordering
 from typing import Final
 
 
@@ -27,7 +27,7 @@ class Length:
     quarters: Fraction
 
     def __post_init__(self) -> None:
-        if self.quarters < 0:
+        if self.quarters.numerator < 0:
             raise ValueError(f"a length of {self.quarters} quarters is negative")
 
     def __add__(self, other: Length) -> Length:
@@ -117,28 +117,38 @@ class NoteValue:
     def __post_init__(self) -> None:
         if self.kind not in NOTE_KINDS:
             raise ValueError(f"{self.kind!r} is not a note value")
-        if not 0 <= self.dots <= 4:
+        if not 0 <= self.dots <= MOST_DOTS:
             raise ValueError(f"a note value with {self.dots} dots cannot be read")
 
     @property
     def length(self) -> Length:
         """The length outside any tuplet."""
-        return NOTE_KINDS[self.kind] * (2 - Fraction(1, 2**self.dots))
+        return _LENGTHS[self.kind, self.dots]
 
     @property
     def flags(self) -> int:
         """Number of flags or beams: 1 for an eighth, 2 for a sixteenth."""
-        return max(0, list(NOTE_KINDS).index(self.kind) - list(NOTE_KINDS).index("quarter"))
+        return _FLAGS[self.kind]
 
     @classmethod
     def of(cls, wanted: Length, max_dots: int = 1) -> NoteValue | None:
         """The value that lasts exactly ``wanted``, or None if there is no such value."""
-        for kind in NOTE_KINDS:
-            for dots in range(max_dots + 1):
-                value = cls(kind, dots)
-                if value.length == wanted:
-                    return value
-        return None
+        found = _VALUES.get(wanted.quarters)
+        return None if found is None or found[1] > max_dots else cls(*found)
+
+
+MOST_DOTS: Final = 4
+
+_LENGTHS: Final = {
+    (kind, dots): plain * (2 - Fraction(1, 2**dots))
+    for kind, plain in NOTE_KINDS.items()
+    for dots in range(MOST_DOTS + 1)
+}
+_FLAGS: Final = {
+    kind: max(0, place - list(NOTE_KINDS).index("quarter")) for place, kind in enumerate(NOTE_KINDS)
+}
+_VALUES: Final = {size.quarters: value for value, size in _LENGTHS.items()}
+"""Both ways between a note value (kind, dots) and its length; no two are equal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,12 +199,12 @@ class TimeSignature:
     @property
     def unit_length(self) -> Length:
         """Length of the lower number."""
-        return length(4, self.unit)
+        return _times(self.unit, 1)
 
     @property
     def bar_length(self) -> Length:
         """Length of a full bar."""
-        return self.unit_length * self.count
+        return _times(self.unit, self.count)
 
     @property
     def is_compound(self) -> bool:
@@ -204,7 +214,7 @@ class TimeSignature:
     @property
     def beat(self) -> Length:
         """Length of what the player counts."""
-        return self.unit_length * (3 if self.is_compound else 1)
+        return _times(self.unit, 3 if self.is_compound else 1)
 
     @property
     def beats(self) -> int:
@@ -222,6 +232,12 @@ class TimeSignature:
 
     def __str__(self) -> str:
         return f"{'+'.join(str(count) for count in self.counts)}/{self.unit}"
+
+
+@cache
+def _times(unit: int, count: int) -> Length:
+    """``count`` times the length of a time signature's lower number."""
+    return length(4 * count, unit)
 
 
 _GROUPS_OF_BEATS: Final = {1: (1,), 2: (2,), 3: (3,), 4: (2, 2), 5: (3, 2), 6: (3, 3)}
