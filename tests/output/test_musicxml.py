@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from lxml import etree
 
+import drills
 from drills.music.pitch import SEMITONES, KeySignature, Pitch, Transposition
 from drills.music.score import (
     Articulation,
@@ -20,6 +21,7 @@ from drills.music.score import (
     ChordSymbol,
     Clef,
     Direction,
+    Event,
     Grace,
     Instrument,
     Note,
@@ -29,8 +31,9 @@ from drills.music.score import (
 )
 from drills.music.time import NoteValue, TimeSignature, position
 from drills.output.musicxml import musicxml_bytes
-from drills.reading.musicxml import open_score, read_part
-from drills.sheet import Sheet
+from drills.places import find_span
+from drills.reading.musicxml import open_score, read_all, read_part
+from drills.sheet import Choices, Sheet, make_sheet
 from tests.output.fixtures_time import (
     ALTO,
     CLARINET,
@@ -582,3 +585,62 @@ def test_every_semitone_of_the_table_is_told_by_step_and_alter() -> None:
     music = one(*bars(" | ".join(f"{name}/1" for name in names)))
     part = music21.converter.parseData(musicxml_bytes([music]), format="musicxml").parts[0]
     assert [p.midi for p in part.flatten().pitches] == [Pitch.parse(name).midi for name in names]
+
+
+# --- real sheets -----------------------------------------------------------------
+
+SCORES = sorted((Path(drills.__file__).parent.parent / "scores").glob("*.musicxml"))
+
+
+@pytest.mark.parametrize("path", SCORES, ids=lambda path: path.stem)
+def test_sheets_of_the_demo_scores_are_read_alike(tmp_path: Path, path: Path) -> None:
+    """Every part, a bar in eight, all orders of rhythms as they come: by three readers."""
+    for part in read_all(open_score(path)):
+        made = [
+            make_sheet(part, find_span(part, bar.number), Choices())
+            for bar in part.bars[3::8]
+            if any(note.is_attack for voice in bar.voices for note in notes_of(voice))
+        ]
+        document = musicxml_bytes(made)
+        assert complaints(document) == []
+        assert by_music21(document) == by_partitura(document, tmp_path) == in_sheets(made)
+        (tmp_path / "own.musicxml").write_bytes(document)
+        back = list(read_part(open_score(tmp_path / "own.musicxml")).bars)
+        for one in (d for s in made for g in s.groups for d in g.drills):
+            read, back = back[: len(one.bars)], back[len(one.bars) :]
+            assert [unslurred(bar) for bar in read] == [unslurred(bar) for bar in one.bars]
+            assert slurs_in(read) == slurs_in(one.bars)
+        assert back == []
+
+
+def notes_of(voice: Voice) -> list[Note]:
+    return [event for event in voice.events if isinstance(event, Note)]
+
+
+def slurs_in(music: Sequence[Bar]) -> set[tuple[int, int]]:
+    """Where each slur begins and ends, in notes and grace notes from the first."""
+    begun: dict[int, int] = {}
+    found = set()
+    notes = [note for bar in music for note in notes_of(bar.voices[0])]
+    sites: list[Note | Grace] = []
+    for note in notes:
+        sites += [*note.graces, note, *note.graces_after]
+    for place, site in enumerate(sites):
+        found |= {(begun.pop(slur), place) for slur in site.slur_stops if slur in begun}
+        begun |= dict.fromkeys(site.slur_starts, place)
+    return found
+
+
+def unslurred(bar: Bar) -> list[Event]:
+    """The events without the numbers of their slurs, which are given anew."""
+    plain: list[Event] = []
+    for event in bar.voices[0].events:
+        if isinstance(event, Note):
+            graces = tuple(replace(g, slur_starts=(), slur_stops=()) for g in event.graces)
+            signs = tuple(sorted(event.articulations))
+            plain.append(
+                replace(event, graces=graces, slur_starts=(), slur_stops=(), articulations=signs)
+            )
+        else:
+            plain.append(event)
+    return plain
