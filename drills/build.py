@@ -189,7 +189,8 @@ def files_of(
     rendered = render(made, outputs.formats, outputs.style, tell)
     files = tuple(
         OutputFile(outputs.place(made.name, kind, _page(number, len(contents))), content, made.mark)
-        for kind, contents in rendered.contents.items()
+        for kind in outputs.formats
+        for contents in (rendered.contents[kind],)
         for number, content in enumerate(contents, 1)
     )
     return files, rendered

@@ -13,7 +13,7 @@ from drills.build import Outputs, Settings, Tell, build_book, build_sheets, file
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
 from drills.cli.work import style_of
-from drills.output.files import OutputFile, make_folder, write_files
+from drills.output.files import OutputFile, check_files, make_folder, write_files
 from drills.render import Style
 from drills.resources import scores_folder
 
@@ -35,6 +35,7 @@ def make_demo(folder: Path, run: RunOptions, force: bool) -> None:
             for path in sorted(music.iterdir())
             if path.suffix in _COPIED
         ]
+        check_files(files, force)  # before the long work
         files += _book_files(book, folder, style, tell)
         for entry in _one_for_each_score(book):
             files += _sheet_files(entry, folder, style, tell)

@@ -106,17 +106,26 @@ def check_place(path: Path, mark: str = "", force: bool = False) -> None:
             _check_replaceable(path, target, mark, force)
 
 
-def write_files(files: Sequence[OutputFile], force: bool = False) -> None:
-    """Write every file of a call, or leave everything as it was before the first.
+def check_files(files: Sequence[OutputFile], force: bool = False) -> tuple[OutputFile, ...]:
+    """The files whose content would change, once all of them may be written.
 
     Raises WriteError: a path named twice, a place that cannot be written, a
-    file that is not ours, a full disk.  Whatever happens, an interrupt
-    included, no temporary file stays.
+    file that is not ours.
     """
     _check_twice(files)
     changed = tuple(file for file in files if not _is_same(file))
     for file in changed:
         check_place(file.path, file.mark, force)
+    return changed
+
+
+def write_files(files: Sequence[OutputFile], force: bool = False) -> None:
+    """Write every file of a call, or leave everything as it was before the first.
+
+    Raises WriteError as check_files does, and for a full disk.  Whatever
+    happens, an interrupt included, no temporary file stays.
+    """
+    changed = check_files(files, force)
     with contextlib.ExitStack() as cleanup:
         staged = [(_staged(file, cleanup), file.path) for file in changed]
         for temporary, path in staged:
@@ -157,7 +166,7 @@ def _check_replaceable(path: Path, target: Path, mark: str, force: bool) -> None
     if not force and not (mark and _carries(target, mark)):
         raise WriteError(
             f"{path} is there already and was not made from this; "
-            "choose another name with -o, or replace it with --force"
+            "choose another name, or replace it with --force"
         )
 
 

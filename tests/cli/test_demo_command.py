@@ -1,0 +1,76 @@
+"""``drills demo`` as a player runs it, on the project's own music."""
+
+from __future__ import annotations
+
+import shlex
+
+import mido
+import pikepdf
+import pytest
+
+from drills.book import read_book
+from tests.cli.music import Player
+
+
+@pytest.fixture(name="demo", scope="module")
+def _demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Player, str]:
+    """A player who has run the demo, and what it said."""
+    player = Player(tmp_path_factory.mktemp("demo"))
+    done = player.run("demo")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert player.left_behind() == []
+    return player, done.stdout
+
+
+def test_everything_that_is_told_is_there(demo: tuple[Player, str]) -> None:
+    player, told = demo
+    listed = [line.strip() for line in told.split("Open")[0].splitlines()[1:]]
+    there = sorted(path.name for path in (player.folder / "drills-demo").iterdir())
+    assert sorted(listed) == there
+    endings = {name.rpartition(".")[2] for name in there}
+    assert endings == {"musicxml", "toml", "pdf", "mid"}
+
+
+def test_the_book_holds_a_sheet_for_every_spot(demo: tuple[Player, str]) -> None:
+    folder = demo[0].folder / "drills-demo"
+    book = read_book(folder / "harbour.toml")
+    spots = sum(max(1, len(part.spots)) for part in book.parts)  # one part is marked in its score
+    with pikepdf.open(folder / "harbour.pdf") as pdf, pdf.open_outline() as outline:
+        assert str(pdf.docinfo["/Title"]) == book.title
+        assert len(outline.root) == spots
+        assert len(pdf.pages) > spots
+
+
+def test_the_sounds_can_be_played(demo: tuple[Player, str]) -> None:
+    for path in (demo[0].folder / "drills-demo").glob("*.mid"):
+        assert any(message.type == "note_on" for message in mido.MidiFile(path))
+
+
+def test_the_commands_to_try_next_work(demo: tuple[Player, str]) -> None:
+    player, told = demo
+    commands = [shlex.split(line) for line in told.splitlines() if line.startswith("  drills ")]
+    assert [command[1] for command in commands] == ["show", "sheet", "book"]
+    for command in commands:
+        done = player.run(*command[1:])
+        assert done.returncode == 0, done.stderr
+
+
+def test_again_with_the_same_folder(demo: tuple[Player, str]) -> None:
+    player, _ = demo
+    assert player.run("demo", "--quiet", "--paper", "letter").returncode == 0
+    book = player.folder / "drills-demo" / "harbour.toml"
+    own = book.read_text(encoding="utf-8") + "# my own line\n"
+    book.write_text(own, encoding="utf-8")
+    refused = player.run("demo")
+    assert refused.returncode == 7
+    assert "harbour.toml is there already" in refused.stderr
+    assert book.read_text(encoding="utf-8") == own
+
+
+def test_a_demo_that_fails_leaves_no_folder(player: Player) -> None:
+    done = player.run("demo", "new", "--lilypond", "/none/lilypond")
+    assert done.returncode == 6
+    assert player.files() == ["march.musicxml"]
+    occupied = player.run("demo", "march.musicxml")
+    assert occupied.returncode == 7
+    assert "march.musicxml is a file, not a folder" in occupied.stderr
