@@ -15,13 +15,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import lru_cache
 
 from drills.errors import PlaceError
+from drills.lines import Sound, VoiceLine, bar_starts, voice_lines
 from drills.music.pitch import Tone
-from drills.music.score import Articulation, Grace, Note, Origin, Part
-from drills.music.time import Length, Position
-from drills.places import Place, Span
+from drills.music.score import Articulation, Grace, Origin, Part
+from drills.music.time import Length
+from drills.places import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,17 +82,6 @@ class Spot:
         return tuple(attack for run in self.runs for attack in run.attacks)
 
 
-@dataclass(frozen=True, slots=True)
-class _Sound:
-    """An attack with its exact place in the part."""
-
-    start: Fraction
-    end: Fraction
-    notes: tuple[Note, ...]
-    """The written notes that ties join; the first is the attack."""
-    origin: Origin
-
-
 def make_spot(
     part: Part,
     span: Span,
@@ -108,21 +97,16 @@ def make_spot(
     in the stretch (of equals the first).  Raises PlaceError when nothing is
     attacked there or the voice does not exist.
     """
-    starts = part.starts()
-    low, high = _absolute(starts, span.first), _absolute(starts, span.end)
-
-    def inside(sound: _Sound) -> bool:
-        return low <= sound.start and (
-            sound.start < high or (span.includes_end and sound.start == high)
-        )
-
-    voices = _voices(part)
+    starts = bar_starts(part)
+    low = starts[span.first.bar] + span.first.start.quarters
+    high = starts[span.end.bar] + span.end.start.quarters
+    voices = voice_lines(part)
     playing = {
-        name: [i for i, sound in enumerate(sounds) if inside(sound)]
-        for name, sounds in voices.items()
+        name: line.between(low, high, includes_high=span.includes_end)
+        for name, line in voices.items()
     }
     chosen = _choose(part, span, voice, {name: len(found) for name, found in playing.items()})
-    sounds = voices[chosen]
+    sounds = voices[chosen].sounds
     first, last = playing[chosen][0], playing[chosen][-1]
     beat = part.bars[sounds[first].origin.bar].time.beat.quarters
     has_approach = approach and first > 0 and _silence(sounds, first - 1) < beat
@@ -133,16 +117,12 @@ def make_spot(
         span=span,
         voice=chosen,
         runs=tuple(_runs(attacks, line, beat)),
-        slurs=tuple(_slurs(sounds, first - has_approach, len(line))),
+        slurs=_slurs(voices[chosen], first - has_approach, len(line)),
         landing=len(line) if has_landing else 0,
         approach=1 if has_approach else 0,
         note=note,
         other_voices=tuple(name for name, found in playing.items() if found and name != chosen),
     )
-
-
-def _absolute(starts: Sequence[Position], place: Place) -> Fraction:
-    return starts[place.bar].quarters + place.start.quarters
 
 
 def _choose(part: Part, span: Span, voice: str | None, counts: dict[str, int]) -> str:
@@ -159,37 +139,12 @@ def _choose(part: Part, span: Span, voice: str | None, counts: dict[str, int]) -
     return best
 
 
-@lru_cache(maxsize=8)
-def _voices(part: Part) -> dict[str, list[_Sound]]:
-    """Every attack of every voice, in order of time.
-
-    Kept for the parts used last, since a sheet may have a hundred spots of one.
-    """
-    starts = part.starts()
-    voices: dict[str, list[_Sound]] = {}
-    for bar in part.bars:
-        base = starts[bar.index].quarters
-        for voice in bar.voices:
-            sounds = voices.setdefault(voice.name, [])
-            for event in voice.events:
-                if not isinstance(event, Note) or event.cue or event.hidden:
-                    continue
-                start = base + event.start.quarters
-                end = start + event.length.quarters
-                if event.tie_stop and sounds and sounds[-1].notes[-1].tie_start:
-                    sounds[-1] = replace(sounds[-1], end=end, notes=(*sounds[-1].notes, event))
-                else:
-                    origin = Origin(bar.index, bar.number, event.start)
-                    sounds.append(_Sound(start, end, (event,), origin))
-    return voices
-
-
-def _silence(sounds: Sequence[_Sound], index: int) -> Fraction:
+def _silence(sounds: Sequence[Sound], index: int) -> Fraction:
     """Quarters of silence between a sound and the next."""
     return max(sounds[index + 1].start - sounds[index].end, Fraction(0))
 
 
-def _attack(sound: _Sound, number: int) -> Attack:
+def _attack(sound: Sound, number: int) -> Attack:
     first, last = sound.notes[0], sound.notes[-1]
     begun = {slur for grace in first.graces for slur in grace.slur_starts}
     return Attack(
@@ -204,7 +159,7 @@ def _attack(sound: _Sound, number: int) -> Attack:
     )
 
 
-def _runs(attacks: Sequence[Attack], line: Sequence[_Sound], beat: Fraction) -> list[Run]:
+def _runs(attacks: Sequence[Attack], line: Sequence[Sound], beat: Fraction) -> list[Run]:
     groups = [[attacks[0]]]
     for before, after, attack in zip(line, line[1:], attacks[1:], strict=False):
         if after.start - before.end >= beat:
@@ -213,29 +168,12 @@ def _runs(attacks: Sequence[Attack], line: Sequence[_Sound], beat: Fraction) -> 
     return [Run(tuple(group)) for group in groups]
 
 
-def _slurs(sounds: Sequence[_Sound], first: int, count: int) -> list[Slur]:
+def _slurs(voice: VoiceLine, first: int, count: int) -> tuple[Slur, ...]:
     """The slurs of a voice as far as they lie over two or more notes of the line."""
-    begins: dict[int, int] = {}
-    found = []
-    for index, sound in enumerate(sounds):
-        for slur in _slur_stops(sound):
-            if slur in begins:
-                low = max(begins.pop(slur) - first + 1, 1)
-                high = min(index - first + 1, count)
-                if low < high:
-                    found.append(Slur(low, high))
-        begins |= dict.fromkeys(_slur_starts(sound), index)
-    return sorted(found, key=lambda slur: (slur.first, -slur.last))
-
-
-def _slur_starts(sound: _Sound) -> list[int]:
-    first = sound.notes[0]
-    begun = [slur for note in sound.notes for slur in note.slur_starts]
-    return begun + [slur for grace in first.graces for slur in grace.slur_starts]
-
-
-def _slur_stops(sound: _Sound) -> list[int]:
-    return [slur for note in sound.notes for slur in note.slur_stops]
+    numbered = [Slur(low - first + 1, high - first + 1) for low, high in voice.slurs]
+    inside = [Slur(max(slur.first, 1), min(slur.last, count)) for slur in numbered]
+    whole = [slur for slur in inside if slur.first < slur.last]
+    return tuple(sorted(whole, key=lambda slur: (slur.first, -slur.last)))
 
 
 def slurs_within(slurs: Sequence[Slur], first: int, last: int) -> tuple[Slur, ...]:

@@ -22,7 +22,7 @@ LAYERS = (
     ("music",),
     ("resources",),
     ("reading",),
-    ("places",),
+    ("places", "lines"),
     ("spots",),
     ("effort",),
     ("cells",),
