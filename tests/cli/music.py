@@ -5,10 +5,14 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import unicodedata
 from collections.abc import Sequence
+from io import BytesIO
 from pathlib import Path
 from typing import Final
 from xml.sax.saxutils import escape
+
+import pypdf
 
 import drills
 
@@ -82,6 +86,12 @@ def _sixteenths() -> str:
             "<duration>1</duration><type>16th</type></note>"
         )
     return notes
+
+
+def pages_of(pdf: bytes) -> list[str]:
+    """The words on each page, as pypdf finds them, with ligatures as letters."""
+    pages = pypdf.PdfReader(BytesIO(pdf)).pages
+    return [unicodedata.normalize("NFKC", page.extract_text()) for page in pages]
 
 
 class Player:
