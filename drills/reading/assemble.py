@@ -13,7 +13,7 @@ from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Bar, Direction, Instrument
 from drills.music.time import Length, Position
 from drills.reading.barlengths import BarExtent, extents
-from drills.reading.clusters import Cluster, RawBar
+from drills.reading.clusters import Cluster, RawBar, staff_of
 from drills.reading.directions import dynamics, words
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
@@ -22,7 +22,6 @@ from drills.reading.slurs import number_slurs
 from drills.reading.ties import Held, resolve
 from drills.reading.timing import NONE
 from drills.reading.voices import BarFrame, PartFacts, Sound, read_voices
-from drills.reading.xmltext import as_int
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +118,7 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
     found: list[Direction] = []
     for placed in raw.others:
         element = placed.element
-        if element.tag != "direction" or (as_int(element.findtext("staff")) or 1) != source.staff:
+        if element.tag != "direction" or staff_of(element) != source.staff:
             continue
         start = Position(placed.start)
         found += [Direction(start, "dynamic", text) for text in dynamics(element)]

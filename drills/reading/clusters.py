@@ -7,6 +7,7 @@ that the note reader finds out join the facts that stand here.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -112,7 +113,6 @@ class _Collector:
     def bar(self, index: int, measure: etree._Element, clock: BarClock) -> RawBar:
         clusters: list[Cluster] = []
         others: list[Placed] = []
-        end, rest_end = NONE, NONE
         staves: dict[str, set[int]] = {}
         base: Cluster | None = None
         walk = clock.walk(measure)
@@ -123,17 +123,14 @@ class _Collector:
                 others.append(placed)
                 continue
             if element.find("chord") is None:
-                self._voice = child_text(element, "voice") or "1"
+                self._voice = voice_of(element)
                 base = None
-            staff = as_int(element.findtext("staff")) or 1
+            staff = staff_of(element)
             staves.setdefault(self._voice, set()).add(staff)
             if staff == self._staff:
                 base = self._add(placed, time, clusters, base)
-            if stands_for_bar(element):
-                rest_end = max(rest_end, placed.start + time.length)
-            else:
-                end = max(end, placed.start + time.length)
         crosses = any(self._staff in where and len(where) > 1 for where in staves.values())
+        end, rest_end = ends(walk)
         return RawBar(
             index, measure, tuple(clusters), tuple(others), end, rest_end, crosses, walk.end
         )
@@ -160,7 +157,42 @@ class _Collector:
         return base
 
 
-def stands_for_bar(element: etree._Element) -> bool:
+def voice_of(note: etree._Element) -> str:
+    """The voice of a note that is no further member of a chord."""
+    return child_text(note, "voice") or "1"
+
+
+def staff_of(element: etree._Element) -> int:
+    """The staff, from 1, of a note or direction."""
+    return as_int(element.findtext("staff")) or 1
+
+
+def stands_for_bar(note: etree._Element) -> bool:
     """True for a rest that says that it stands for the whole bar."""
-    rest = element.find("rest")
+    rest = note.find("rest")
     return rest is not None and rest.get("measure") == "yes"
+
+
+def ends(walk: Walk) -> tuple[Fraction, Fraction]:
+    """Where the latest note of a bar ends, and where the latest rest for the whole bar ends.
+
+    A whole rest that is alone in its voice stands for the bar, whatever its length.
+    """
+    notes = [
+        (placed.element, placed.start + placed.time.length)
+        for placed in walk.placed
+        if placed.time is not None
+    ]
+    crowd = Counter((voice_of(note), staff_of(note)) for note, _ in notes)
+    end, rest_end = NONE, NONE
+    for note, at in notes:
+        alone = _is_whole_rest(note) and crowd[voice_of(note), staff_of(note)] == 1
+        if alone or stands_for_bar(note):
+            rest_end = max(rest_end, at)
+        else:
+            end = max(end, at)
+    return end, rest_end
+
+
+def _is_whole_rest(note: etree._Element) -> bool:
+    return note.find("rest") is not None and child_text(note, "type") == "whole"

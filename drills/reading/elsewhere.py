@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from lxml import etree
 
-from drills.reading.clusters import stands_for_bar
+from drills.reading.clusters import ends
 from drills.reading.guard import ScoreTree
 from drills.reading.timing import NONE, ONE, BarClock
 from drills.reading.xmltext import as_decimal, text_of
@@ -34,14 +34,7 @@ class OtherParts:
         if index not in self._divisions:
             self._divisions[index] = _Divisions(part)
         clock = BarClock(self._tree.where, self._divisions[index].before(bar))
-        return max(
-            (
-                placed.start + placed.time.length
-                for placed in clock.walk(measure).placed
-                if placed.time is not None and not stands_for_bar(placed.element)
-            ),
-            default=NONE,
-        )
+        return ends(clock.walk(measure))[0]
 
 
 class _Divisions:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Final
 
 from lxml import etree
 
@@ -31,6 +32,9 @@ from drills.reading.directions import (
 )
 from drills.reading.timing import BarClock, Placed
 from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
+
+_SECTION_ENDS: Final = {"light-heavy", "light-light", "heavy-heavy", "heavy-light"}
+"""Bar lines that end a piece or a section (MusicXML 4.0, simple type ``bar-style``)."""
 
 
 @dataclass(slots=True)
@@ -170,8 +174,8 @@ class _Harvester:
                     self._ending = clean(ending.get("number") or text_of(ending))
                 else:
                     stopped = True
-            style = child_text(line, "bar-style")
-            if at_end and style in {"light-heavy", "light-light", "heavy-heavy", "heavy-light"}:
+            ends_section = at_end and line.find("repeat") is None
+            if ends_section and child_text(line, "bar-style") in _SECTION_ENDS:
                 side.final = True
         if self._ending and not side.ending:
             side.ending = self._ending

@@ -19,7 +19,7 @@ from drills.reading.attributes import (
     read_time,
     read_transposition,
 )
-from drills.reading.clusters import RawBar
+from drills.reading.clusters import RawBar, staff_of
 from drills.reading.timing import NONE
 from drills.reading.xmltext import as_int
 
@@ -137,7 +137,7 @@ def _shifts(
         for placed in raw.others:
             if placed.element.tag != "direction":
                 continue
-            own = as_int(placed.element.findtext("staff")) or 1
+            own = staff_of(placed.element)
             for sign in placed.element.iterfind("direction-type/octave-shift"):
                 if own == staff:
                     yield bar_start + placed.start, sign

@@ -3,7 +3,8 @@
 MusicXML reuses the numbers 1 to 16 and writes a slur's ends in the order of the
 file, which is not that of time where there are several voices.  Ends are
 therefore sorted by time (grace notes before the note they lead to) and paired
-by number; an end without its partner is dropped.
+by number, within a voice where that is possible: some exporters number the
+slurs of each voice anew.  An end without its partner is dropped.
 """
 
 from __future__ import annotations
@@ -31,23 +32,46 @@ def number_slurs(placed: Iterable[tuple[Fraction, Cluster]]) -> dict[int, SlurEn
     ordered = sorted(
         placed, key=lambda pair: (pair[0], not pair[1].grace, pair[1].voice, pair[1].key)
     )
-    open_slurs: dict[str, int] = {}
-    starts: dict[int, list[int]] = {}
-    stops: dict[int, list[int]] = {}
-    count = 0
+    pairs = _Pairs()
     for _, cluster in ordered:
         signs = [sign for head in cluster.heads for sign in head.element.iterfind("notations/slur")]
         for sign in signs:
-            number = sign.get("number") or "1"
-            if sign.get("type") == "stop" and number in open_slurs:
-                begun = open_slurs.pop(number)
-                count += 1
-                starts.setdefault(begun, []).append(count)
-                stops.setdefault(cluster.key, []).append(count)
+            if sign.get("type") == "stop":
+                pairs.stop(sign.get("number") or "1", cluster)
         for sign in signs:
             if sign.get("type") == "start":
-                open_slurs[sign.get("number") or "1"] = cluster.key
-    return {
-        key: SlurEnds(tuple(starts.get(key, ())), tuple(stops.get(key, ())))
-        for key in starts.keys() | stops.keys()
-    }
+                pairs.start(sign.get("number") or "1", cluster)
+    return pairs.ends()
+
+
+class _Pairs:
+    """Slurs that have begun, and those that are complete."""
+
+    def __init__(self) -> None:
+        self._open: dict[tuple[str, str], int] = {}
+        """Cluster where a slur began, by its number and voice."""
+        self._starts: dict[int, list[int]] = {}
+        self._stops: dict[int, list[int]] = {}
+        self._count = 0
+
+    def start(self, number: str, cluster: Cluster) -> None:
+        """A slur begins; one of the same number that was never ended is forgotten."""
+        self._open[number, cluster.voice] = cluster.key
+
+    def stop(self, number: str, cluster: Cluster) -> None:
+        """A slur ends: that of its voice, else the one begun last in another."""
+        own = (number, cluster.voice)
+        others = [key for key in self._open if key[0] == number]
+        if not others:
+            return
+        begun = self._open.pop(own if own in self._open else others[-1])
+        self._count += 1
+        self._starts.setdefault(begun, []).append(self._count)
+        self._stops.setdefault(cluster.key, []).append(self._count)
+
+    def ends(self) -> dict[int, SlurEnds]:
+        """The complete slurs by cluster."""
+        return {
+            key: SlurEnds(tuple(self._starts.get(key, ())), tuple(self._stops.get(key, ())))
+            for key in self._starts.keys() | self._stops.keys()
+        }

@@ -144,23 +144,29 @@ class _Events:
 
     def _rests(self, cluster: Cluster, *, alone: bool) -> list[Event]:
         hidden = cluster.element.get("print-object") == "no"
-        whole = cluster.time.value is None or cluster.time.value.kind in {"whole", "breve"}
-        if alone and cluster.start == NONE and (cluster.is_bar_rest or whole):
-            length = Length(self._frame.length)
-            if cluster.is_bar_rest or cluster.time.length >= self._frame.length:
-                return [Rest(Position(NONE), length, None, hidden=hidden)]
+        if alone and cluster.start == NONE and self._fills_bar(cluster):
+            return [Rest(Position(NONE), Length(self._frame.length), None, hidden=hidden)]
         return [
             Rest(Position(start), length, value, tuplets, hidden)
             for start, length, value, tuplets in self._pieces(cluster)
         ]
+
+    def _fills_bar(self, cluster: Cluster) -> bool:
+        """True for a rest that says so, or lasts as long, or is a whole rest in a short bar."""
+        return cluster.is_bar_rest or cluster.time.length >= self._frame.length
 
     def _pieces(
         self, cluster: Cluster
     ) -> list[tuple[Fraction, Length, NoteValue, tuple[TupletBracket, ...]]]:
         """The written values of a cluster: one, unless no single value lasts that long."""
         time = cluster.time
+        marks = self._brackets.get(cluster.key, ())
+        if marks and all(mark.starts and mark.stops for mark in marks):
+            # A tuplet of one note, as exporters write tremolos: no one prints that.
+            plain = NoteValue.of(Length(time.length))
+            if plain is not None:
+                return [(cluster.start, Length(time.length), plain, ())]
         if time.value is not None:
-            marks = self._brackets.get(cluster.key, ())
             return [(cluster.start, Length(time.length), time.value, marks)]
         pieces = []
         start = cluster.start
