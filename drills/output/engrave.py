@@ -47,6 +47,12 @@ _NO_GLYPH: Final = re.compile(r"warning: no glyph for character U\+([0-9A-F]+)")
 _PAGES: Final = re.compile(r"^drills: pages (\d+)$", re.MULTILINE)
 _FIRST_ERROR: Final = re.compile(r"^(?:\S+?:(\d+):\d+: |)(?:fatal |)error: (.*)$", re.MULTILINE)
 _WARNING: Final = re.compile(r"^.*warning: .*$", re.MULTILINE)
+_SQUEEZED: Final = re.compile(
+    r"warning: (compressing over-full page by (\d+\.\d) staff-spaces|page \d+ has been compressed)"
+)
+_HARMLESS_SQUEEZE: Final = 8.0
+"""Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
+rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
 _NUMBER: Final = re.compile(r"(\d+)(?=\.\w+$)")
 
 
@@ -290,7 +296,7 @@ def _collected(folders: Sequence[Path], logs: Sequence[str], formats: Sequence[s
         for name, found in files.items()
     }
     text = "\n".join(logs)
-    warnings = tuple(found for found in _WARNING.findall(text) if not _NO_GLYPH.search(found))
+    warnings = tuple(found for found in _WARNING.findall(text) if not _is_told_otherwise(found))
     return Engraved(
         pdfs=content.get("pdf", ()),
         pages=tuple(tuple(int(count) for count in _PAGES.findall(log)) for log in logs),
@@ -300,6 +306,14 @@ def _collected(folders: Sequence[Path], logs: Sequence[str], formats: Sequence[s
         remarks=_remarks(text),
         warnings=tuple(dict.fromkeys(warnings)),
     )
+
+
+def _is_told_otherwise(warning: str) -> bool:
+    """True for a warning that becomes a remark, or that means nothing to anyone."""
+    squeezed = _SQUEEZED.search(warning)
+    if squeezed:
+        return float(squeezed[2] or 0) <= _HARMLESS_SQUEEZE
+    return _NO_GLYPH.search(warning) is not None
 
 
 def _in_order(folder: Path, ending: str) -> list[Path]:

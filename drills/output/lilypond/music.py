@@ -121,8 +121,9 @@ def _marks(bar: Bar, now: _InForce) -> Iterator[str]:
             commands.append(f"(list 'volta (markup #:normal-text {ly.ly_string(bar.ending)}))")
         now.ending = bar.ending
         yield rf"\set Score.repeatCommands = #(list {' '.join(commands)})"
-    for mark in bar.marks:
-        yield rf"\mark \markup \box {ly.ly_string(mark.text)}"
+    if bar.marks:
+        boxes = " ".join(rf"\box {ly.ly_string(mark.text)}" for mark in bar.marks)
+        yield rf"\mark \markup {{ {boxes} }}"
 
 
 def _kept_together(bars: Sequence[Bar], now: _InForce) -> list[str]:
