@@ -60,6 +60,16 @@ def test_a_tie_from_nothing_is_an_attack() -> None:
     assert starts(found) == [4, 8]
 
 
+def test_a_tie_to_nothing_ends_with_its_note() -> None:
+    (bar,) = bars("C4/2~ C4/2")
+    first, second = bar.voices[0].events
+    assert isinstance(second, Note)
+    music = replace(bar, voices=(Voice("1", (first, replace(second, tie_stop=False))),))
+    found = timeline(sheet(group(drill((music,), repeated=False))), QUARTER_120)
+    assert starts(found) == [4, 6]
+    assert lengths(found) == [2, 2]
+
+
 def test_triplets_are_exact() -> None:
     found = timeline(one("{3:2 C4/8 D4/8 E4/8} {3:2 {5:4 C4/16 D4/16 E4/16 F4/16 G4/16} A4/4} r/2"),
                      QUARTER_120)  # fmt: skip

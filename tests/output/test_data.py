@@ -291,6 +291,16 @@ def test_ties_are_marked_and_their_sound_is_joined() -> None:
     assert [event.get("number") for event in events] == [1, 2, None, 3]
 
 
+def test_a_tie_to_nothing_is_not_joined() -> None:
+    (bar,) = bars("C4/2~ C4/2")
+    first, second = bar.voices[0].events
+    assert isinstance(second, Note)
+    apart = replace(bar.voices[0], events=(first, replace(second, tie_stop=False)))
+    part = Part("Oboe", OBOE, (replace(bar, voices=(apart,)),))
+    found = json.loads(json_text(part_data(part)))
+    assert [event["sounds"] for _, event in events_of(found["bars"])] == ["2", "2"]
+
+
 def test_a_cell_that_goes_round_counts_its_notes_again() -> None:
     rounds = Choices(sizes=(2,), rhythms=(), ending=Ending.ROUND)
     found = data_of(part_of("C4/4 D4/4 E4/2"), "1", rounds)

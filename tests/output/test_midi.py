@@ -234,6 +234,23 @@ def test_a_pitch_beyond_midi_is_moved_by_octaves() -> None:
     assert [n.key for n in found] == [0, 127, 116, 120]
 
 
+def test_the_same_key_is_let_go_before_it_is_struck_again() -> None:
+    track = smf.read(midi_bytes([one("C4/2 C4/2")])).tracks[1]
+    statuses = [event.status & 0xF0 for event in track if event.status != 0xFF]
+    assert statuses[1:] == [0x90, 0x80, 0x90, 0x80]  # after the program
+
+
+def test_no_note_is_shorter_than_a_tick() -> None:
+    """Two notes of a faulty voice begin together: the first still begins and ends."""
+    music = one("C4/2 D4/2")
+    bar = music.groups[0].drills[0].bars[0]
+    first, second = bar.voices[0].events
+    voice = replace(bar.voices[0], events=(first, replace(second, start=first.start)))
+    music = sheet(group(drill((replace(bar, voices=(voice,)),), repeated=False)))
+    found = played(midi_bytes([music]))
+    assert [(n.key, n.off - n.on) for n in found] == [(60, 1), (62, 2 * 3360)]
+
+
 def test_the_file_lasts_as_long_as_the_timeline() -> None:
     music = one("C4/4 r/2.")
     read = smf.read(midi_bytes([music], per_minute(60)))

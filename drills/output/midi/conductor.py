@@ -11,7 +11,7 @@ from mido import MetaMessage
 
 from drills.errors import UsageError
 from drills.ladder import Tempo
-from drills.output.midi.grid import META, Grid, Happening, Placed, storable
+from drills.output.midi.grid import Grid, Happening, Placed, storable
 from drills.sheet import Sheet
 from drills.timeline import BarTime
 
@@ -32,7 +32,7 @@ def titles(sheets: Sequence[Sheet], mark: str) -> Iterator[Happening]:
     ]
     for kind, name, text in dict.fromkeys(texts):
         if text:
-            yield Happening(0, META, MetaMessage(kind, **{name: storable(text)}))
+            yield Happening(0, MetaMessage(kind, **{name: storable(text)}))
 
 
 def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
@@ -41,15 +41,15 @@ def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
     for one in placed:
         for drill in one.line.drills:
             marker = MetaMessage("marker", text=storable(drill.drill.label))
-            yield Happening(grid.tick(one.at(drill.at)), META, marker)
+            yield Happening(grid.tick(one.at(drill.at)), marker)
             for bar in drill.bars:
                 tick = grid.tick(one.at(bar.at))
                 if bar.bar.time != time:
                     time = bar.bar.time
-                    yield Happening(tick, META, _time_signature(bar))
+                    yield Happening(tick, _time_signature(bar))
                 if (sounding := _sounding_key(bar)) not in (None, key):
                     key = sounding
-                    yield Happening(tick, META, MetaMessage("key_signature", key=key))
+                    yield Happening(tick, MetaMessage("key_signature", key=key))
 
 
 def _tempos(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
@@ -65,7 +65,7 @@ def _tempos(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
             if wanted != current:
                 current = _checked(wanted, one.line.tempo)
                 message = MetaMessage("set_tempo", tempo=current)
-                yield Happening(grid.tick(one.at(begin)), META, message)
+                yield Happening(grid.tick(one.at(begin)), message)
             stored += current * lasts
 
 

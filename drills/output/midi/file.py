@@ -60,9 +60,13 @@ def _placed(sheets: Sequence[Sheet], tempo: Tempo | None, repetitions: int) -> l
 
 
 def _track(happenings: Iterable[Happening], end: int) -> MidiTrack:
-    """Happenings in order, each with the ticks since the one before."""
+    """Happenings in order, each with the ticks since the one before.
+
+    Sounds are yielded as they begin, each with its end, and the sort keeps what
+    is yielded first in front: so a key is let go before it is struck again.
+    """
     track, now = MidiTrack(), 0
-    for one in sorted(happenings, key=lambda happening: (happening.tick, happening.order)):
+    for one in sorted(happenings, key=lambda happening: happening.tick):
         track.append(one.message.copy(time=one.tick - now))
         now = one.tick
     track.append(MetaMessage("end_of_track", time=max(0, end - now)))

@@ -21,9 +21,6 @@ _MOST_TICKS: Final = 32767
 _MANY_TICKS: Final = 30240
 """Ticks of a quarter where nothing exact fits: 32 * 27 * 5 * 7."""
 
-OFF, META, SETUP, ON = range(4)
-"""What comes first where several things happen at one tick."""
-
 
 @dataclass(frozen=True, slots=True)
 class Placed:
@@ -40,8 +37,9 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
+    """A message and when it happens; of those at one tick the first yielded comes first."""
+
     tick: int
-    order: int
     message: Message | MetaMessage
 
 

@@ -12,7 +12,7 @@ from mido import Message, MetaMessage
 from drills.music.general_midi import DRUM_CHANNEL, HIGH_CLICK, LOW_CLICK, drum_of, program_of
 from drills.music.pitch import Unpitched
 from drills.music.time import START, Length
-from drills.output.midi.grid import META, OFF, ON, SETUP, Grid, Happening, Placed, storable
+from drills.output.midi.grid import Grid, Happening, Placed, storable
 from drills.timeline import DrillTime, Sound
 
 PLAIN_VELOCITY: Final = 80
@@ -26,7 +26,7 @@ _CLICK: Final = Length(Fraction(1, 8))
 
 
 def player(name: str, placed: Sequence[Placed], channel: int, grid: Grid) -> Iterator[Happening]:
-    yield Happening(0, META, MetaMessage("track_name", name=storable(name)))
+    yield Happening(0, MetaMessage("track_name", name=storable(name)))
     program, bend = None, 0
     for one in placed:
         for drill in one.line.drills:
@@ -35,13 +35,13 @@ def player(name: str, placed: Sequence[Placed], channel: int, grid: Grid) -> Ite
                 if wanted is not None and wanted != program:
                     program = wanted
                     message = Message("program_change", channel=channel, program=program)
-                    yield Happening(grid.tick(one.at(bar.at)), SETUP, message)
+                    yield Happening(grid.tick(one.at(bar.at)), message)
             for sound in drill.sounds:
                 on = grid.tick(one.at(sound.at))
                 if (wanted_bend := _bend(sound)) != bend:
                     bend = wanted_bend
                     message = Message("pitchwheel", channel=channel, pitch=bend)
-                    yield Happening(on, SETUP, message)
+                    yield Happening(on, message)
                 off = max(on + 1, grid.tick(one.at(sound.at + sound.length)))
                 yield from _notes(sound, on, off, channel)
 
@@ -55,8 +55,8 @@ def _notes(sound: Sound, on: int, off: int, channel: int) -> Iterator[Happening]
         else:
             where, note = channel, _in_range(_nearest(key))
         begin = Message("note_on", channel=where, note=note, velocity=velocity)
-        yield Happening(on, ON, begin)
-        yield Happening(off, OFF, Message("note_off", channel=where, note=note, velocity=64))
+        yield Happening(on, begin)
+        yield Happening(off, Message("note_off", channel=where, note=note, velocity=64))
 
 
 def _bend(sound: Sound) -> int:
@@ -79,14 +79,14 @@ def _in_range(note: int) -> int:
 
 def count_track(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
     """The beats of every counted bar; the first of a bar is the high wood block."""
-    yield Happening(0, META, MetaMessage("track_name", name="Count"))
+    yield Happening(0, MetaMessage("track_name", name="Count"))
     for one in placed:
         for drill in one.line.drills:
             for on, note in _clicks(one, drill, grid):
                 begin = Message("note_on", channel=DRUM_CHANNEL, note=note, velocity=PLAIN_VELOCITY)
                 end = Message("note_off", channel=DRUM_CHANNEL, note=note, velocity=64)
-                yield Happening(on, ON, begin)
-                yield Happening(on + grid.tick(START + _CLICK), OFF, end)
+                yield Happening(on, begin)
+                yield Happening(on + grid.tick(START + _CLICK), end)
 
 
 def _clicks(one: Placed, drill: DrillTime, grid: Grid) -> Iterator[tuple[int, int]]:
