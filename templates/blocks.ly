@@ -1,7 +1,7 @@
 <%# What stands on a sheet around the music. %>
 
 <% macro running_head(view) %>
-\column { \abs-fontsize #9 \sans \line { <%= view.running %> } \vspace #0.6 }
+\column { \sans \say #9 <%= view.running %> \vspace #0.6 }
 <%- endmacro %>
 
 <% macro footer(view, numbered) %>
@@ -39,32 +39,28 @@
 
 <% macro ladder(view, mm) %>
 <% for rungs in view.ladder %>
-\markup \override #'(word-space . 0) \override #'(baseline-skip . 2.5) \column {
-  \line {
-    \pad-to-box #'(0 . <%= mm(view.label_width) %>) #'(0 . 0) \line { \note {<%= view.beat %>} #UP \hspace #0.6 "=" }
+\markup \override #'(baseline-skip . 2.6) \column {
+  \concat {
+    \wide #<%= mm(view.label_width) %> \line { \note {<%= view.beat %>} #UP "=" }
 <% for number in rungs.numbers %>
-    \pad-to-box #'(0 . <%= mm(view.rung_width) %>) #'(0 . 0) \abs-fontsize #12 \bold <%= number %>
+    \wide #<%= mm(view.rung_width) %> \abs-fontsize #12 \bold <%= number %>
 
 <% endfor %>
   }
   \vspace #0.2
-  \line {
-    \pad-to-box #'(0 . <%= mm(view.label_width) %>) #'(0 . 0) \abs-fontsize #9.5 \sans "correct in a row"
+  \concat {
+    \wide #<%= mm(view.label_width) %> \abs-fontsize #9.5 \sans "correct in a row"
 <% for number in rungs.numbers %>
-    \pad-to-box #'(0 . <%= mm(view.rung_width) %>) #'(0 . 0) \line {
-<% for box in range(view.sheet.ladder.ticks) %>
-      \path #0.12 #'((moveto 0 0) (rlineto <%= mm(view.box) %> 0) (rlineto 0 <%= mm(view.box) %>) (rlineto -<%= mm(view.box) %> 0) (closepath)) \hspace #<%= mm(view.box_gap) %>
+    \wide #<%= mm(view.rung_width) %> \boxes #<%= view.sheet.ladder.ticks %> #<%= mm(view.box) %> #<%= mm(view.box_gap) %>
 
-<% endfor %>
-    }
 <% endfor %>
   }
 <% for words, numbers in rungs.clicks %>
-  \line {
-    \pad-to-box #'(0 . <%= mm(view.label_width) %>) #'(0 . 0) \abs-fontsize #9.5 \sans <%= words %>
+  \concat {
+    \wide #<%= mm(view.label_width) %> \abs-fontsize #9.5 \sans <%= words %>
 
 <% for number in numbers %>
-    \pad-to-box #'(0 . <%= mm(view.rung_width) %>) #'(0 . 0) \abs-fontsize #10 \sans <%= number %>
+    \wide #<%= mm(view.rung_width) %> \abs-fontsize #10 \sans <%= number %>
 
 <% endfor %>
   }

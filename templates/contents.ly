@@ -22,8 +22,8 @@
 }
 <% for entry in entries %>
 \markup \concat {
-  \pad-to-box #'(0 . <%= mm(12.0) %>) #'(0 . 0) \abs-fontsize #12 \bold "<%= entry.number %>"
-  \pad-to-box #'(0 . <%= mm(150.0) %>) #'(0 . 0) \override #'(line-width . <%= mm(146.0) %>) \override #'(baseline-skip . 2.6) \column {
+  \wide #<%= mm(12.0) %> \abs-fontsize #12 \bold "<%= entry.number %>"
+  \wide #<%= mm(150.0) %> \override #'(line-width . <%= mm(146.0) %>) \override #'(baseline-skip . 2.6) \column {
     \bold \say #12 <%= entry.piece %>
 
     \say #11 <%= entry.part %>

@@ -14,6 +14,20 @@
   ;; One markup at the left margin, one at the right.
   (interpret-markup layout props (make-fill-line-markup (list left right))))
 
+#(define-markup-command (wide layout props width content) (number? markup?)
+  ;; Content at the left of a column of a width in staff spaces.
+  (interpret-markup layout props
+    (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
+
+#(define-markup-command (boxes layout props count size gap) (number? number? number?)
+  ;; Empty boxes to tick, side by side.
+  (let ((box (make-path-markup 0.12
+               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
+                 (closepath)))))
+    (interpret-markup layout props
+      (make-concat-markup
+        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+
 #(define (count-pages layout pages)
   ;; How many pages a book part has, for whoever reads the log.
   (ly:message "drills: pages ~a" (length pages)))

@@ -90,6 +90,8 @@ class Engraved:
     """What the player should know, such as signs that no font has."""
     warnings: tuple[str, ...] = ()
     """LilyPond's other warnings, word for word."""
+    said: str = ""
+    """Everything that LilyPond said."""
 
 
 def find_lilypond(program: Path | None = None) -> str:
@@ -305,6 +307,7 @@ def _collected(folders: Sequence[Path], logs: Sequence[str], formats: Sequence[s
         midis=content.get("midi", ()),
         remarks=_remarks(text),
         warnings=tuple(dict.fromkeys(warnings)),
+        said=text,
     )
 
 

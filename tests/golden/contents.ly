@@ -1,0 +1,99 @@
+\version "2.24.0"
+% drills-made-from:0123456789abcdef
+#(set-default-paper-size "a4")
+#(set-global-staff-size 17.000)
+#(define-markup-command (say layout props points text) (number? string?)
+  ;; A text of a size in points whatever the staff size, wrapped at the line width.
+  (interpret-markup layout props
+    (make-abs-fontsize-markup points (make-wordwrap-string-markup text))))
+#(define-markup-command (ends layout props left right) (markup? markup?)
+  ;; One markup at the left margin, one at the right.
+  (interpret-markup layout props (make-fill-line-markup (list left right))))
+#(define-markup-command (wide layout props width content) (number? markup?)
+  ;; Content at the left of a column of a width in staff spaces.
+  (interpret-markup layout props
+    (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
+#(define-markup-command (boxes layout props count size gap) (number? number? number?)
+  ;; Empty boxes to tick, side by side.
+  (let ((box (make-path-markup 0.12
+               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
+                 (closepath)))))
+    (interpret-markup layout props
+      (make-concat-markup
+        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+#(define (count-pages layout pages)
+  ;; How many pages a book part has, for whoever reads the log.
+  (ly:message "drills: pages ~a" (length pages)))
+\paper {
+  top-margin = 10\mm
+  bottom-margin = 9\mm
+  left-margin = 13\mm
+  right-margin = 13\mm
+  indent = 0
+  tagline = ##f
+  page-breaking = #ly:minimal-breaking
+  bookpart-level-page-numbering = ##t
+  page-post-process = #count-pages
+  scoreTitleMarkup = \markup \fromproperty #'header:piece
+  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+  system-system-spacing =
+    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
+  markup-markup-spacing =
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
+  top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
+  top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+}
+withAir = \paper {
+  %% A sheet that takes several pages anyway.
+  system-system-spacing =
+    #'((basic-distance . 11.5) (minimum-distance . 9) (padding . 1.6) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
+}
+\bookpart {
+  \paper {
+    oddHeaderMarkup = \markup \null
+    evenHeaderMarkup = \markup \null
+    oddFooterMarkup = \markup \null
+    evenFooterMarkup = \markup \null
+    markup-markup-spacing =
+      #'((basic-distance . 4) (minimum-distance . 3) (padding . 1.6) (stretchability . 0))
+  }
+\markup \column {
+  \bold \say #20 "Spring concert"
+  \vspace #0.3
+  \abs-fontsize #12 \line { "First rehearsal:" "Monday, 1 March 2027" }
+  \vspace #0.6
+  \draw-hline
+}
+\markup \concat {
+  \wide #8.034 \abs-fontsize #12 \bold "1"
+  \wide #100.421 \override #'(line-width . 97.744) \override #'(baseline-skip . 2.6) \column {
+    \bold \say #12 "Breakwater March"
+    \say #11 "Clarinet 2"
+    \say #11 "Bar 33"
+  }
+  \abs-fontsize #11 "1 page"
+}
+\markup \concat {
+  \wide #8.034 \abs-fontsize #12 \bold "2"
+  \wide #100.421 \override #'(line-width . 97.744) \override #'(baseline-skip . 2.6) \column {
+    \bold \say #12 "Breakwater March"
+    \say #11 "Alto saxophone"
+    \say #11 "Bar 12"
+    \italic \say #11 "the \"B flat\" key"
+  }
+  \abs-fontsize #11 "2 pages"
+}
+}

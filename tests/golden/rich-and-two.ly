@@ -1,0 +1,487 @@
+\version "2.24.0"
+% drills-made-from:0123456789abcdef
+#(set-default-paper-size "letter")
+#(set-global-staff-size 20.000)
+#(define-markup-command (say layout props points text) (number? string?)
+  ;; A text of a size in points whatever the staff size, wrapped at the line width.
+  (interpret-markup layout props
+    (make-abs-fontsize-markup points (make-wordwrap-string-markup text))))
+#(define-markup-command (ends layout props left right) (markup? markup?)
+  ;; One markup at the left margin, one at the right.
+  (interpret-markup layout props (make-fill-line-markup (list left right))))
+#(define-markup-command (wide layout props width content) (number? markup?)
+  ;; Content at the left of a column of a width in staff spaces.
+  (interpret-markup layout props
+    (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
+#(define-markup-command (boxes layout props count size gap) (number? number? number?)
+  ;; Empty boxes to tick, side by side.
+  (let ((box (make-path-markup 0.12
+               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
+                 (closepath)))))
+    (interpret-markup layout props
+      (make-concat-markup
+        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+#(define (count-pages layout pages)
+  ;; How many pages a book part has, for whoever reads the log.
+  (ly:message "drills: pages ~a" (length pages)))
+\paper {
+  top-margin = 10\mm
+  bottom-margin = 9\mm
+  left-margin = 13\mm
+  right-margin = 13\mm
+  indent = 0
+  tagline = ##f
+  page-breaking = #ly:minimal-breaking
+  bookpart-level-page-numbering = ##t
+  page-post-process = #count-pages
+  scoreTitleMarkup = \markup \fromproperty #'header:piece
+  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+  system-system-spacing =
+    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
+  markup-markup-spacing =
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
+  top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
+  top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+}
+withAir = \paper {
+  %% A sheet that takes several pages anyway.
+  system-system-spacing =
+    #'((basic-distance . 11.5) (minimum-distance . 9) (padding . 1.6) (stretchability . 8))
+  score-system-spacing =
+    #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
+  markup-system-spacing =
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+  score-markup-spacing =
+    #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
+}
+#(define ((printed-numbers texts) number position alternative context)
+  ;; The bar numbers of the part, which need not be numbers.
+  (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
+scoopSign = \markup \sans \fontsize #-3 "scoop"
+plopSign = \markup \sans \fontsize #-3 "plop"
+smallPrint = \with {
+  \override LyricText.font-family = #'sans
+  \override LyricText.font-series = #'medium
+}
+overCells = \with {
+  \smallPrint
+  \override LyricText.font-size = #-1.5
+  \override LyricText.self-alignment-X = #LEFT
+  \override LyricSpace.minimum-distance = #1
+  \override VerticalAxisGroup.staff-affinity = #DOWN
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.4) (stretchability . 0))
+}
+underNotes = \with {
+  \smallPrint
+  \override LyricText.font-size = #-2
+  \override LyricSpace.minimum-distance = #0.3
+  \override VerticalAxisGroup.staff-affinity = #UP
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 4.5) (minimum-distance . 4) (padding . 0.6) (stretchability . 0))
+}
+chordSymbols = \with {
+  \smallPrint
+  \override LyricText.font-size = #0.5
+  \override LyricText.self-alignment-X = #LEFT
+  \override VerticalAxisGroup.staff-affinity = #DOWN
+  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+    #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
+}
+#(define (cleared name scripts)
+  ;; A sign that keeps clear of accidentals, as things outside the staff do.
+  (acons name
+    (acons 'outside-staff-priority 50
+      (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
+    scripts))
+\layout {
+  \context {
+    \Score
+    scriptDefinitions = #(cleared 'accent (cleared 'marcato default-script-alist))
+    \omit BarNumber
+    \override BarNumber.self-alignment-X = #LEFT
+    doubleRepeatBarType = ":|.|:"
+    \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
+    \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)
+  }
+  \context {
+    \Staff
+    \override BarLine.thick-thickness = #3
+    \override BarLine.kern = #2.2
+    \numericTimeSignature
+    \accidentalStyle modern
+  }
+  \context {
+    \Voice
+    autoBeaming = ##f
+  }
+}
+\bookpart {
+  \paper {
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E" \vspace #0.6 }
+    evenHeaderMarkup = \oddHeaderMarkup
+    oddFooterMarkup = \markup \abs-fontsize #8.5 \sans \ends "Free to copy for the players of the harbour band" \concat {
+"sheet 4, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" }
+    evenFooterMarkup = \oddFooterMarkup
+  }
+\markup \column {
+  \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
+  \vspace #0.3
+  \ends \override #'(line-width . 79.668) \say #11 "Bar 33, the first bar of E" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 120" }
+}
+\score {
+  <<
+    \new Lyrics \with { \chordSymbols } \lyricmode { \skip 1*25/4 \markup \concat { "B" \raise #0.3 \smaller \flat "maj7/D" }1*1/2 \markup \concat { "F" \raise #0.5 \smaller \sharp "m7(" \raise #0.3 \smaller \flat "5)" }1*1/2 \markup \concat { "C7(" \raise #0.3 \smaller \flat "9)" }1*1/2 \markup "N.C."1*23/2 }
+    \new Staff {
+\mark \markup { \box "A \"1\"" }
+\clef "treble" \key c \major \time 4/4 \set Timing.measureLength = #(ly:make-moment 1/4)
+g'4 |
+\set Timing.measureLength = #(ly:make-moment 1/1)
+\tempo "Allegro" 4 = 120 <c'' e'' g''>2~\=1( <c'' e'' g''>4 d''4\=1) |
+\bar ".|:"
+\slashedGrace { b'8\=7( } c''4\=7) \grace { g'16[ a'16] } d''4 \afterGrace e''2 { g'16[ a'16] } |
+\set Score.repeatCommands = #(list (list 'volta (markup #:normal-text "1")))
+cih''4 deh''4 eisih''4 feseh''4 |
+cisis''4 deses''4 r2 |
+\bar ":|."
+\set Score.repeatCommands = #(list (list 'volta #f) (list 'volta (markup #:normal-text "2")))
+R1 |
+\set Score.repeatCommands = #(list (list 'volta #f))
+\tuplet 3/2 { c''8[ d''8 e''8] } \tuplet 3/2 { f''4 r8 } \tuplet 5/4 { g''8 \tuplet 3/2 { b''8 b''8 b''8 } a''8 g''8 } |
+\time 9/4
+<>\sfz c''8-> c''8-^ c''8-. c''8-! <>_\markup \dynamic "sffpp" c''8-- c''8-_ <>^\markup "dolce \"molto\" \\ #(exit) %{" c''8 \breathe c''8\fermata c''8\trill c''8\turn c''8\reverseturn c''8\mordent c''8\prall c''8:32 c''8^\scoopSign c''8^\plopSign c''8\bendAfter #4 c''8\bendAfter #-4 |
+\key e \major \time 4/4
+\ottava #1 c''''4 d''''4 \ottava #0 c''2 |
+\clef "bass" \key c \major
+c'4 \key ges \major d'4 \clef "tenor" e'4 f'4 |
+\key c \major
+s2 s1*1/4 a4 |
+\clef "treble" \set Staff.keyAlterations = #'((3 . 1/2) (6 . -1/2))
+c''1 |
+\key c \major \once \override Staff.TimeSignature.style = #'C \time 4/4
+c''2 d''2 |
+\once \override Staff.TimeSignature.style = #'C \time 2/2
+c''2 d''2 |
+\compoundMeter #'((3 2 8))
+c''4. d''4 |
+\bar "||"
+\once \omit Staff.TimeSignature \time 4/4 \set Timing.measureLength = #(ly:make-moment 13/8)
+c''2. d''2.. |
+\time 4/4
+\teeny c''4 \normalsize s4 r2 |
+\set Timing.measureLength = #(ly:make-moment 5/4)
+c''2 d''2 e''4 |
+\noBreak
+\set Timing.measureLength = #(ly:make-moment 1/4)
+e''8\repeatTie f''8 |
+\bar ""
+    }
+    \new Lyrics \with { \underNotes } \lyricmode { "1"1*1/4 "2"1*3/4 "3"1*1/4 "4"1*1/4 "5"1*1/4 "6"1*1/2 "7"1*1/4 "8"1*1/4 "9"1*1/4 "10"1*1/4 "11"1*1/4 "12"1*7/4 "13"1*1/12 "14"1*1/12 "15"1*1/12 "16"1*1/4 "17"1*1/10 "18"1*1/15 "19"1*1/15 "20"1*1/15 "21"1*1/10 "22"1*1/10 "23"1*1/8 "24"1*1/8 "25"1*1/8 "26"1*1/8 "27"1*1/8 "28"1*1/8 "29"1*1/8 "30"1*1/8 "31"1*1/8 "32"1*1/8 "33"1*1/8 "34"1*1/8 "35"1*1/8 "36"1*1/8 "37"1*1/8 "38"1*1/8 "39"1*1/8 "40"1*1/8 "41"1*1/4 "42"1*1/4 "43"1*1/2 "44"1*1/4 "45"1*1/4 "46"1*1/4 "47"1 "48"1*1/4 "49"1 "50"1*1/2 "51"1*1/2 "52"1*1/2 "53"1*1/2 "54"1*3/8 "55"1*1/4 "56"1*3/4 "57"1*15/8 "58"1*1/2 "59"1*1/2 "60"1*3/8 "61"1*1/8 }
+  >>
+  \layout {
+    ragged-right = ##f
+    \context {
+      \Score
+      \undo \omit BarNumber
+      \override BarNumber.break-visibility = ##(#f #t #t)
+      \override BarNumber.font-size = #0
+      barNumberVisibility = #all-bar-numbers-visible
+      barNumberFormatter = #(printed-numbers '("0" "1" "2" "3" "4" "5a" "6" "7" "8" "9" "10" "11" "12" "13" "14" "15" "16" "17" "" ))
+    }
+  }
+}
+\score {
+  <<
+    \new Staff {
+\clef "treble" \key ees \major \time 4/4
+c''16[ d''16 ees''16 fis''16] g''16[ aes''16 b''16 c'''16] d'''16[ b''16 aes''16 g''16] fis''16[ ees''16 d''16 b'16] |
+\noBreak
+c''4 r4 r2 |
+    }
+  >>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold "The whole line, even"
+  }
+  \layout {
+    ragged-right = ##f
+  }
+}
+\markup \override #'(baseline-skip . 2.6) \column {
+  \concat {
+    \wide #21.624 \line { \note {4} #UP "=" }
+    \wide #10.243 \abs-fontsize #12 \bold "60"
+    \wide #10.243 \abs-fontsize #12 \bold "66"
+    \wide #10.243 \abs-fontsize #12 \bold "76"
+    \wide #10.243 \abs-fontsize #12 \bold "84"
+    \wide #10.243 \abs-fontsize #12 \bold "92"
+    \wide #10.243 \abs-fontsize #12 \bold "100"
+    \wide #10.243 \abs-fontsize #12 \bold "112"
+    \wide #10.243 \abs-fontsize #12 \bold "120"
+  }
+  \vspace #0.2
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "correct in a row"
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "on beats 2 and 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "30"
+    \wide #10.243 \abs-fontsize #10 \sans "33"
+    \wide #10.243 \abs-fontsize #10 \sans "38"
+    \wide #10.243 \abs-fontsize #10 \sans "42"
+    \wide #10.243 \abs-fontsize #10 \sans "46"
+    \wide #10.243 \abs-fontsize #10 \sans "50"
+    \wide #10.243 \abs-fontsize #10 \sans "56"
+    \wide #10.243 \abs-fontsize #10 \sans "60"
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "on beat 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "15"
+    \wide #10.243 \abs-fontsize #10 \sans "16.5"
+    \wide #10.243 \abs-fontsize #10 \sans "19"
+    \wide #10.243 \abs-fontsize #10 \sans "21"
+    \wide #10.243 \abs-fontsize #10 \sans "23"
+    \wide #10.243 \abs-fontsize #10 \sans "25"
+    \wide #10.243 \abs-fontsize #10 \sans "28"
+    \wide #10.243 \abs-fontsize #10 \sans "30"
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "every three sixteenths"
+    \wide #10.243 \abs-fontsize #10 \sans "80"
+    \wide #10.243 \abs-fontsize #10 \sans "88"
+    \wide #10.243 \abs-fontsize #10 \sans "101.3"
+    \wide #10.243 \abs-fontsize #10 \sans "112"
+    \wide #10.243 \abs-fontsize #10 \sans "122.7"
+    \wide #10.243 \abs-fontsize #10 \sans "133.3"
+    \wide #10.243 \abs-fontsize #10 \sans "149.3"
+    \wide #10.243 \abs-fontsize #10 \sans "160"
+  }
+}
+  \label #'last-of-4
+\markup \override #'(baseline-skip . 2) \column {
+  \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
+  \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+}
+}
+\bookpart {
+  \paper {
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
+    evenHeaderMarkup = \oddHeaderMarkup
+    oddFooterMarkup = \markup \abs-fontsize #8.5 \sans \ends "" \concat {
+"sheet 5, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" }
+    evenFooterMarkup = \oddFooterMarkup
+  }
+\markup \column {
+  \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
+  \vspace #0.3
+  \ends \override #'(line-width . 79.668) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
+  \vspace #0.5
+  \abs-fontsize #11 \line { "Name" \draw-line #'(54.060 . 0) \hspace #2 "Date" \draw-line #'(25.607 . 0) }
+}
+\score {
+  <<
+    \new Staff {
+\mark \markup { \box "A" }
+\clef "treble" \key ees \major \time 4/4
+c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
+    }
+    \new Lyrics \with { \underNotes } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
+  >>
+  \layout {
+    ragged-right = ##t
+    \context {
+      \Score
+      \undo \omit BarNumber
+      \override BarNumber.break-visibility = ##(#f #t #t)
+      \override BarNumber.font-size = #0
+      barNumberVisibility = #all-bar-numbers-visible
+      barNumberFormatter = #(printed-numbers '("1" ))
+    }
+  }
+}
+\score {
+  <<
+    \new Lyrics \with { \overCells } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
+    \new Staff {
+\accidentalStyle default
+\bar ".|:"
+\repeat volta 2 {
+\clef "treble" \key ees \major \time 2/4
+c''8 d''4. |
+}
+\repeat volta 2 {
+d''8 ees''4. |
+}
+\repeat volta 2 {
+ees''8 fis''4. |
+}
+\repeat volta 2 {
+fis''8 g''4. |
+}
+\repeat volta 2 {
+g''8 aes''4. |
+}
+\repeat volta 2 {
+aes''8 b''4. |
+}
+\repeat volta 2 {
+b''8 c'''4. |
+}
+    }
+  >>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold "Two notes at a time"
+  }
+  \layout {
+    ragged-right = ##f
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.line-break-permission = ##f
+    }
+  }
+}
+\score {
+  <<
+    \new Lyrics \with { \overCells } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
+    \new Staff {
+\accidentalStyle default
+\bar ".|:"
+\repeat volta 2 {
+\clef "treble" \key ees \major \time 2/4
+c''8[ d''8] ees''4 |
+}
+\repeat volta 2 {
+d''8[ ees''8] fis''4 |
+}
+\repeat volta 2 {
+ees''8[ fis''8] g''4 |
+}
+\repeat volta 2 {
+fis''8[ g''8] aes''4 |
+}
+\repeat volta 2 {
+g''8[ aes''8] b''4 |
+}
+\repeat volta 2 {
+aes''8[ b''8] c'''4 |
+}
+    }
+  >>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold "Three notes at a time"
+  }
+  \layout {
+    ragged-right = ##f
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.line-break-permission = ##f
+    }
+  }
+}
+\score {
+  <<
+    \new Staff {
+\clef "treble" \key ees \major \time 4/4
+c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
+    }
+  >>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold "The whole line, dotted"
+  }
+  \layout {
+    ragged-right = ##t
+  }
+}
+\score {
+  <<
+    \new Staff {
+\clef "treble" \key ees \major \time 4/4
+\tuplet 3/2 { c''8[-> d''8 ees''8] } \tuplet 3/2 { fis''8[-> g''8 aes''8] } \tuplet 3/2 { b''8-> c'''4 } r4 |
+    }
+  >>
+  \header {
+    piece = \markup \abs-fontsize #10.5 \sans \bold "The whole line, grouped in threes"
+  }
+  \layout {
+    ragged-right = ##t
+  }
+}
+\markup \override #'(baseline-skip . 2.6) \column {
+  \concat {
+    \wide #21.624 \line { \note {4} #UP "=" }
+    \wide #10.243 \abs-fontsize #12 \bold "48"
+    \wide #10.243 \abs-fontsize #12 \bold "52"
+    \wide #10.243 \abs-fontsize #12 \bold "58"
+    \wide #10.243 \abs-fontsize #12 \bold "63"
+    \wide #10.243 \abs-fontsize #12 \bold "69"
+    \wide #10.243 \abs-fontsize #12 \bold "76"
+    \wide #10.243 \abs-fontsize #12 \bold "88"
+    \wide #10.243 \abs-fontsize #12 \bold "96"
+  }
+  \vspace #0.2
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "correct in a row"
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+    \wide #10.243 \boxes #5 #1.423 #0.285
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "on beats 2 and 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "24"
+    \wide #10.243 \abs-fontsize #10 \sans "26"
+    \wide #10.243 \abs-fontsize #10 \sans "29"
+    \wide #10.243 \abs-fontsize #10 \sans "31.5"
+    \wide #10.243 \abs-fontsize #10 \sans "34.5"
+    \wide #10.243 \abs-fontsize #10 \sans "38"
+    \wide #10.243 \abs-fontsize #10 \sans "44"
+    \wide #10.243 \abs-fontsize #10 \sans "48"
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "on beat 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "12"
+    \wide #10.243 \abs-fontsize #10 \sans "13"
+    \wide #10.243 \abs-fontsize #10 \sans "14.5"
+    \wide #10.243 \abs-fontsize #10 \sans "15.8"
+    \wide #10.243 \abs-fontsize #10 \sans "17.2"
+    \wide #10.243 \abs-fontsize #10 \sans "19"
+    \wide #10.243 \abs-fontsize #10 \sans "22"
+    \wide #10.243 \abs-fontsize #10 \sans "24"
+  }
+  \concat {
+    \wide #21.624 \abs-fontsize #9.5 \sans "every three sixteenths"
+    \wide #10.243 \abs-fontsize #10 \sans "64"
+    \wide #10.243 \abs-fontsize #10 \sans "69.3"
+    \wide #10.243 \abs-fontsize #10 \sans "77.3"
+    \wide #10.243 \abs-fontsize #10 \sans "84"
+    \wide #10.243 \abs-fontsize #10 \sans "92"
+    \wide #10.243 \abs-fontsize #10 \sans "101.3"
+    \wide #10.243 \abs-fontsize #10 \sans "117.3"
+    \wide #10.243 \abs-fontsize #10 \sans "128"
+  }
+}
+  \label #'last-of-5
+\markup \abs-fontsize #11 \line { "Teacher" \draw-line #'(100 . 0) }
+\markup \override #'(baseline-skip . 2) \column {
+  \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
+  \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+}
+}
