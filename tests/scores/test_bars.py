@@ -55,6 +55,10 @@ def test_partitura_finds_every_bar_full(name: str) -> None:
             ]
             edges = sorted(filled)
             assert edges[0][0] == bar.start.t, f"{part.part_name}, bar {number}"
+            beats, unit = (int(value) for value in part.time_signature_map(bar.start.t)[:2])
+            wanted = Fraction(beats * 4, unit) if number else PICKUPS[name]
+            first, last = part.quarter_map([bar.start.t, bar.end.t])
+            assert Fraction(last - first).limit_denominator(1000) == wanted
             assert edges[-1][1] == bar.end.t
             assert all(a[1] == b[0] for a, b in pairwise(edges))
 
