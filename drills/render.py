@@ -21,8 +21,6 @@ from drills.music.time import NoteValue
 from drills.output.engrave import Engraved, Engraving, cores, engrave
 from drills.output.lilypond.document import ContentsEntry, contents_text, sheets_text
 from drills.output.lilypond.page import Page
-from drills.output.midi import midi_bytes
-from drills.output.musicxml import musicxml_bytes
 from drills.output.pdf import Bookmark, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
@@ -81,9 +79,13 @@ def render(
     if "ly" in formats:
         contents["ly"] = (sheets_text(made.sheets, style.page, made.mark).encode(),)
     if "musicxml" in formats:
+        from drills.output.musicxml import musicxml_bytes  # noqa: PLC0415 - only where asked for
+
         tell("writing MusicXML")
         contents["musicxml"] = (musicxml_bytes(made.sheets, made.mark),)
     if "midi" in formats:
+        from drills.output.midi import midi_bytes  # noqa: PLC0415 - only where asked for
+
         tell("writing MIDI")
         contents["midi"] = (midi_bytes(_at_tempo(made.sheets, style.midi_tempo), mark=made.mark),)
     printed = [name for name in PRINTED if name in formats]

@@ -27,7 +27,6 @@ from drills.cli.describe import described
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.errors import UsageError
-from drills.output.data import json_text, part_data, sheets_data
 from drills.output.engrave import Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
@@ -84,11 +83,12 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
     """Print what is in a score, in words or as data."""
     with Progress(session().quiet) as tell:
         parts = read_parts(score, part, Limits().with_values(limits), tell)
-        text = (
-            json_text([part_data(one) for _, one in parts])
-            if as_data
-            else described(parts, str(score))
-        )
+        if as_data:
+            from drills.output.data import json_text, part_data  # noqa: PLC0415 - only for --json
+
+            text = json_text([part_data(one) for _, one in parts])
+        else:
+            text = described(parts, str(score))
     (say_data if as_data else say)(text)
 
 
@@ -119,13 +119,19 @@ def _finish(build: Callable[[Tell], SheetSet], files: FileOptions, run: RunOptio
     with Progress(session().quiet) as tell:
         made = build(tell)
         written = write_outputs(made, outputs, tell)
-        data = json_text(sheets_data(made.sheets)) if files.json else ""
+        data = _data(made) if files.json else ""
     told = (remark for sheet in made.sheets for remark in sheet.remarks)
     _remark((*made.remarks, *told, *written.remarks))
     if files.json:
         say_data(data)
     else:
         _report(written)
+
+
+def _data(made: SheetSet) -> str:
+    from drills.output.data import json_text, sheets_data  # noqa: PLC0415 - only for --json
+
+    return json_text(sheets_data(made.sheets))
 
 
 def _remark(remarks: Sequence[str]) -> None:
