@@ -7,19 +7,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
 
-from lxml import etree
-
-from drills.music.pitch import CONCERT, Tone, Transposition
+from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, Direction, Instrument
 from drills.music.time import Length, Position
 from drills.reading.barlengths import BarExtent, extents
-from drills.reading.clusters import Cluster, RawBar, staff_of
-from drills.reading.directions import dynamics, words
+from drills.reading.clusters import RawBar
+from drills.reading.directions import dynamics, staff_of_direction, words
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
 from drills.reading.slurs import number_slurs
-from drills.reading.ties import Held, resolve
+from drills.reading.ties import Held, may_be_tied, resolve
 from drills.reading.timing import NONE
 from drills.reading.voices import BarFrame, PartFacts, Sound, read_voices
 
@@ -77,15 +75,10 @@ def _held(source: StaffSource, starts: Sequence[Fraction]) -> list[Held]:
         jumps = bool(ending) and ending != before
         before = ending
         for cluster in raw.clusters:
-            sound = source.sounds.get(cluster.key)
-            if sound is not None and not cluster.grace:
-                found.append(Held(cluster, _tones(cluster, sound), start + cluster.start, jumps))
+            if not cluster.grace and may_be_tied(cluster):
+                tones = source.sounds[cluster.key].tones
+                found.append(Held(cluster, tones, start + cluster.start, jumps))
     return found
-
-
-def _tones(cluster: Cluster, sound: Sound) -> tuple[tuple[etree._Element, Tone], ...]:
-    visible = [head for head in cluster.heads if not head.hidden] or cluster.heads
-    return tuple(zip((head.element for head in visible), sound.tones, strict=False))
 
 
 def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> Bar:
@@ -118,17 +111,17 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
     found: list[Direction] = []
     for placed in raw.others:
         element = placed.element
-        if element.tag != "direction" or staff_of(element) != source.staff:
+        if element.tag != "direction" or staff_of_direction(element) != source.staff:
             continue
         start = Position(placed.start)
         found += [Direction(start, "dynamic", text) for text in dynamics(element)]
         if text := words(element):
             found.append(Direction(start, "words", text))
     for cluster in raw.clusters:
-        for notations in cluster.element.iterfind("notations"):
-            found += [
-                Direction(Position(cluster.start), "dynamic", text) for text in dynamics(notations)
-            ]
+        if "notations" in cluster.fields:
+            start = Position(cluster.start)
+            for signs in cluster.element.iterfind("notations"):
+                found += [Direction(start, "dynamic", text) for text in dynamics(signs)]
     known = {direction.text for direction in found}
     found += [
         Direction(Position(start), "words", text)

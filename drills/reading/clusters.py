@@ -14,16 +14,16 @@ from fractions import Fraction
 from lxml import etree
 
 from drills.reading.limits import Limits
-from drills.reading.timing import NONE, BarClock, NoteTime, Placed, Walk
-from drills.reading.xmltext import as_int, child_text
+from drills.reading.timing import NONE, BarClock, Fields, NoteTime, Placed, Walk
+from drills.reading.xmltext import as_int, text_of
 
 
 @dataclass(frozen=True, slots=True)
 class Head:
     """One ``<note>`` element with a pitch or a drum."""
 
-    key: int
     element: etree._Element
+    fields: Fields
 
     @property
     def hidden(self) -> bool:
@@ -33,7 +33,7 @@ class Head:
     @property
     def unpitched(self) -> bool:
         """True for a drum."""
-        return self.element.find("unpitched") is not None
+        return "unpitched" in self.fields
 
 
 @dataclass(slots=True)
@@ -44,11 +44,17 @@ class Cluster:
     """Its place among the clusters of the part."""
     element: etree._Element
     """The first ``<note>``, which carries what belongs to the whole."""
+    fields: Fields
+    """Its children."""
     start: Fraction
     time: NoteTime
     voice: str
     heads: list[Head] = field(default_factory=list)
-    grace: bool = False
+
+    @property
+    def grace(self) -> bool:
+        """True for a grace note."""
+        return "grace" in self.fields
 
     @property
     def is_rest(self) -> bool:
@@ -63,7 +69,12 @@ class Cluster:
     @property
     def is_bar_rest(self) -> bool:
         """True for a rest that says it stands for the whole bar."""
-        return stands_for_bar(self.element)
+        return stands_for_bar(self.fields)
+
+    @property
+    def printed_heads(self) -> list[Head]:
+        """The heads that are printed; all of them where none is."""
+        return [head for head in self.heads if not head.hidden] or self.heads
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +117,7 @@ class _Collector:
         self._staff = staff
         self._limits = limits
         self._where = where
-        self._next_head = 0
-        self._next_cluster = 0
+        self._next_key = 0
         self._voice = "1"
 
     def bar(self, index: int, measure: etree._Element, clock: BarClock) -> RawBar:
@@ -118,17 +128,17 @@ class _Collector:
         walk = clock.walk(measure)
         self._check_length(walk, measure)
         for placed in walk.placed:
-            element, time = placed.element, placed.time
-            if time is None:
+            fields = placed.fields
+            if placed.time is None:
                 others.append(placed)
                 continue
-            if element.find("chord") is None:
-                self._voice = voice_of(element)
+            if "chord" not in fields:
+                self._voice = voice_of(fields)
                 base = None
-            staff = staff_of(element)
+            staff = staff_of(fields)
             staves.setdefault(self._voice, set()).add(staff)
             if staff == self._staff:
-                base = self._add(placed, time, clusters, base)
+                base = self._add(placed, placed.time, clusters, base)
         crosses = any(self._staff in where and len(where) > 1 for where in staves.values())
         end, rest_end = ends(walk)
         return RawBar(
@@ -143,33 +153,30 @@ class _Collector:
     def _add(
         self, placed: Placed, time: NoteTime, clusters: list[Cluster], base: Cluster | None
     ) -> Cluster:
-        element = placed.element
+        fields = placed.fields
         if base is None:
-            grace = element.find("grace") is not None
-            base = Cluster(
-                self._next_cluster, element, placed.start, time, self._voice, grace=grace
-            )
-            self._next_cluster += 1
+            base = Cluster(self._next_key, placed.element, fields, placed.start, time, self._voice)
+            self._next_key += 1
             clusters.append(base)
-        if element.find("pitch") is not None or element.find("unpitched") is not None:
-            base.heads.append(Head(self._next_head, element))
-            self._next_head += 1
+        if "pitch" in fields or "unpitched" in fields:
+            base.heads.append(Head(placed.element, fields))
         return base
 
 
-def voice_of(note: etree._Element) -> str:
+def voice_of(fields: Fields) -> str:
     """The voice of a note that is no further member of a chord."""
-    return child_text(note, "voice") or "1"
+    return text_of(fields.get("voice")) or "1"
 
 
-def staff_of(element: etree._Element) -> int:
-    """The staff, from 1, of a note or direction."""
-    return as_int(element.findtext("staff")) or 1
+def staff_of(fields: Fields) -> int:
+    """The staff, from 1, of a note."""
+    staff = fields.get("staff")
+    return 1 if staff is None else as_int(staff.text) or 1
 
 
-def stands_for_bar(note: etree._Element) -> bool:
+def stands_for_bar(fields: Fields) -> bool:
     """True for a rest that says that it stands for the whole bar."""
-    rest = note.find("rest")
+    rest = fields.get("rest")
     return rest is not None and rest.get("measure") == "yes"
 
 
@@ -178,21 +185,25 @@ def ends(walk: Walk) -> tuple[Fraction, Fraction]:
 
     A whole rest that is alone in its voice stands for the bar, whatever its length.
     """
-    notes = [
-        (placed.element, placed.start + placed.time.length)
-        for placed in walk.placed
-        if placed.time is not None
-    ]
-    crowd = Counter((voice_of(note), staff_of(note)) for note, _ in notes)
+    notes = [placed for placed in walk.placed if placed.time is not None]
+    rests = [placed for placed in notes if "rest" in placed.fields]
+    if not rests:
+        return walk.notes_end, NONE
+    crowd = Counter((voice_of(note.fields), staff_of(note.fields)) for note in notes)
+    for_bar = {
+        id(rest)
+        for rest in rests
+        if stands_for_bar(rest.fields)
+        or (
+            text_of(rest.fields.get("type")) == "whole"
+            and crowd[voice_of(rest.fields), staff_of(rest.fields)] == 1
+        )
+    }
     end, rest_end = NONE, NONE
-    for note, at in notes:
-        alone = _is_whole_rest(note) and crowd[voice_of(note), staff_of(note)] == 1
-        if alone or stands_for_bar(note):
+    for note in notes:
+        at = note.start + (note.time.length if note.time is not None else NONE)
+        if id(note) in for_bar:
             rest_end = max(rest_end, at)
         else:
             end = max(end, at)
     return end, rest_end
-
-
-def _is_whole_rest(note: etree._Element) -> bool:
-    return note.find("rest") is not None and child_text(note, "type") == "whole"

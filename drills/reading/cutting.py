@@ -14,7 +14,7 @@ so, is not cut.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 _FOR_ALL: Final = (b"<rehearsal", b"<words", b"<metronome", b"<harmony", b" tempo=")
@@ -23,6 +23,7 @@ _AFTER_TAG: Final = frozenset(b" \t\r\n>/")
 _NOTE_END: Final = b"</note>"
 _PART_END: Final = b"</part>"
 _ROOT: Final = re.compile(rb"<score-partwise(?:\s[^<>]*)?>")
+_LONGEST_PROLOGUE: Final = 1 << 16
 _ROOT_END: Final = b"</score-partwise>"
 
 
@@ -36,8 +37,14 @@ class CutScore:
     """All that comes before the content of the root, its start tag included."""
     parts: tuple[bytes, ...]
     """Each ``<part>`` element in full."""
-    bars: tuple[tuple[bytes, ...], ...]
-    """Each ``<measure>`` element of each part in full."""
+    _bars: dict[int, list[bytes]] = field(default_factory=dict)
+
+    def bar(self, part: int, index: int) -> bytes | None:
+        """One ``<measure>`` element of a part in full; None where the part ends before it."""
+        if part not in self._bars:
+            self._bars[part] = _split(self.parts[part].removesuffix(_PART_END), b"<measure")[1:]
+        bars = self._bars[part]
+        return bars[index] if index < len(bars) else None
 
     def document(self, element: bytes) -> bytes:
         """A document of its own for a part or a bar, under the same root."""
@@ -46,39 +53,35 @@ class CutScore:
 
 def cut(text: bytes) -> CutScore | None:
     """Cut a score apart, or None where it has fewer than two parts or cannot be cut."""
-    without_comments = None if b"<![CDATA[" in text else _without_comments(text)
-    if without_comments is None:
+    root = _ROOT.search(text, 0, _LONGEST_PROLOGUE)
+    plain = _without_comments(text, root.end()) if root is not None else None
+    if root is None or plain is None:
         return None
-    head, *pieces = _split(without_comments, b"<part")
-    root = _ROOT.search(head)
-    if len(pieces) < 2 or root is None:
+    head, *pieces = _split(plain, b"<part")
+    if len(pieces) < 2:
         return None
     skeleton = [head]
     parts: list[bytes] = []
-    bars: list[tuple[bytes, ...]] = []
     for piece in pieces:
         end = piece.rfind(_PART_END)
         if end < 0:
             return None
-        opening, *measures = _split(piece[:end], b"<measure")
         parts.append(piece[:end] + _PART_END)
-        bars.append(tuple(measures))
-        skeleton.append(opening)
-        skeleton.extend(map(_thinned, measures))
+        skeleton.append(_thinned_part(piece[:end]))
         skeleton.append(piece[end:])
-    return CutScore(b"".join(skeleton), head[: root.end()], tuple(parts), tuple(bars))
+    return CutScore(b"".join(skeleton), text[: root.end()], tuple(parts))
 
 
-def _without_comments(text: bytes) -> bytes | None:
-    """The text without its comments; None where one is not closed."""
-    before, *comments = text.split(b"<!--")
-    kept = [before]
-    for comment in comments:
-        _, closed, after = comment.partition(b"-->")
-        if not closed:
+def _without_comments(text: bytes, start: int) -> bytes | None:
+    """The text from ``start`` without comments; None where it has other declarations."""
+    first, *marked = text[start:].split(b"<!")
+    kept = [text[:start], first]
+    for piece in marked:
+        closed = piece.find(b"-->")
+        if not piece.startswith(b"--") or closed < 2:
             return None
-        kept.append(after)
-    return b"".join(kept) if comments else text
+        kept.append(piece[closed + 3 :])
+    return b"".join(kept) if marked else text
 
 
 def _split(text: bytes, tag: bytes) -> list[bytes]:
@@ -93,8 +96,20 @@ def _split(text: bytes, tag: bytes) -> list[bytes]:
     return [b"".join(together) for together in found]
 
 
-def _thinned(measure: bytes) -> bytes:
-    """The bar without its notes, unless something for all players stands in it."""
-    first, *notes = measure.split(b"<note")
-    kept = first + b"".join([note.partition(_NOTE_END)[2] for note in notes])
-    return measure if any(sign in kept for sign in _FOR_ALL) else kept
+def _thinned_part(part: bytes) -> bytes:
+    """The part without its notes, but for the bars where something for all players stands."""
+    thin = _without_notes(part)
+    if not any(sign in thin for sign in _FOR_ALL):
+        return thin
+    opening, *measures = _split(part, b"<measure")
+    return b"".join((opening, *map(_thinned_bar, measures)))
+
+
+def _thinned_bar(measure: bytes) -> bytes:
+    thin = _without_notes(measure)
+    return measure if any(sign in thin for sign in _FOR_ALL) else thin
+
+
+def _without_notes(text: bytes) -> bytes:
+    first, *notes = text.split(b"<note")
+    return first + b"".join([note.partition(_NOTE_END)[2] for note in notes])

@@ -16,7 +16,7 @@ from typing import Final
 from lxml import etree
 
 from drills.music.time import NOTE_KINDS, NoteValue
-from drills.reading.xmltext import as_decimal, text_of
+from drills.reading.xmltext import as_decimal, as_int, text_of
 
 _QUARTER: Final = NoteValue("quarter")
 _NUMBER: Final = re.compile(r"\d{1,4}(?:[.,]\d{1,4})?")
@@ -51,6 +51,11 @@ class TempoText:
     beat: NoteValue | None
     number: Fraction | None
     text: str
+
+
+def staff_of_direction(direction: etree._Element) -> int:
+    """The staff, from 1, that a direction belongs to."""
+    return as_int(direction.findtext("staff")) or 1
 
 
 def rehearsals(direction: etree._Element) -> tuple[str, ...]:

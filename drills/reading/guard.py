@@ -72,10 +72,10 @@ class ScoreTree:
         if self._cut is None:
             measures = self.root.findall("part")[part].findall("measure")
             return measures[bar] if bar < len(measures) else None
-        bars = self._cut.bars[part]
-        if bar >= len(bars):
+        text = self._cut.bar(part, bar)
+        if text is None:
             return None
-        return _parse(self._cut.document(bars[bar]), self.limits, self.where).find("measure")
+        return _parse(self._cut.document(text), self.limits, self.where).find("measure")
 
     def _full_part(self, index: int) -> etree._Element:
         if self._cut is None:
@@ -99,8 +99,7 @@ def open_tree(path: Path, limits: Limits) -> ScoreTree:
     if not text.startswith(b"<"):
         kind = next((k for start, k in _OTHER_FILES if data.startswith(start)), "no XML")
         raise NotMusicXMLError(f"{where}: this is {kind}; export the score as MusicXML")
-    parts = cut(text)
-    root = _parse(text if parts is None else parts.skeleton, limits, where)
+    parts, root = _cut_and_parsed(text, limits, where)
     if etree.QName(root).localname not in _ROOTS:
         raise NotMusicXMLError(
             f"{where}: XML of another kind (it begins with <{etree.QName(root).localname}>); "
@@ -109,6 +108,20 @@ def open_tree(path: Path, limits: Limits) -> ScoreTree:
     root = to_partwise(root)
     check_score(root, limits, where)
     return ScoreTree(root, limits, where, parts)
+
+
+def _cut_and_parsed(
+    text: bytes, limits: Limits, where: str
+) -> tuple[CutScore | None, etree._Element]:
+    """The score cut apart, and the root of its skeleton; uncut where that does not work."""
+    parts = cut(text)
+    if parts is not None:
+        try:
+            return parts, _parse(parts.skeleton, limits, where)
+        except ReadError:
+            # Whatever is wrong, the whole text shows it better.
+            parts = None
+    return parts, _parse(text, limits, where)
 
 
 def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:

@@ -37,6 +37,9 @@ _SECTION_ENDS: Final = {"light-heavy", "light-light", "heavy-heavy", "heavy-ligh
 """Bar lines that end a piece or a section (MusicXML 4.0, simple type ``bar-style``)."""
 
 
+_TIMED: Final = {"direction", "harmony", "sound"}
+
+
 @dataclass(slots=True)
 class SideBar:
     """What one bar carries for all players."""
@@ -109,12 +112,15 @@ class _Harvester:
 
     def take(self, part: etree._Element) -> None:
         for index, measure in enumerate(part.iterfind("measure")):
-            self._transpositions(measure)
-            if any(measure.find(tag) is not None for tag in ("direction", "harmony", "sound")):
+            tags = {child.tag for child in measure}
+            if "attributes" in tags:
+                self._transpositions(measure)
+            if tags & _TIMED:
                 self._directions(index, measure)
-            else:
+            elif "attributes" in tags:
                 self._clock.skip(measure)
-            self._bar_lines(index, measure)
+            if self._ending or "barline" in tags:
+                self._bar_lines(index, measure)
 
     def _transpositions(self, measure: etree._Element) -> None:
         for transpose in measure.iterfind("attributes/transpose"):
@@ -123,7 +129,7 @@ class _Harvester:
     def _directions(self, index: int, measure: etree._Element) -> None:
         walk = self._clock.walk(measure)
         for item in walk.placed:
-            if item.element.tag in {"direction", "harmony", "sound"}:
+            if item.element.tag in _TIMED:
                 start = max(Fraction(0), item.start + self._offset(item.element))
                 bar, start = self._bar_at(index, start, walk.end)
                 self._take(item, bar, start)

@@ -19,7 +19,8 @@ from drills.reading.attributes import (
     read_time,
     read_transposition,
 )
-from drills.reading.clusters import RawBar, staff_of
+from drills.reading.clusters import RawBar
+from drills.reading.directions import staff_of_direction
 from drills.reading.timing import NONE
 from drills.reading.xmltext import as_int
 
@@ -137,7 +138,7 @@ def _shifts(
         for placed in raw.others:
             if placed.element.tag != "direction":
                 continue
-            own = staff_of(placed.element)
+            own = staff_of_direction(placed.element)
             for sign in placed.element.iterfind("direction-type/octave-shift"):
                 if own == staff:
                     yield bar_start + placed.start, sign

@@ -3,13 +3,13 @@
 music21 reads what a note is: its pitch or drum, its chord, its articulations
 and ornaments.  What music21 cannot say exactly (it takes lengths from rounded
 durations, reads cues as the player's notes, guesses bar numbers) is read from
-the XML itself; see timing.py, tuplets.py, ties.py, harvest.py.  The two
-readings are joined by a key: the copy of the part that music21 sees carries in
-each note's ``color`` the note's place in the part, and music21 hands that
-attribute on unchanged, also for the members of a chord.
+the XML itself; see timing.py, tuplets.py, ties.py, harvest.py.
 
-music21 never sees the file.  It is given a tree of our own making, of one part,
-already checked; it neither guesses a format nor touches a cache or the network.
+music21 never sees the file.  It is given a tree of our own making, of notes
+already checked, each different note or chord of the part once; it neither
+guesses a format nor touches a cache or the network.  Each note carries a key in
+its ``color``, which music21 hands on unchanged, also for the members of a chord,
+and by which its answers are joined to what stands in the file.
 """
 
 from __future__ import annotations
@@ -22,26 +22,25 @@ from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
 
-from lxml import etree
 from music21.exceptions21 import Music21Exception
 from music21.musicxml.xmlToM21 import MusicXMLImporter
 from music21.note import GeneralNote
 from music21.stream import Score
 
 from drills.errors import ReadError
-from drills.music.pitch import STEPS, Pitch, Tone, Transposition, Unpitched
+from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
 from drills.music.score import Articulation, Credits, Instrument, Part
 from drills.reading.assemble import StaffSource, assemble
-from drills.reading.clusters import Cluster, Head, RawBar, raw_bars
+from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
 from drills.reading.elsewhere import OtherParts
 from drills.reading.guard import ScoreTree, open_tree
 from drills.reading.harvest import SideData, harvest
+from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
 from drills.reading.remarks import about_part
 from drills.reading.voices import Sound
-from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text
 
 _ARTICULATIONS: Final = {
     "Accent": Articulation.ACCENT,
@@ -64,10 +63,6 @@ _ARTICULATIONS: Final = {
     "Falloff": Articulation.FALLOFF,
 }
 """music21's classes of signs that stay with a note."""
-_SIGN_GROUPS: Final = ("articulations", "ornaments")
-_SIGNS: Final = {str(sign) for sign in Articulation} | {"delayed-turn", "delayed-inverted-turn"}
-"""The elements that music21 is shown; their names are those of Articulation."""
-_OCTAVES: Final = range(-1, 12)
 _HALF: Final = Fraction(1, 2)
 _FOREIGN: Final = (
     Music21Exception,
@@ -171,37 +166,39 @@ class _Players:
 
 
 def _player(cluster: Cluster) -> str:
-    found = cluster.element.find("instrument") if cluster.heads else None
+    found = cluster.fields.get("instrument") if cluster.heads else None
     return "" if found is None else found.get("id") or ""
 
 
 def _sounds(raw: Sequence[RawBar], part: ScorePart, where: str) -> Iterator[tuple[int, Sound]]:
     """Tones and articulations of every cluster with a note, by its key."""
-    heads = _ask_music21(_tree_for_music21(raw, where), where)
+    different: dict[tuple[WrittenHead, ...], list[Cluster]] = {}
     for bar in raw:
         for cluster in bar.clusters:
-            visible = [head for head in cluster.heads if not head.hidden] or cluster.heads
-            if visible:
-                signs = dict.fromkeys(sign for head in visible for sign in heads[head.key][1])
-                tones = (_named(heads[head.key][0], head, part) for head in visible)
-                yield cluster.key, Sound(tuple(dict.fromkeys(tones)), tuple(signs))
+            heads = tuple(written_head(head, part, where) for head in cluster.printed_heads)
+            if heads:
+                different.setdefault(heads, []).append(cluster)
+    answers = _ask_music21(_tree_for_music21(list(different)), where)
+    for number, (heads, clusters) in enumerate(different.items()):
+        found = [answers[number, place] for place in range(len(heads))]
+        tones = tuple(_completed(tone, head) for (tone, _), head in zip(found, heads, strict=True))
+        signs = dict.fromkeys(sign for _, signs in found for sign in signs)
+        for cluster in clusters:
+            yield cluster.key, Sound(tones, tuple(signs))
 
 
-def _named(tone: Tone, head: Head, part: ScorePart) -> Tone:
+def _completed(tone: Tone, head: WrittenHead) -> Tone:
     """The tone with what music21 does not keep: a drum's name, a rare alteration."""
     if isinstance(tone, Unpitched):
-        player = head.element.find("instrument")
-        name = part.name_of(player.get("id") or "") if player is not None else ""
-        return replace(tone, instrument=name) if name else tone
-    alter = as_decimal(child_text(head.element, "pitch/alter")) or Fraction(0)
-    return tone if alter == tone.alter else replace(tone, alter=alter)
+        return replace(tone, instrument=head.drum)
+    return tone if head.alter == tone.alter else replace(tone, alter=head.alter)
 
 
-def _tree_for_music21(raw: Sequence[RawBar], where: str) -> ElementTree.Element:
-    """A partwise score of one part with nothing but the heads of its notes.
+def _tree_for_music21(chords: Sequence[tuple[WrittenHead, ...]]) -> ElementTree.Element:
+    """A partwise score of one part with nothing but these notes and chords.
 
-    Every note is a quarter and all stand in one long bar: lengths and bars are not
-    music21's business here, and a bar at a time costs it four times as long.
+    Every note is a quarter and all stand in one long bar: lengths and bars are
+    not music21's business here.
     """
     score = ElementTree.Element("score-partwise", version="4.0")
     parts = ElementTree.SubElement(score, "part-list")
@@ -210,78 +207,37 @@ def _tree_for_music21(raw: Sequence[RawBar], where: str) -> ElementTree.Element:
     measure = ElementTree.SubElement(part, "measure", number="1")
     attributes = ElementTree.SubElement(measure, "attributes")
     ElementTree.SubElement(attributes, "divisions").text = "1"
-    for bar in raw:
-        for cluster in bar.clusters:
-            for place, head in enumerate(cluster.heads):
-                _copy_note(head, measure, in_chord=place > 0, where=where)
+    for number, heads in enumerate(chords):
+        for place, head in enumerate(heads):
+            note = ElementTree.SubElement(measure, "note", color=f"{number} {place}")
+            if place:
+                ElementTree.SubElement(note, "chord")
+            _add_head(head, note)
     return score
 
 
-def _copy_note(head: Head, measure: ElementTree.Element, *, in_chord: bool, where: str) -> None:
-    note = ElementTree.SubElement(measure, "note", color=str(head.key))
-    if in_chord:
-        ElementTree.SubElement(note, "chord")
-    if head.unpitched:
-        _copy_position(head, note, ("unpitched", "display-step", "display-octave"), where)
-    else:
-        pitch = _copy_position(head, note, ("pitch", "step", "octave"), where)
-        ElementTree.SubElement(pitch, "alter").text = str(_alter(head, where))
+def _add_head(head: WrittenHead, note: ElementTree.Element) -> None:
+    parent = ElementTree.SubElement(note, head.kind)
+    display = "display-" if head.kind == "unpitched" else ""
+    ElementTree.SubElement(parent, f"{display}step").text = head.step
+    if head.alter:
+        # music21 knows nothing finer than quarter tones; _completed puts it right.
+        nearest = round(head.alter / _HALF) * _HALF
+        ElementTree.SubElement(parent, "alter").text = str(float(nearest))
+    ElementTree.SubElement(parent, f"{display}octave").text = str(head.octave)
     ElementTree.SubElement(note, "duration").text = "1"
     ElementTree.SubElement(note, "type").text = "quarter"
-    _copy_signs(head.element, note)
-
-
-def _copy_position(
-    head: Head, note: ElementTree.Element, tags: tuple[str, str, str], where: str
-) -> ElementTree.Element:
-    """Step and octave; a drum without a place stands on the middle line."""
-    parent, step_tag, octave_tag = tags
-    step = child_text(head.element, f"{parent}/{step_tag}")
-    octave = child_text(head.element, f"{parent}/{octave_tag}")
-    if head.unpitched and not step:
-        step, octave = "B", "4"
-    if step not in STEPS or as_int(octave) not in _OCTAVES:
-        raise ReadError(
-            f"{where}, bar {bar_of(head.element)}: {f'{step}{octave}'[:40]!r} is no pitch; "
-            "export the score again"
-        )
-    copied = ElementTree.SubElement(note, parent)
-    ElementTree.SubElement(copied, step_tag).text = step
-    ElementTree.SubElement(copied, octave_tag).text = str(as_int(octave))
-    return copied
-
-
-def _alter(head: Head, where: str) -> float:
-    """The alteration in semitones, to the nearest quarter tone, which music21 knows."""
-    text = child_text(head.element, "pitch/alter")
-    alter = as_decimal(text) if text else Fraction(0)
-    if alter is None or abs(alter) > 3:
-        raise ReadError(
-            f"{where}, bar {bar_of(head.element)}: an alteration of {text[:40]!r} semitones "
-            "is no pitch; export the score again"
-        )
-    return float(round(alter / _HALF) * _HALF)
-
-
-def _copy_signs(original: etree._Element, note: ElementTree.Element) -> None:
-    """Articulations, ornaments and fermatas, without what they carry."""
-    home: ElementTree.Element | None = None
-    for notations in original.iterfind("notations"):
-        for group in notations:
-            inside = group if group.tag in _SIGN_GROUPS else (group,)
-            for sign in inside:
-                if sign.tag not in _SIGNS or sign.get("type") in {"start", "stop"}:
-                    continue
-                if home is None:
-                    home = ElementTree.SubElement(note, "notations")
-                parent = home if group is sign else ElementTree.SubElement(home, str(group.tag))
-                ElementTree.SubElement(parent, str(sign.tag))
+    if head.signs:
+        notations = ElementTree.SubElement(note, "notations")
+        for group, sign in head.signs:
+            home = ElementTree.SubElement(notations, group) if group else notations
+            ElementTree.SubElement(home, sign)
 
 
 def _ask_music21(
     tree: ElementTree.Element, where: str
-) -> dict[int, tuple[Tone, tuple[Articulation, ...]]]:
-    """What music21 says of every note head, by its key."""
+) -> dict[tuple[int, int], tuple[Tone, tuple[Articulation, ...]]]:
+    """What music21 says of every note head, by the number of its chord and its place there."""
     importer = MusicXMLImporter()
     try:
         with warnings.catch_warnings():
@@ -294,7 +250,9 @@ def _ask_music21(
         ) from error
 
 
-def _heads(score: Score) -> Iterator[tuple[int, tuple[Tone, tuple[Articulation, ...]]]]:
+def _heads(
+    score: Score,
+) -> Iterator[tuple[tuple[int, int], tuple[Tone, tuple[Articulation, ...]]]]:
     for measure in score.parts[0].getElementsByClass("Measure"):
         for element in measure.notes:
             signs = tuple(
@@ -303,7 +261,8 @@ def _heads(score: Score) -> Iterator[tuple[int, tuple[Tone, tuple[Articulation, 
                 if type(sign).__name__ in _ARTICULATIONS
             )
             for member in getattr(element, "notes", (element,)):
-                yield int(member.style.color), (_tone(member), signs)
+                number, place = map(int, member.style.color.split())
+                yield (number, place), (_tone(member), signs)
 
 
 def _tone(note: GeneralNote) -> Tone:

@@ -81,18 +81,18 @@ def _in_bar(bar: RawBar) -> Iterator[Remark]:
 
 
 def _of_cluster(cluster: Cluster) -> Iterator[Remark]:
-    element = cluster.element
     if not cluster.heads:
         return
-    if element.find("cue") is not None:
+    if "cue" in cluster.fields:
         yield Remark.CUE
     elif all(head.hidden for head in cluster.heads):
         yield Remark.HIDDEN
     elif cluster.time.contradicts:
         yield Remark.LENGTH
-    for tremolo in element.iterfind("notations/ornaments/tremolo"):
-        if tremolo.get("type") in {"start", "stop"}:
-            yield Remark.TREMOLO
+    if "notations" in cluster.fields:
+        for tremolo in cluster.element.iterfind("notations/ornaments/tremolo"):
+            if tremolo.get("type") in {"start", "stop"}:
+                yield Remark.TREMOLO
 
 
 def about_part(bars: Sequence[Bar], staves: int, staff: int) -> Iterator[str]:

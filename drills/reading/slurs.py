@@ -29,8 +29,9 @@ def number_slurs(placed: Iterable[tuple[Fraction, Cluster]]) -> dict[int, SlurEn
 
     ``placed``: clusters with their place from the start of the part.
     """
+    signed = [pair for pair in placed if any("notations" in h.fields for h in pair[1].heads)]
     ordered = sorted(
-        placed, key=lambda pair: (pair[0], not pair[1].grace, pair[1].voice, pair[1].key)
+        signed, key=lambda pair: (pair[0], not pair[1].grace, pair[1].voice, pair[1].key)
     )
     pairs = _Pairs()
     for _, cluster in ordered:

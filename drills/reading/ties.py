@@ -17,7 +17,7 @@ from fractions import Fraction
 from lxml import etree
 
 from drills.music.pitch import Pitch, Tone
-from drills.reading.clusters import Cluster
+from drills.reading.clusters import Cluster, Head
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,44 +33,50 @@ class Held:
     """A note on the staff, as far as ties are concerned."""
 
     cluster: Cluster
-    tones: tuple[tuple[etree._Element, Tone], ...]
+    tones: tuple[Tone, ...]
+    """Those of its printed heads, in their order."""
     at: Fraction
     """From the start of the part."""
     after_jump: bool
     """The bar begins a later ending."""
 
-    @property
-    def end(self) -> Fraction:
-        """Where it ends, from the start of the part."""
-        return self.at + self.cluster.time.length
+
+def may_be_tied(cluster: Cluster) -> bool:
+    """True for a note that may carry the sign of a tie."""
+    return any("tie" in head.fields or "notations" in head.fields for head in cluster.heads)
 
 
 def resolve(notes: Sequence[Held]) -> dict[int, TieEnds]:
     """The ties of every note that has one, by the cluster's key."""
     starts: dict[tuple[Fraction, str], int] = {}
     for held in notes:
-        for element, tone in held.tones:
-            if _asks(element, "start"):
-                starts[held.end, _sound(tone)] = held.cluster.key
+        end = held.at + held.cluster.time.length
+        for head, tone in zip(held.cluster.printed_heads, held.tones, strict=True):
+            if _asks(head, "start"):
+                starts[end, _sound(tone)] = held.cluster.key
     tied_on: set[int] = set()
     tied_from: set[int] = set()
     for held in notes:
-        sources = [starts.get((held.at, _sound(tone))) for _, tone in held.tones]
-        claims = [_asks(element, "stop") for element, _ in held.tones]
-        if all(claims) and all(source is not None for source in sources):
+        if not all(_asks(head, "stop") for head in held.cluster.printed_heads):
+            continue
+        sources = [starts.get((held.at, _sound(tone))) for tone in held.tones]
+        if all(source is not None for source in sources):
             tied_from.add(held.cluster.key)
             tied_on.update(source for source in sources if source is not None)
-        elif all(claims) and held.after_jump and held.cluster.start == 0:
+        elif held.after_jump and held.cluster.start == 0:
             tied_from.add(held.cluster.key)
     return {key: TieEnds(key in tied_on, key in tied_from) for key in sorted(tied_on | tied_from)}
 
 
-def _asks(note: etree._Element, end: str) -> bool:
+def _asks(head: Head, end: str) -> bool:
     """True where the note carries that end of a tie, to be heard or to be seen."""
-    for path in ("tie", "notations/tied"):
-        if any(sign.get("type") in {end, "continue"} for sign in note.iterfind(path)):
-            return True
-    return False
+    if "tie" in head.fields and _ends(head.element, "tie", end):
+        return True
+    return "notations" in head.fields and _ends(head.element, "notations/tied", end)
+
+
+def _ends(note: etree._Element, path: str, end: str) -> bool:
+    return any(sign.get("type") in {end, "continue"} for sign in note.iterfind(path))
 
 
 def _sound(tone: Tone) -> str:

@@ -14,8 +14,9 @@ Conventions: all times are Fractions of a quarter from the start of the bar.
 
 from __future__ import annotations
 
-from bisect import bisect_left, insort
-from dataclasses import dataclass, replace
+from bisect import bisect_right, insort
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
@@ -48,6 +49,10 @@ class NoteTime:
     """Where the value outside a tuplet was preferred to a rounded duration: the other reading."""
 
 
+Fields = Mapping[str, etree._Element]
+"""The children of a ``<note>`` by tag; of several with one tag, the last."""
+
+
 @dataclass(frozen=True, slots=True)
 class Placed:
     """One child of a ``<measure>`` and where it stands."""
@@ -56,6 +61,8 @@ class Placed:
     start: Fraction
     time: NoteTime | None = None
     """For notes and rests, grace notes included (their length is 0)."""
+    fields: Fields = field(default_factory=dict)
+    """For notes and rests."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +73,8 @@ class Walk:
     """Every child in the file's order, without ``<backup>`` and ``<forward>``."""
     end: Fraction
     """Where the latest of anything ends, ``<forward>`` included."""
+    notes_end: Fraction
+    """Where the latest note or rest ends."""
 
 
 class BarClock:
@@ -75,7 +84,8 @@ class BarClock:
         self.divisions = divisions
         self._where = where
         self._full = COMMON_TIME.bar_length.quarters
-        self._known: dict[tuple[str, ...], NoteTime] = {}
+        self._known: dict[tuple[str | int, ...], tuple[NoteTime, Fraction]] = {}
+        """What was worked out for notes that are written alike under these divisions."""
 
     def skip(self, measure: etree._Element) -> None:
         """Keep up with a bar that is not needed."""
@@ -90,7 +100,7 @@ class BarClock:
         divisions = self.divisions
         walk, rounded_end, doubtful = self._pass(measure, by_duration=False)
         if doubtful and walk.end != self._full and rounded_end == self._full:
-            self.divisions = divisions
+            self._set_divisions(divisions)
             walk, _, _ = self._pass(measure, by_duration=True)
         return walk
 
@@ -103,47 +113,59 @@ class BarClock:
         for child in measure:
             tag = child.tag
             if tag == "note":
-                time, duration = self._note(child)
+                fields = {str(part.tag): part for part in child}
+                time, duration = self._note(child, fields)
                 if time.by_duration is not None:
                     doubtful = True
                     time = time.by_duration if by_duration else time
-                if child.find("chord") is not None:
-                    placed.append(Placed(child, chord_start, time))
+                if "chord" in fields:
+                    placed.append(Placed(child, chord_start, time, fields))
                     continue
                 chord_start = clocks.exact
-                placed.append(Placed(child, chord_start, time))
-                if child.find("grace") is None:
+                placed.append(Placed(child, chord_start, time, fields))
+                if "grace" not in fields:
                     clocks.play(duration, time.length)
             elif tag in {"backup", "forward"}:
-                duration = self._duration(child)
+                duration = self._duration(child, child_text(child, "duration"))
                 clocks.jump(duration if tag == "forward" else -duration)
             else:
                 if tag == "attributes":
                     self._attributes(child)
                 placed.append(Placed(child, clocks.exact))
-        return Walk(tuple(placed), clocks.latest), clocks.latest_rounded, doubtful
+        clocks.settle()
+        walk = Walk(tuple(placed), clocks.latest, clocks.latest_note)
+        return walk, clocks.latest_rounded, doubtful
 
     def _attributes(self, attributes: etree._Element) -> None:
         if (found := attributes.find("divisions")) is not None:
-            self.divisions = as_decimal(text_of(found)) or ONE
+            self._set_divisions(as_decimal(text_of(found)) or ONE)
         for sign in attributes.iterfind("time"):
             if (time := read_time(sign)) is not None:
                 self._full = time.bar_length.quarters
 
-    def _note(self, note: etree._Element) -> tuple[NoteTime, Fraction]:
-        """The note's time, and its duration in the file's rounded time."""
-        printed = _printed(note)
-        grace = note.find("grace") is not None
-        if grace or note.find("duration") is None:
-            return _printed_only(printed, grace=grace)
-        duration = self._duration(note)
-        key = (*printed, str(duration), str(self.divisions))
-        if key not in self._known:
-            self._known[key] = _time_of(printed, duration, self.divisions)
-        return self._known[key], duration
+    def _set_divisions(self, divisions: Fraction) -> None:
+        if divisions != self.divisions:
+            self._known.clear()
+        self.divisions = divisions
 
-    def _duration(self, element: etree._Element) -> Fraction:
-        text = child_text(element, "duration")
+    def _note(self, note: etree._Element, fields: Fields) -> tuple[NoteTime, Fraction]:
+        """The note's time, and its duration in the file's rounded time."""
+        printed = _printed(note, fields)
+        grace = "grace" in fields
+        counted = "duration" in fields and not grace
+        text = text_of(fields["duration"]) if counted else ""
+        key = (*printed, grace, counted, text)
+        known = self._known.get(key)
+        if known is None:
+            if counted:
+                duration = self._duration(note, text)
+                known = _time_of(printed, duration, self.divisions), duration
+            else:
+                known = _printed_only(printed, grace=grace)
+            self._known[key] = known
+        return known
+
+    def _duration(self, element: etree._Element, text: str) -> Fraction:
         value = as_decimal(text)
         if value is None or value < 0:
             raise ReadError(
@@ -154,56 +176,80 @@ class BarClock:
 
 
 class _Clocks:
-    """The file's rounded time and exact time, side by side."""
+    """The file's rounded time and exact time, side by side.
+
+    They are one until the first rounded duration; only then does a jump need to
+    know which exact time belongs to a rounded one.
+    """
 
     def __init__(self) -> None:
         self.rounded = NONE
         self.exact = NONE
         self.latest = NONE
+        """The latest exact time that was reached before the last jump."""
         self.latest_rounded = NONE
-        self._exact_at = {NONE: NONE}
-        self._order = [NONE]
+        self.latest_note = NONE
+        """The same, of notes and rests only."""
+        self._differ = False
+        self._playing = False
+        self._new = [(NONE, NONE)]
+        """Rounded and exact times that are not yet in the two below."""
+        self._exact_at: dict[Fraction, Fraction] = {}
+        self._order: list[Fraction] = []
 
     def play(self, duration: Fraction, length: Fraction) -> None:
         """A note lasts ``duration`` in the file and ``length`` exactly."""
         self.rounded += duration
-        self.exact += length
-        self._remember()
+        if self._differ or duration != length:
+            self._differ = True
+            self.exact += length
+        else:
+            self.exact = self.rounded
+        self._playing = True
+        self._new.append((self.rounded, self.exact))
 
     def jump(self, by: Fraction) -> None:
         """A ``<backup>`` or ``<forward>``: exact time follows to the same event."""
+        self.settle()
         self.rounded = max(NONE, self.rounded + by)
-        known = self._exact_at.get(self.rounded)
-        self.exact = self._between() if known is None else known
-        self._remember()
+        self.exact = self._exact_time_of(self.rounded) if self._differ else self.rounded
+        self._playing = False
+        self._new.append((self.rounded, self.exact))
 
-    def _between(self) -> Fraction:
-        """Exact time of a place where no event is known: as far from the event before it."""
-        before = self._order[bisect_left(self._order, self.rounded) - 1]
-        return self._exact_at[before] + self.rounded - before
-
-    def _remember(self) -> None:
-        if self.rounded not in self._exact_at:
-            self._exact_at[self.rounded] = self.exact
-            insort(self._order, self.rounded)
+    def settle(self) -> None:
+        """Bring the latest times up to now."""
         self.latest = max(self.latest, self.exact)
         self.latest_rounded = max(self.latest_rounded, self.rounded)
+        if self._playing:
+            self.latest_note = max(self.latest_note, self.exact)
+
+    def _exact_time_of(self, rounded: Fraction) -> Fraction:
+        """That of the event at that time, else as far from the event before as in the file."""
+        for known, exact in self._new:
+            if known not in self._exact_at:
+                self._exact_at[known] = exact
+                insort(self._order, known)
+        self._new.clear()
+        before = self._order[bisect_right(self._order, rounded) - 1]
+        return self._exact_at[before] + rounded - before
 
 
-def _printed(note: etree._Element) -> tuple[str, ...]:
+def _printed(note: etree._Element, fields: Fields) -> tuple[str | int, ...]:
     """Type, number of dots, numbers of the time modification, kind of tremolo."""
-    modification = note.find("time-modification")
-    tremolo = note.find("notations/ornaments/tremolo")
-    return (
-        child_text(note, "type"),
-        str(len(note.findall("dot"))),
-        "" if modification is None else child_text(modification, "actual-notes"),
-        "" if modification is None else child_text(modification, "normal-notes"),
-        "" if tremolo is None else tremolo.get("type", ""),
-    )
+    dots = sum(1 for _ in note.iterfind("dot")) if "dot" in fields else 0
+    tremolo = note.find("notations/ornaments/tremolo") if "notations" in fields else None
+    kind = text_of(fields.get("type"))
+    modification = fields.get("time-modification")
+    if modification is None and tremolo is None:
+        return kind, dots
+    actual, normal = "1", "1"
+    if modification is not None:
+        actual = child_text(modification, "actual-notes")
+        normal = child_text(modification, "normal-notes")
+    return kind, dots, actual, normal, "" if tremolo is None else tremolo.get("type", "")
 
 
-def _printed_only(printed: tuple[str, ...], *, grace: bool) -> tuple[NoteTime, Fraction]:
+def _printed_only(printed: tuple[str | int, ...], *, grace: bool) -> tuple[NoteTime, Fraction]:
     """The time of a note without ``<duration>``."""
     value, ratio = _printed_value(printed)
     if grace:
@@ -212,14 +258,17 @@ def _printed_only(printed: tuple[str, ...], *, grace: bool) -> tuple[NoteTime, F
     return NoteTime(length, value, ratio), length
 
 
-def _printed_value(printed: tuple[str, ...]) -> tuple[NoteValue | None, Fraction]:
+def _printed_value(printed: tuple[str | int, ...]) -> tuple[NoteValue | None, Fraction]:
     """The value and the tuplet factor that stand in the file."""
-    kind, dots, actual, normal, tremolo = printed
+    kind, dots, *modified = printed
     if kind not in NOTE_KINDS:
         return None, ONE
-    above, below = as_int(actual) or 0, as_int(normal) or 0
+    value = NoteValue(str(kind), min(int(dots), 4))
+    if not modified:
+        return value, ONE
+    above, below = (as_int(str(number)) or 0 for number in modified[:2])
     ratio = Fraction(below, above) if above > 0 and below > 0 else ONE
-    value = NoteValue(kind, min(int(dots), 4))
+    tremolo = modified[2]
     if tremolo in {"start", "stop"} and ratio == Fraction(1, 2):
         # Both notes of a tremolo are printed with the length of the two together
         # and halved by a time modification; each is read as the value it lasts.
@@ -229,7 +278,7 @@ def _printed_value(printed: tuple[str, ...]) -> tuple[NoteValue | None, Fraction
     return value, ratio
 
 
-def _time_of(printed: tuple[str, ...], duration: Fraction, divisions: Fraction) -> NoteTime:
+def _time_of(printed: tuple[str | int, ...], duration: Fraction, divisions: Fraction) -> NoteTime:
     """Join what is printed and what is counted; see the module's docstring."""
     value, ratio = _printed_value(printed)
     plain = NoteValue.of(Length(duration), _MOST_DOTS)

@@ -76,6 +76,8 @@ def brackets(voice: Sequence[Cluster]) -> dict[int, tuple[TupletBracket, ...]]:
     ``voice``: the notes and rests of one voice of one bar in order, without
     grace notes.
     """
+    if all(cluster.time.ratio == ONE for cluster in voice):
+        return {}
     state = _Pass()
     for index, cluster in enumerate(voice):
         _step(state, index, cluster)
@@ -91,7 +93,8 @@ def brackets(voice: Sequence[Cluster]) -> dict[int, tuple[TupletBracket, ...]]:
 def _step(state: _Pass, index: int, cluster: Cluster) -> None:
     """Account for one note: open what begins, count it, close what ends."""
     ratio = cluster.time.ratio
-    signs = cluster.element.findall("notations/tuplet") if ratio != ONE else []
+    signed = ratio != ONE and "notations" in cluster.fields
+    signs = cluster.element.findall("notations/tuplet") if signed else []
     starts = [sign for sign in signs if sign.get("type") == "start"]
     if state.stack and (ratio == ONE or (starts and state.product == ratio)):
         state.close(0)

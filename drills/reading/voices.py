@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from drills.music.pitch import Tone
@@ -79,7 +80,7 @@ class _Line:
 
 
 def read_voices(
-    clusters: Iterable[Cluster], frame: BarFrame, facts: PartFacts, lost: list[tuple[Remark, int]]
+    clusters: Sequence[Cluster], frame: BarFrame, facts: PartFacts, lost: list[tuple[Remark, int]]
 ) -> tuple[Voice, ...]:
     """The voices of one bar.  What could not be kept is added to ``lost`` with the bar."""
     lines = _sorted_lines(clusters)
@@ -95,10 +96,10 @@ def read_voices(
     return tuple(found)
 
 
-def _sorted_lines(clusters: Iterable[Cluster]) -> list[_Line]:
+def _sorted_lines(clusters: Sequence[Cluster]) -> list[_Line]:
     """One line for each voice; what overlaps inside a voice gets a line of its own."""
     lines: dict[str, _Line] = {}
-    for cluster in sorted(clusters, key=lambda c: (c.start, not c.grace, c.key)):
+    for cluster in _in_order(clusters):
         line = lines.setdefault(cluster.voice, _Line(cluster.voice))
         if cluster.grace:
             line.waiting.append(cluster)
@@ -114,6 +115,13 @@ def _sorted_lines(clusters: Iterable[Cluster]) -> list[_Line]:
             home.waiting = []
         line.main.append(cluster)
     return [lines[name] for name in sorted(lines, key=_voice_order)]
+
+
+def _in_order(clusters: Sequence[Cluster]) -> Sequence[Cluster]:
+    """By time, grace notes first, else as in the file; most bars are so already."""
+    if all(this.start <= after.start for this, after in pairwise(clusters)):
+        return clusters
+    return sorted(clusters, key=lambda cluster: cluster.start)
 
 
 def _voice_order(name: str) -> tuple[int, str]:
@@ -183,7 +191,7 @@ class _Events:
         ties = self._facts.ties.get(cluster.key, _NO_TIES)
         slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
         pieces = self._pieces(cluster)
-        visible = [head for head in cluster.heads if not head.hidden]
+        hidden = all(head.hidden for head in cluster.heads)
         events: list[Event] = []
         for place, (start, length, value, marks) in enumerate(pieces):
             first, last = place == 0, place == len(pieces) - 1
@@ -191,7 +199,7 @@ class _Events:
                 Note(
                     Position(start),
                     length,
-                    sound.tones,
+                    _distinct(sound.tones),
                     value,
                     marks,
                     tie_start=ties.start or not last,
@@ -203,8 +211,8 @@ class _Events:
                     slur_stops=slurs.stops if last else (),
                     beam=_beam(cluster) if len(pieces) == 1 else None,
                     octave_line=self._octave_line(start),
-                    cue=cluster.element.find("cue") is not None,
-                    hidden=not visible,
+                    cue="cue" in cluster.fields,
+                    hidden=hidden,
                     origin=Origin(self._frame.index, self._frame.number, Position(start)),
                 )
             )
@@ -215,11 +223,11 @@ class _Events:
 
     def _grace(self, cluster: Cluster) -> Grace:
         slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
-        sign = cluster.element.find("grace")
+        sign = cluster.fields["grace"]
         return Grace(
-            self._facts.sounds[cluster.key].tones,
+            _distinct(self._facts.sounds[cluster.key].tones),
             cluster.time.value or NoteValue("eighth"),
-            slashed=sign is not None and sign.get("slash") == "yes",
+            slashed=sign.get("slash") == "yes",
             slur_starts=slurs.starts,
             slur_stops=slurs.stops,
         )
@@ -229,7 +237,14 @@ class _Events:
         return sum(o.octaves for o in self._facts.octave_lines if o.start <= at < o.end)
 
 
+def _distinct(tones: tuple[Tone, ...]) -> tuple[Tone, ...]:
+    """A tone that a chord has twice (on two strings) is one to play."""
+    return tuple(dict.fromkeys(tones))
+
+
 def _beam(cluster: Cluster) -> Beam | None:
+    if "beam" not in cluster.fields:
+        return None
     for beam in cluster.element.iterfind("beam"):
         if (beam.get("number") or "1") == "1":
             return _BEAMS.get((beam.text or "").strip())
