@@ -116,16 +116,23 @@ def instrument_for(instrument: Instrument | str) -> EffortInstrument:
     fact = fact_of(found)
     if fact is None:
         return EffortInstrument(asked, assumptions=(_unknown(asked),))
+    taken = _taken_for(asked, fact)
     entry = _named_tuba(asked) or _ENTRIES.get(fact.name)
     if entry is None:
         alone = f"no fingering table for {fact.name}: {_ALONE}"
         return EffortInstrument(
-            fact.name, low=_edge(fact, 0), high=_edge(fact, 1), assumptions=(alone,)
+            fact.name, low=_edge(fact, 0), high=_edge(fact, 1), assumptions=(*taken, alone)
         )
     said = (f"{fact.name}: {entry.assumption}",) if entry.assumption else ()
-    return EffortInstrument(
-        fact.name, entry.table, _shift(entry, fact, found.transposition), assumptions=said
-    )
+    shift = _shift(entry, fact, found.transposition)
+    return EffortInstrument(fact.name, entry.table, shift, assumptions=(*taken, *said))
+
+
+def _taken_for(asked: str, fact: InstrumentFact) -> tuple[str, ...]:
+    """A name that the table has only a part of, such as "Alto Sax. 1" or "Nose flute"."""
+    if plain(asked) in fact.aliases:
+        return ()
+    return (f"{asked!r} is taken for {fact.name}",)
 
 
 def _unknown(asked: str) -> str:
