@@ -4,8 +4,8 @@
 \column { \sans \say #9 <%= view.running %> \vspace #0.6 }
 <%- endmacro %>
 
-<% macro footer(view, numbered) %>
-\abs-fontsize #8.5 \sans \ends <%= view.sheet.credits.rights %> \concat {
+<% macro footer(view, numbered, mm) %>
+\sans \ends \override #'(line-width . <%= mm(140.0) %>) \say #8.5 <%= view.sheet.credits.rights %> \abs-fontsize #8.5 \concat {
       <% if numbered %>"sheet <%= view.number %>, " <% endif %>
 "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-<%= view.number %> "0" "?" }
 <%- endmacro %>

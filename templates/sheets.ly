@@ -13,7 +13,7 @@
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup <%= footer(view, numbered) | as_ly %>
+    oddFooterMarkup = \markup <%= footer(view, numbered, mm) | as_ly %>
 
     evenFooterMarkup = \oddFooterMarkup
   }

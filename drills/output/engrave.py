@@ -269,7 +269,7 @@ def _run(job: _Job, running: _Running) -> str:
 def _failure(code: int, log: str) -> str:
     """One line about a run that failed."""
     found = _FIRST_ERROR.search(log)
-    if "ut of memory" in log or "not enough memory" in log:
+    if re.search("out of memory|not enough memory", log, re.IGNORECASE):
         said, advice = "it ran out of memory", "ask for fewer bars at once"
     elif found:
         place = f"line {found[1]}: " if found[1] else ""

@@ -13,10 +13,21 @@ _PAGE_WEIGHT = 20
 def split_sheets(sheets: Sequence[Sheet], parts: int) -> list[tuple[Sheet, ...]]:
     """Sheets in order, in at most ``parts`` portions that take about equal time.
 
-    The time is taken to grow with the number of bars, plus something for the
-    page.  The largest portion is as small as the order allows.
+    The time is taken to grow with the number of bars, plus something for the page.
     """
-    weights = [_weight(sheet) for sheet in sheets]
+    portions, at = [], 0
+    for count in even_counts([_weight(sheet) for sheet in sheets], parts):
+        portions.append(tuple(sheets[at : at + count]))
+        at += count
+    return portions
+
+
+def even_counts(weights: Sequence[int], parts: int) -> list[int]:
+    """How many of the weights, in order, go into each of at most ``parts`` portions.
+
+    The heaviest portion is as light as the order allows: the least capacity that
+    is enough is found by halving.
+    """
     low, high = max(weights, default=0), sum(weights)
     while low < high:
         middle = (low + high) // 2
@@ -24,11 +35,7 @@ def split_sheets(sheets: Sequence[Sheet], parts: int) -> list[tuple[Sheet, ...]]
             high = middle
         else:
             low = middle + 1
-    portions, at = [], 0
-    for count in _filled(weights, low):
-        portions.append(tuple(sheets[at : at + count]))
-        at += count
-    return portions
+    return _filled(weights, low)
 
 
 def _filled(weights: Sequence[int], capacity: int) -> list[int]:

@@ -127,7 +127,7 @@ chordSymbols = \with {
   \paper {
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E" \vspace #0.6 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \abs-fontsize #8.5 \sans \ends "Free to copy for the players of the harbour band" \concat {
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Free to copy for the players of the harbour band" \abs-fontsize #8.5 \concat {
 "sheet 4, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" }
     evenFooterMarkup = \oddFooterMarkup
   }
@@ -281,7 +281,7 @@ c''4 r4 r2 |
   \paper {
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \abs-fontsize #8.5 \sans \ends "" \concat {
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \abs-fontsize #8.5 \concat {
 "sheet 5, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" }
     evenFooterMarkup = \oddFooterMarkup
   }

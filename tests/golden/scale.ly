@@ -127,7 +127,7 @@ chordSymbols = \with {
   \paper {
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \abs-fontsize #8.5 \sans \ends "" \concat {
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \abs-fontsize #8.5 \concat {
 "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-1 "0" "?" }
     evenFooterMarkup = \oddFooterMarkup
   }

@@ -53,6 +53,10 @@ SMALL_CHARACTER: Final = 1.45
 
 _SMALLEST_PART: Final = 0.72
 """How far the usual staff size may give way to keep a sheet on one page."""
+_HARDLY_SMALLER: Final = 0.94
+"""The same for a long spot, which is better read on two pages."""
+_ONE_BAR: Final = 24
+"""Notes of a spot that belongs on one page; more is long."""
 _STEP: Final = 0.25
 """Points."""
 
@@ -75,7 +79,8 @@ def fit(sheet: Sheet, page: Page) -> Fit:
     """The staff size and the air for a sheet."""
     sizes = [page.staff_size]
     if page.gives_way:
-        steps = int((1 - _SMALLEST_PART) * page.staff_size / _STEP)
+        smallest = _SMALLEST_PART if len(sheet.spot.line) <= _ONE_BAR else _HARDLY_SMALLER
+        steps = int((1 - smallest) * page.staff_size / _STEP)
         sizes += [page.staff_size - _STEP * step for step in range(1, steps + 1)]
     if not _fits(sheet, page, sizes[0]) and not _fits(sheet, page, sizes[-1]):
         return Fit(page.staff_size, tight=False)
