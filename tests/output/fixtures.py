@@ -88,13 +88,19 @@ def run_sheet(
     return make_sheet(made, find_span(made, "33"), chosen, note)
 
 
-COMPASS = ["G3", "Ab3", "A3", "Bb3", "B3", "C4", "C#4", "D4", "Eb4", "E4", "F4", "F#4", "G4", "Ab4", "A4", "Bb4", "B4", "C5", "C#5", "D5", "Eb5", "E5", "F5", "F#5", "G5", "Ab5", "A5", "Bb5", "B5", "C6", "C#6", "D6"]
+_COMPASS = """
+    G3 Ab3 A3 Bb3 B3 C4 C#4 D4 Eb4 E4 F4 F#4 G4 Ab4 A4 Bb4 B4
+    C5 C#5 D5 Eb5 E5 F5 F#5 G5 Ab5 A5 Bb5 B5 C6 C#6 D6
+"""
+COMPASS = _COMPASS.split()
 """The clarinet's written G3 to D6."""
 
 
 def long_part(bars: int = 8) -> Part:
     """Bars of sixteenths without a repeated move, and the bar they land in."""
-    names, used, at = [], set(), 12
+    names: list[str] = []
+    used: set[tuple[int, int]] = set()
+    at = 12
     for count in range(16 * bars):
         step = next(s for s in _STEPS[count % 7 :] + _STEPS if _is_new(at, s, used))
         used.add((at, at + step))

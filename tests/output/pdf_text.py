@@ -27,8 +27,8 @@ def _page_text(page: pikepdf.Page) -> str:
     fonts = _fonts(page)
     current: tuple[int, dict[int, str]] = (1, {})
     found = []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        name = str(operator)
+    for step in pikepdf.parse_content_stream(page):
+        operands, name = step.operands, str(step.operator)
         if name == "Tf":
             current = fonts[str(operands[0])]
         elif name == "Tj":
