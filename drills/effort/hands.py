@@ -51,8 +51,8 @@ class Motion:
     """The keys that it held and holds no longer."""
     after: tuple[Key, ...]
     """The keys that it takes."""
-    near: bool = True
-    """For a slide: the two keys lie side by side."""
+    near: bool = False
+    """For a slide or a roll: the two keys lie side by side, and the finger shifts along."""
 
     @property
     def hand(self) -> str:
@@ -88,17 +88,15 @@ def _motion(table: Table, finger: str, before: Collection[str], after: Collectio
     own = [key for key in table.keys.values() if key.finger == finger]
     left = tuple(key for key in own if key.name in before and key.name not in after)
     taken = tuple(key for key in own if key.name in after and key.name not in before)
-    stays = any(key.name in before and key.name in after for key in own)
+    stay = tuple(key for key in own if key.name in before and key.name in after)
     if any(key.half_of for key in (*left, *taken)):
         return Motion(finger, Way.HALF, left, taken)
+    pairs = {frozenset((a.name, b.name)) for a in left or stay for b in taken or stay}
+    near = bool(pairs & table.neighbours)
     if left and taken:
-        pairs = {frozenset((a.name, b.name)) for a in left for b in taken}
-        if pairs & table.rolls:
-            return Motion(finger, Way.ROCK, left, taken)
-        return Motion(finger, Way.SLIDE, left, taken, near=bool(pairs & table.neighbours))
-    if taken:
-        return Motion(finger, Way.ROLL_ON if stays else Way.DOWN, left, taken)
-    return Motion(finger, Way.ROLL_OFF if stays else Way.UP, left, taken)
+        return Motion(finger, Way.ROCK if pairs & table.rolls else Way.SLIDE, left, taken, near)
+    ways = (Way.ROLL_ON, Way.ROLL_OFF) if stay else (Way.DOWN, Way.UP)
+    return Motion(finger, ways[0] if taken else ways[1], left, taken, near)
 
 
 def hand_terms(moved: tuple[Motion, ...], pair: str) -> list[Term]:
@@ -163,8 +161,9 @@ def _rolls(moved: tuple[Motion, ...]) -> list[Term]:
             words = f"{finger} rocks from {_named(motion.before)} to {keys}"
             found.append(Term("rock", weights.ROCK.value, words))
         elif motion.way in (Way.ROLL_ON, Way.ROLL_OFF):
+            weight = weights.SIDEWAYS if motion.near else weights.ROLL
             words = f"{finger} {motion.way.value} the {keys}"
-            found.append(Term("roll", weights.ROLL.value, words))
+            found.append(Term("roll", weight.value, words))
     return found
 
 

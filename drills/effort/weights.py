@@ -37,6 +37,9 @@ SLIDE: Final = Weight(
 JUMP: Final = Weight(2.5, "the same to a key that is not beside the first: farther to travel")
 ROCK: Final = Weight(0.5, "a finger that lies over two keys rocks from one to the other")
 ROLL: Final = Weight(0.25, "a finger that keeps one key and takes or leaves another turns its tip")
+SIDEWAYS: Final = Weight(
+    1.0, "a finger that stays on one key and shifts along to its neighbour: half a slide"
+)
 HALF_HOLE: Final = Weight(0.5, "the finger must stop at the right opening, not at an end")
 PALM: Final = Weight(0.75, "palm keys are moved by the whole hand, which is slower than a finger")
 TURN: Final = Weight(

@@ -34,7 +34,11 @@ def test_neighbouring_keys_are_nearer_than_others() -> None:
     table = load_table("saxophone")
     near = motions(table, {"lowB"}, {"lowBb"})
     far = motions(table, {"lowC#"}, {"lowBb"})
+    beside = motions(table, {"LH1"}, {"LH1", "bis"})
+    onto = motions(table, {"palmD"}, {"palmD", "palmEb"})
     assert near[0].near
+    assert (beside[0].way, beside[0].near) == (Way.ROLL_ON, True)
+    assert (onto[0].way, onto[0].near) == (Way.ROLL_ON, False)
     assert not far[0].near
 
 

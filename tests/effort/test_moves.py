@@ -202,6 +202,13 @@ def test_a_fingering_depends_on_its_neighbours() -> None:
     assert fingers_of(run("alto saxophone", "A4 C5 A4"))[1] == ""
 
 
+def test_the_bis_key_is_kept_in_flats_and_left_beside_b() -> None:
+    """Common practice: bis in F major, the side key where B natural is near."""
+    flats = fingers_of(run("alto saxophone", "F4 G4 A4 Bb4 A4 G4 F4"))
+    assert flats == ["bis key held"] * 3 + ["bis B flat"] + ["bis key held"] * 3
+    assert fingers_of(run("alto saxophone", "A4 Bb4 B4"))[1] == "side B flat"
+
+
 def test_a_trill_fingering_stays_with_the_notes_it_is_for() -> None:
     assert "palm D" in fingers_of(run("alto saxophone", "C5 D5 C5"))[1]
     assert fingers_of(run("alto saxophone", "C5 D5 E5"))[1] == ""

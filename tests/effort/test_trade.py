@@ -27,6 +27,7 @@ MILLARD = "C. Millard, In the Money: C sharp 4 to F sharp 4 the most difficult c
 LATERAL = "C. West, Solving the Woodwind Puzzle: avoid lateral motion"
 CORCORAN = "G. Corcoran, Problems with Third Valve Technique, The Instrumentalist, May 1980"
 STRAIGHT = "a forum of trombonists: without trigger B flat to B natural is the biggest problem"
+BIS = "palmkeys.blogspot.com, 22 February 2015, and karla.news: bis, but never beside B"
 MATHIE = "D. Mathie, Alternate Positions, trombone.org, 2021: avoid awkward slide motion"
 
 
@@ -146,6 +147,8 @@ QUICKER = (
     (SAXOPHONE, "F4 F#4", "chromatic F sharp", ""),
     (SAXOPHONE, "E4 F#4", "", ""),
     (SAXOPHONE, "B4 C5", "side C", ""),
+    (SAXOPHONE, "B4 Bb4", "side B flat", BIS),
+    (SAXOPHONE, "F4 Bb4", "bis B flat", BIS),
     ("oboe", "D4 F4", "left F", OBOE_F),
     ("oboe", "E4 F4", "", OBOE_F),
     ("bassoon", "Bb2 F#2", "front F sharp", "T. Ewell, Using the Alternate F Sharp Key"),
