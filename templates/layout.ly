@@ -7,6 +7,10 @@
 scoopSign = \markup \sans \fontsize #-3 "scoop"
 plopSign = \markup \sans \fontsize #-3 "plop"
 
+#(define-markup-command (lowered layout props heading) (markup?)
+  ;; A heading with room above it, under the numbers of the excerpt.
+  (interpret-markup layout props (make-column-markup (list (make-vspace-markup 0.25) heading))))
+
 smallPrint = \with {
   \override LyricText.font-family = #'sans
   \override LyricText.font-series = #'medium

@@ -1,4 +1,5 @@
 <%# Paper, fonts and text commands that every document shares. Expects page and mark. %>
+<% from "gaps.ly" import gaps %>
 \version "2.24.0"
 % <%= mark | comment %>
 
@@ -45,19 +46,10 @@
   scoreTitleMarkup = \markup \fromproperty #'header:piece
   #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
 
-  system-system-spacing =
-    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
-  score-system-spacing =
-    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
-  markup-system-spacing =
-    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
-  score-markup-spacing =
-    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
-  markup-markup-spacing =
-    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
+<%= gaps(1.0) | as_ly %>
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
 }
 
 withAir = \paper {

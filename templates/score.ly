@@ -1,5 +1,5 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
-<% macro score(view, staff_size, tight, with_midi) %>
+<% macro score(view, first, staff_size, tight, with_midi) %>
 \score {
   <<
 <% if view.chords %>
@@ -21,7 +21,7 @@
   >>
 <% if view.heading %>
   \header {
-    piece = \markup \abs-fontsize #10.5 \sans \bold <%= view.heading %>
+    piece = \markup<% if first %> \lowered <% endif %> \abs-fontsize #10.5 \sans \bold <%= view.heading %>
 
   }
 <% endif %>
@@ -34,10 +34,11 @@
 <% else %>
     ragged-right = ##f
 <% endif %>
-<% if not tight and view.kind != "cells" %>
+<% if view.kind != "cells" and (view.ragged or not tight) %>
     \context {
       \Score
-      \override SpacingSpanner.shortest-duration-space = #2.6
+      \override SpacingSpanner.shortest-duration-space = #<%= 3.6 if view.ragged else 2.6 %>
+
     }
 <% endif %>
 <% if view.kind == "cells" %>

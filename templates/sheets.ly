@@ -1,5 +1,6 @@
 <%# A document of drill sheets, one book part each. %>
 <% include "page.ly" %>
+<% from "gaps.ly" import gaps %>
 <% from "score.ly" import score %>
 <% from "blocks.ly" import head, ladder, foot, running_head, footer %>
 <% include "layout.ly" %>
@@ -7,7 +8,13 @@
 
 \bookpart {
   \paper {
-<% if not view.tight %>
+<% if view.tight %>
+    ragged-last-bottom = ##f
+<% if view.own_staff_size %>
+<%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
+
+<% endif %>
+<% else %>
     \withAir
 <% endif %>
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
@@ -19,7 +26,7 @@
   }
 <%= head(view, mm) | as_ly %>
 <% for one in view.scores %>
-<%= score(one, view.own_staff_size, view.tight, with_midi) | as_ly %>
+<%= score(one, loop.index == 2, view.own_staff_size, view.tight, with_midi) | as_ly %>
 <% endfor %>
 <%= ladder(view, mm) | as_ly %>
   \label #'last-of-<%= view.number %>

@@ -37,18 +37,18 @@
   scoreTitleMarkup = \markup \fromproperty #'header:piece
   #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
   system-system-spacing =
-    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
+    #'((basic-distance . 10.500) (minimum-distance . 7.000) (padding . 0.500) (stretchability . 8.0))
   score-system-spacing =
-    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
+    #'((basic-distance . 11.000) (minimum-distance . 7.000) (padding . 0.800) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
+    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.500) (stretchability . 2.0))
   score-markup-spacing =
-    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
+    #'((basic-distance . 6.000) (minimum-distance . 3.000) (padding . 1.200) (stretchability . 20.0))
   markup-markup-spacing =
-    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.

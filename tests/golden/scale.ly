@@ -37,18 +37,18 @@
   scoreTitleMarkup = \markup \fromproperty #'header:piece
   #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
   system-system-spacing =
-    #'((basic-distance . 10.5) (minimum-distance . 7) (padding . 0.5) (stretchability . 8))
+    #'((basic-distance . 10.500) (minimum-distance . 7.000) (padding . 0.500) (stretchability . 8.0))
   score-system-spacing =
-    #'((basic-distance . 11) (minimum-distance . 7) (padding . 0.8) (stretchability . 12))
+    #'((basic-distance . 11.000) (minimum-distance . 7.000) (padding . 0.800) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . 2) (minimum-distance . 0) (padding . 0.5) (stretchability . 2))
+    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.500) (stretchability . 2.0))
   score-markup-spacing =
-    #'((basic-distance . 6) (minimum-distance . 3) (padding . 1.2) (stretchability . 20))
+    #'((basic-distance . 6.000) (minimum-distance . 3.000) (padding . 1.200) (stretchability . 20.0))
   markup-markup-spacing =
-    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.6) (stretchability . 4))
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1))
+  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -66,6 +66,9 @@ withAir = \paper {
   (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
 scoopSign = \markup \sans \fontsize #-3 "scoop"
 plopSign = \markup \sans \fontsize #-3 "plop"
+#(define-markup-command (lowered layout props heading) (markup?)
+  ;; A heading with room above it, under the numbers of the excerpt.
+  (interpret-markup layout props (make-column-markup (list (make-vspace-markup 0.25) heading))))
 smallPrint = \with {
   \override LyricText.font-family = #'sans
   \override LyricText.font-series = #'medium
@@ -125,6 +128,7 @@ chordSymbols = \with {
 }
 \bookpart {
   \paper {
+    \withAir
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \abs-fontsize #8.5 \concat {
@@ -147,6 +151,10 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
   >>
   \layout {
     ragged-right = ##t
+    \context {
+      \Score
+      \override SpacingSpanner.shortest-duration-space = #3.600
+    }
     \context {
       \Score
       \undo \omit BarNumber
@@ -188,7 +196,7 @@ b''8 c'''4. |
     }
   >>
   \header {
-    piece = \markup \abs-fontsize #10.5 \sans \bold "Two notes at a time"
+    piece = \markup \lowered  \abs-fontsize #10.5 \sans \bold "Two notes at a time"
   }
   \layout {
     ragged-right = ##f
@@ -248,6 +256,10 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
   }
   \layout {
     ragged-right = ##t
+    \context {
+      \Score
+      \override SpacingSpanner.shortest-duration-space = #3.600
+    }
   }
 }
 \score {
@@ -262,6 +274,10 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
   }
   \layout {
     ragged-right = ##t
+    \context {
+      \Score
+      \override SpacingSpanner.shortest-duration-space = #3.600
+    }
   }
 }
 \markup \override #'(baseline-skip . 2.6) \column {

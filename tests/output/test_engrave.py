@@ -238,6 +238,7 @@ def needed_height(sheet: Sheet, page: Page) -> float:
     """Millimetres down to the end of a sheet on paper without an end."""
     text = sheets_text([sheet], page, MARK)
     text = re.sub(r"basic-distance \. [\d.]+", "basic-distance . 0", text)
+    text = text.replace("ragged-last-bottom = ##f", "ragged-last-bottom = ##t")
     text = text.replace('(ly:message "drills: pages ~a" (length pages))', TELL_LAST_PLACE)
     endless = "'(cons (* 210 mm) (* 900 mm))"
     text = text.replace('(set-default-paper-size "a4")', f"(set-default-paper-size {endless})")

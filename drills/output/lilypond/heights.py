@@ -4,8 +4,8 @@ Problem.  One bar and all that is made from it belongs on one page, whatever its
 range; a long spot takes several pages anyway and is better read with more air.
 Method.  The least height of everything on the sheet is estimated: a system is
 as tall as its highest and lowest notes make it.  A sheet that fits is set
-tight; one that nearly fits gets a slightly smaller staff; any other is set
-with air.  The figures were measured on LilyPond's own pages; a test holds the
+tight; one that nearly fits gets a slightly smaller staff; any other, shorter or
+longer, is set with air.  The figures were measured on LilyPond's own pages; a test holds the
 estimate against them.
 """
 
@@ -57,6 +57,8 @@ _HARDLY_SMALLER: Final = 0.94
 """The same for a long spot, which is better read on two pages."""
 _ONE_BAR: Final = 24
 """Notes of a spot that belongs on one page; more is long."""
+_HALF_EMPTY: Final = 0.78
+"""A sheet that fills less of the page fits with air as well."""
 _STEP: Final = 0.25
 """Points."""
 
@@ -72,11 +74,14 @@ class Fit:
     staff_size: float
     """Points."""
     tight: bool
-    """True where everything goes on one page; False for several, with air."""
+    """True where everything just fits on one page; False where there is room for air:
+    on several pages, or on one that is far from full."""
 
 
 def fit(sheet: Sheet, page: Page) -> Fit:
     """The staff size and the air for a sheet."""
+    if least_height(sheet, page) <= page.height * _HALF_EMPTY:
+        return Fit(page.staff_size, tight=False)
     sizes = [page.staff_size]
     if page.gives_way:
         smallest = _SMALLEST_PART if len(sheet.spot.line) <= _ONE_BAR else _HARDLY_SMALLER
