@@ -22,7 +22,7 @@ from typing import Final, NoReturn
 import click
 
 from drills.cli.exits import BUG, EXIT_CODES, STOPPED
-from drills.cli.screen import Session, complain, drop_standard_output
+from drills.cli.screen import Session, complain, drop_standard_output, say
 from drills.errors import DrillsError
 
 COMMANDS: Final = {
@@ -92,13 +92,30 @@ class LazyGroup(click.Group):
         formatter.write_text(_CAUTION)
 
 
+def _print_version(context: click.Context) -> None:
+    from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415 - slow to import
+
+    try:
+        say(f"drills {version('drills')}")
+    except PackageNotFoundError:
+        say("drills, run from a source tree that is not installed")
+    context.exit()
+
+
 @click.group(
     cls=LazyGroup,
     invoke_without_command=True,
     epilog=_EXAMPLES,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-@click.version_option(package_name="drills", message="drills %(version)s")
+@click.option(
+    "--version",
+    is_flag=True,
+    expose_value=False,
+    is_eager=True,
+    callback=lambda context, _, wanted: _print_version(context) if wanted else None,
+    help="Say which version this is.",
+)
 @click.pass_context
 def drills(context: click.Context) -> None:
     """Turn the hard bars of a wind part into pages of slow drills.
@@ -109,7 +126,7 @@ def drills(context: click.Context) -> None:
     numbers that lead up to the performing tempo.
     """
     if context.invoked_subcommand is None:
-        click.echo(context.get_help())
+        say(context.get_help())
 
 
 def main() -> NoReturn:

@@ -158,6 +158,11 @@ def test_help_alone_is_no_error(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out.startswith("Usage: drills")
 
 
+def test_the_version(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["--version"]) == 0
+    assert capsys.readouterr().out.startswith("drills")
+
+
 def test_help_imports_no_music(player: Player) -> None:
     heavy = {"music21", "lxml", "jinja2", "pikepdf", "mido", "drills.build", "drills.sheet"}
     code = (
@@ -272,7 +277,7 @@ def in_a_terminal(player: Player, *arguments: str) -> str:
 
 
 def test_progress_is_told_once_it_takes_a_second(player: Player) -> None:
-    slow = str(player.script("slow", "sleep 3; exit 1"))
+    slow = str(player.script("slow", "sleep 2; exit 1"))
     shown = in_a_terminal(player, *SHEET, "--lilypond", slow)
     assert "engraving the sheet ..." in shown
     before_error = shown.split("drills: LilyPond failed")[0]
