@@ -22,10 +22,9 @@ def check_score(root: etree._Element, limits: Limits, where: str) -> None:
     for numbers that make no sense.
     """
     _check_counts(root, limits, where)
-    for measure in root.iterfind("part/measure"):
-        number = measure.get("number") or ""
-        if len(number) > limits.number_text:
-            raise limits.exceeded("number_text", f"{len(number):,}", where)
+    too_long = f"part/measure[string-length(@number) > {limits.number_text}]"
+    for measure in elements(root, too_long):
+        raise limits.exceeded("number_text", f"{len(measure.get('number') or ''):,}", where)
     for path, check in _CHECKS.items():
         for element in elements(root, path):
             check(element, limits, f"{where}, bar {bar_of(element)}")

@@ -2,114 +2,132 @@
 
 Problem: a player wants one part of a score of many; parsing the others costs
 many times as much as reading the part.
-Method: the text is cut at its ``<part>`` and ``<measure>`` tags.  Of every part
-a skeleton is kept that has all its bars, with the notes of a bar left out where
-nothing stands between them that concerns all players (marks, tempos, words,
-chord symbols).  The skeleton is parsed at once, a part in full when it is read.
+Method: the text is split at the ends of its notes, and what stands between the
+notes is joined to a skeleton: every part with all its bars, signs and
+directions.  Where something for all players stands in a bar (a mark, a tempo,
+words, a chord symbol), the bar is put back with its notes, which say where in
+the bar it stands.  The skeleton is parsed at once, a part in full when it is
+read.
 In well-formed XML a ``<`` never stands for itself, so that tags can be found as
-text once comments are gone; a document with CDATA sections, where that is not
-so, is not cut.
+text.  Comments and CDATA sections are the exception: a document that has tags
+in them is not cut.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from typing import Final
 
 _FOR_ALL: Final = (b"<rehearsal", b"<words", b"<metronome", b"<harmony", b" tempo=")
-"""What makes a bar worth keeping in full: it concerns other players too."""
+"""What makes a bar worth keeping with its notes."""
 _AFTER_TAG: Final = frozenset(b" \t\r\n>/")
 _NOTE_END: Final = b"</note>"
 _PART_END: Final = b"</part>"
 _ROOT: Final = re.compile(rb"<score-partwise(?:\s[^<>]*)?>")
 _LONGEST_PROLOGUE: Final = 1 << 16
 _ROOT_END: Final = b"</score-partwise>"
+_PLAIN_COMMENT: Final = re.compile(rb"<!--[^<>]*-->")
 
 
-@dataclass(frozen=True, slots=True)
 class CutScore:
-    """The text of a partwise score, cut apart."""
+    """The text of a partwise score, cut apart; made by ``cut``."""
 
-    skeleton: bytes
-    """The score with the notes left out that nobody else needs."""
-    opening: bytes
-    """All that comes before the content of the root, its start tag included."""
-    parts: tuple[bytes, ...]
-    """Each ``<part>`` element in full."""
-    _bars: dict[int, list[bytes]] = field(default_factory=dict)
+    def __init__(self, text: bytes, root_end: int) -> None:
+        self._text = text
+        self._root_end = root_end
+        """Where the content of the root begins."""
+        self._parts: list[tuple[int, int]] = []
+        self._next_parts = _places_of_parts(text, root_end)
+        self._bars: dict[int, list[int]] = {}
+        self.skeleton = b""
+        """The score with the notes left out that nobody else needs."""
+
+    def part(self, index: int) -> bytes:
+        """One ``<part>`` in full, as a document of its own."""
+        start, end = self._place(index)
+        return self._document(self._text[start:end])
 
     def bar(self, part: int, index: int) -> bytes | None:
-        """One ``<measure>`` element of a part in full; None where the part ends before it."""
-        if part not in self._bars:
-            self._bars[part] = _split(self.parts[part].removesuffix(_PART_END), b"<measure")[1:]
-        bars = self._bars[part]
-        return bars[index] if index < len(bars) else None
+        """One ``<measure>`` in full, as a document of its own; None where there is none."""
+        text = self.bar_text(part, index)
+        return None if text is None else self._document(text)
 
-    def document(self, element: bytes) -> bytes:
-        """A document of its own for a part or a bar, under the same root."""
-        return self.opening + element + _ROOT_END
+    def bar_text(self, part: int, index: int) -> bytes | None:
+        """The text of one ``<measure>``; None where the part ends before it."""
+        if part not in self._bars:
+            start, end = self._place(part)
+            close = self._text.rfind(_PART_END, start, end)
+            self._bars[part] = [*_tags(self._text, b"<measure", start, end), close]
+        bars = self._bars[part]
+        return self._text[bars[index] : bars[index + 1]] if index + 1 < len(bars) else None
+
+    def _place(self, part: int) -> tuple[int, int]:
+        """Where a part begins and ends; looked for no further than needed."""
+        while len(self._parts) <= part:
+            self._parts.append(next(self._next_parts))
+        return self._parts[part]
+
+    def _document(self, element: bytes) -> bytes:
+        return b"".join((self._text[: self._root_end], element, _ROOT_END))
 
 
 def cut(text: bytes) -> CutScore | None:
     """Cut a score apart, or None where it has fewer than two parts or cannot be cut."""
     root = _ROOT.search(text, 0, _LONGEST_PROLOGUE)
-    plain = _without_comments(text, root.end()) if root is not None else None
-    if root is None or plain is None:
+    *notes, last = text.split(_NOTE_END)
+    if root is None or not notes:
         return None
-    head, *pieces = _split(plain, b"<part")
-    if len(pieces) < 2:
+    thin = b"".join([*(note[: note.find(b"<note")] for note in notes), last])
+    if b"<!" in _PLAIN_COMMENT.sub(b"", thin[root.end() :]):
         return None
-    skeleton = [head]
-    parts: list[bytes] = []
-    for piece in pieces:
-        end = piece.rfind(_PART_END)
-        if end < 0:
-            return None
-        parts.append(piece[:end] + _PART_END)
-        skeleton.append(_thinned_part(piece[:end]))
-        skeleton.append(piece[end:])
-    return CutScore(b"".join(skeleton), text[: root.end()], tuple(parts))
+    places = list(_places_of_parts(thin, root.end()))
+    if len(places) < 2:
+        return None
+    score = CutScore(text, root.end())
+    skeleton = [thin[: places[0][0]]]
+    for index, (start, end) in enumerate(places):
+        skeleton += _skeleton_of(thin[start:end], index, score)
+    skeleton.append(thin[places[-1][1] :])
+    score.skeleton = b"".join(skeleton)
+    return score
 
 
-def _without_comments(text: bytes, start: int) -> bytes | None:
-    """The text from ``start`` without comments; None where it has other declarations."""
-    first, *marked = text[start:].split(b"<!")
-    kept = [text[:start], first]
-    for piece in marked:
-        closed = piece.find(b"-->")
-        if not piece.startswith(b"--") or closed < 2:
-            return None
-        kept.append(piece[closed + 3 :])
-    return b"".join(kept) if marked else text
+def _skeleton_of(thin: bytes, part: int, score: CutScore) -> Iterator[bytes]:
+    """A part without its notes, but for the bars where something for all players stands."""
+    starts = list(_tags(thin, b"<measure", 0, len(thin)))
+    end = thin.rfind(_PART_END)
+    if not starts or end < 0 or not any(sign in thin for sign in _FOR_ALL):
+        yield thin
+        return
+    yield thin[: starts[0]]
+    for index, (start, after) in enumerate(zip(starts, [*starts[1:], end], strict=True)):
+        measure = thin[start:after]
+        wanted = any(sign in measure for sign in _FOR_ALL)
+        yield (score.bar_text(part, index) if wanted else None) or measure
+    yield thin[end:]
 
 
-def _split(text: bytes, tag: bytes) -> list[bytes]:
-    """The text before the first element ``tag``, then each with what follows it."""
-    before, *pieces = text.split(tag)
-    found = [[before]]
-    for piece in pieces:
-        if piece[:1] and piece[0] in _AFTER_TAG:
-            found.append([tag, piece])
-        else:
-            found[-1] += (tag, piece)
-    return [b"".join(together) for together in found]
+def _places_of_parts(text: bytes, start: int) -> Iterator[tuple[int, int]]:
+    """Where each ``<part>`` begins and ends."""
+    end = start
+    while (begin := next(_tags(text, b"<part", end, len(text)), -1)) >= 0:
+        opened = text.find(b">", begin)
+        if opened < 0:
+            return
+        end = opened + 1
+        if text[opened - 1 : opened] != b"/":
+            closed = text.find(_PART_END, opened)
+            if closed < 0:
+                return
+            end = closed + len(_PART_END)
+        yield begin, end
 
 
-def _thinned_part(part: bytes) -> bytes:
-    """The part without its notes, but for the bars where something for all players stands."""
-    thin = _without_notes(part)
-    if not any(sign in thin for sign in _FOR_ALL):
-        return thin
-    opening, *measures = _split(part, b"<measure")
-    return b"".join((opening, *map(_thinned_bar, measures)))
-
-
-def _thinned_bar(measure: bytes) -> bytes:
-    thin = _without_notes(measure)
-    return measure if any(sign in thin for sign in _FOR_ALL) else thin
-
-
-def _without_notes(text: bytes) -> bytes:
-    first, *notes = text.split(b"<note")
-    return first + b"".join([note.partition(_NOTE_END)[2] for note in notes])
+def _tags(text: bytes, tag: bytes, start: int, end: int) -> Iterator[int]:
+    """Where elements of that name begin."""
+    at = text.find(tag, start, end)
+    while at >= 0:
+        if text[at + len(tag)] in _AFTER_TAG:
+            yield at
+        at = text.find(tag, at + len(tag), end)

@@ -36,7 +36,6 @@ _CHARACTER_SETS: Final = re.compile(
 escapes) are no character sets of documents, and some take quadratic time."""
 _BLANKS: Final = b" \t\r\n\x00"
 _ILLEGAL: Final = bytes(set(range(0x20)) - set(b"\t\n\r"))
-"""Control characters that no XML 1.0 document may contain (production [2] Char)."""
 
 
 def to_utf8(data: bytes, where: str) -> bytes:
@@ -49,7 +48,12 @@ def to_utf8(data: bytes, where: str) -> bytes:
         raise NotMusicXMLError(f"{where}: the file is empty")
     if not data.startswith(b"<") or _declared(data) not in {(), ("utf-8",)} or not _is_utf8(data):
         data = _decode(data).encode("utf-8", "replace")
-    return data.translate(None, _ILLEGAL).lstrip()
+    return data.lstrip()
+
+
+def without_illegal(text: bytes) -> bytes:
+    """The text without the control characters that XML 1.0 forbids (production [2] Char)."""
+    return text.translate(None, _ILLEGAL)
 
 
 def _is_utf8(data: bytes) -> bool:

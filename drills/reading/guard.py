@@ -22,7 +22,7 @@ from drills.errors import NotMusicXMLError, ReadError
 from drills.reading.check import check_score
 from drills.reading.container import is_zip, unpack
 from drills.reading.cutting import CutScore, cut
-from drills.reading.encoding import to_utf8
+from drills.reading.encoding import to_utf8, without_illegal
 from drills.reading.limits import Limits, place_of
 from drills.reading.shape import to_partwise
 
@@ -75,13 +75,12 @@ class ScoreTree:
         text = self._cut.bar(part, bar)
         if text is None:
             return None
-        return _parse(self._cut.document(text), self.limits, self.where).find("measure")
+        return _parse(text, self.limits, self.where).find("measure")
 
     def _full_part(self, index: int) -> etree._Element:
         if self._cut is None:
             return self.root.findall("part")[index]
-        document = self._cut.document(self._cut.parts[index])
-        root = to_partwise(_parse(document, self.limits, self.where))
+        root = to_partwise(_parse(self._cut.part(index), self.limits, self.where))
         check_score(root, self.limits, self.where)
         return root.findall("part")[0]
 
@@ -121,7 +120,13 @@ def _cut_and_parsed(
         except ReadError:
             # Whatever is wrong, the whole text shows it better.
             parts = None
-    return parts, _parse(text, limits, where)
+    try:
+        return parts, _parse(text, limits, where)
+    except ReadError:
+        legal = without_illegal(text)
+        if legal == text:
+            raise
+        return parts, _parse(legal, limits, where)
 
 
 def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:

@@ -37,6 +37,7 @@ _SECTION_ENDS: Final = {"light-heavy", "light-light", "heavy-heavy", "heavy-ligh
 """Bar lines that end a piece or a section (MusicXML 4.0, simple type ``bar-style``)."""
 
 
+_FOR_ALL: Final = {"rehearsal", "words", "metronome"}
 _TIMED: Final = {"direction", "harmony", "sound"}
 
 
@@ -115,7 +116,7 @@ class _Harvester:
             tags = {child.tag for child in measure}
             if "attributes" in tags:
                 self._transpositions(measure)
-            if tags & _TIMED:
+            if tags & _TIMED and any(_concerns_all(child) for child in measure):
                 self._directions(index, measure)
             elif "attributes" in tags:
                 self._clock.skip(measure)
@@ -187,6 +188,14 @@ class _Harvester:
             side.ending = self._ending
         if stopped:
             self._ending = ""
+
+
+def _concerns_all(child: etree._Element) -> bool:
+    """True for a child of a bar that may say something to all players."""
+    if child.tag == "direction":
+        signs = (sign for kind in child.iterfind("direction-type") for sign in kind)
+        return any(sign.tag in _FOR_ALL for sign in signs) or child.find("sound") is not None
+    return child.tag in {"harmony", "sound"}
 
 
 def _add_tempo(side: SideBar, start: Fraction, new: TempoText) -> None:

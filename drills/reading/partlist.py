@@ -14,7 +14,7 @@ from drills.reading.attributes import for_staff, read_transposition
 from drills.reading.directions import clean
 from drills.reading.instruments import instrument_of
 from drills.reading.limits import Limits
-from drills.reading.xmltext import as_int, child_text, text_of
+from drills.reading.xmltext import as_int, child_text, elements, text_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class ScorePart:
     @property
     def first_transposition(self) -> Transposition | None:
         """The transposition at the start of the part; None where the file gives none."""
-        for attributes in self.element.iterfind("measure/attributes"):
+        for attributes in elements(self.element, "measure/attributes[transpose]"):
             found = for_staff(attributes, "transpose", 1)
             if found is not None:
                 return read_transposition(found)
@@ -116,7 +116,7 @@ def _score_part(
 ) -> ScorePart:
     part_id = part.get("id") or ""
     staves = max(
-        (as_int(text_of(found)) or 1 for found in part.iterfind("measure/attributes/staves")),
+        (as_int(text_of(found)) or 1 for found in elements(part, "measure/attributes/staves")),
         default=1,
     )
     if entry is None:
