@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.music import Player, score
+from tests.cli.music import Player, open_to_all, score
 
 SHEET = ("sheet", "march.musicxml", "--at", "1")
 LY = (*SHEET, "-o", "page.ly")
@@ -146,8 +146,7 @@ sys.exit(run(sys.argv[1:]))
 
 
 def test_a_folder_that_may_not_be_written_to(player: Player) -> None:
-    for folder in (player.folder, *player.folder.parents[:3]):
-        folder.chmod(0o755)
+    open_to_all(player.folder)
     player.folder.chmod(0o555)
     done = subprocess.run(
         [sys.executable, "-c", _AS_NOBODY, *SHEET],

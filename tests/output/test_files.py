@@ -13,6 +13,7 @@ import pytest
 from drills.errors import WriteError
 from drills.output import files
 from drills.output.files import OutputFile, check_place, made_from, safe_name, write_files
+from tests.cli.music import open_to_all
 
 MARK = made_from("march.musicxml", "Clarinet 2", ["12"])
 NEW = b"new " + MARK.encode()
@@ -215,8 +216,7 @@ except WriteError as error:
 
 
 def test_a_folder_that_may_not_be_written_to(tmp_path: Path) -> None:
-    for folder in (tmp_path, *tmp_path.parents[:2]):
-        folder.chmod(0o755)
+    open_to_all(tmp_path)
     locked = tmp_path / "locked"
     locked.mkdir(mode=0o555)
     done = subprocess.run(
