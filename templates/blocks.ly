@@ -1,7 +1,7 @@
 <%# What stands on a sheet around the music. %>
 
 <% macro running_head(view) %>
-\column { \sans \say #9 <%= view.running %> \vspace #0.6 }
+\column { \sans \say #9 <%= view.running %> \vspace #0.9 }
 <%- endmacro %>
 
 <% macro footer(view, numbered, mm) %>
@@ -14,12 +14,12 @@
 <% set sheet = view.sheet %>
 \markup \column {
 <% if view.title_fits %>
-  \ends \abs-fontsize #17 \bold <%= view.title %> \abs-fontsize #13 <%= sheet.part %>
+  \ends \abs-fontsize #17 \bold <%= view.title %> \abs-fontsize #13 <%= view.part %>
 
 <% else %>
   \bold \say #17 <%= view.title %>
 
-  \say #13 <%= sheet.part %>
+  \say #13 <%= view.part %>
 
 <% endif %>
   \vspace #0.3
@@ -34,6 +34,8 @@
   \vspace #0.5
   \abs-fontsize #11 \line { "Name" \draw-line #'(<%= mm(95.0) %> . 0) \hspace #2 "Date" \draw-line #'(<%= mm(45.0) %> . 0) }
 <% endif %>
+  \vspace #<%= 0.1 if view.tight else 0.5 %>
+
 }
 <% endmacro %>
 
@@ -57,7 +59,7 @@
   }
 <% for words, numbers in rungs.clicks %>
   \concat {
-    \wide #<%= mm(view.label_width) %> \abs-fontsize #9.5 \sans <%= words %>
+    \wide #<%= mm(view.label_width) %> \override #'(line-width . <%= mm(view.label_width - 1.5) %>) \sans \say #9.5 <%= words %>
 
 <% for number in numbers %>
     \wide #<%= mm(view.rung_width) %> \abs-fontsize #10 \sans <%= number %>
@@ -69,9 +71,15 @@
 <% endfor %>
 <% endmacro %>
 
-<% macro foot(view) %>
+<% macro foot(view, mm) %>
 <% if view.sheet.teacher %>
-\markup \abs-fontsize #11 \line { "Teacher" \draw-line #'(100 . 0) }
+\markup \column {
+  \vspace #0.6
+  \abs-fontsize #11 \line { "Teacher" \draw-line #'(<%= mm(160.0) %> . 0) }
+  \vspace #1
+  \draw-line #'(<%= mm(178.0) %> . 0)
+  \vspace #0.3
+}
 <% endif %>
 \markup \override #'(baseline-skip . 2) \column {
 <% for caution in view.sheet.cautions %>

@@ -53,7 +53,7 @@
       \undo \omit BarNumber
       \override BarNumber.break-visibility = ##(#f #t #t)
       \override BarNumber.font-size = #0
-      barNumberVisibility = #all-bar-numbers-visible
+      barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '(<% for number in view.bar_numbers %><%= number %> <% endfor %>))
     }
 <% endif %>

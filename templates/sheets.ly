@@ -31,6 +31,6 @@
 <%= ladder(view, mm) | as_ly %>
   \label #'last-of-<%= view.number %>
 
-<%= foot(view) | as_ly %>
+<%= foot(view, mm) | as_ly %>
 }
 <% endfor %>

@@ -129,7 +129,7 @@ chordSymbols = \with {
 \bookpart {
   \paper {
     \withAir
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E" \vspace #0.6 }
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Free to copy for the players of the harbour band" \abs-fontsize #8.5 \concat {
 "sheet 4, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" }
@@ -139,6 +139,7 @@ chordSymbols = \with {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
   \vspace #0.3
   \ends \override #'(line-width . 79.668) \say #11 "Bar 33, the first bar of E" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 120" }
+  \vspace #0.500
 }
 \score {
   <<
@@ -200,7 +201,7 @@ e''8\repeatTie f''8 |
       \undo \omit BarNumber
       \override BarNumber.break-visibility = ##(#f #t #t)
       \override BarNumber.font-size = #0
-      barNumberVisibility = #all-bar-numbers-visible
+      barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("0" "1" "2" "3" "4" "5a" "6" "7" "8" "9" "10" "11" "12" "13" "14" "15" "16" "17" "" ))
     }
   }
@@ -250,7 +251,7 @@ c''4 r4 r2 |
     \wide #10.243 \boxes #5 #1.423 #0.285
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "on beats 2 and 4 only"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beats 2 and 4 only"
     \wide #10.243 \abs-fontsize #10 \sans "30"
     \wide #10.243 \abs-fontsize #10 \sans "33"
     \wide #10.243 \abs-fontsize #10 \sans "38"
@@ -261,7 +262,7 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #10 \sans "60"
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "on beat 4 only"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beat 4 only"
     \wide #10.243 \abs-fontsize #10 \sans "15"
     \wide #10.243 \abs-fontsize #10 \sans "16.5"
     \wide #10.243 \abs-fontsize #10 \sans "19"
@@ -272,7 +273,7 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #10 \sans "30"
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "every three sixteenths"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
     \wide #10.243 \abs-fontsize #10 \sans "80"
     \wide #10.243 \abs-fontsize #10 \sans "88"
     \wide #10.243 \abs-fontsize #10 \sans "101.3"
@@ -292,7 +293,7 @@ c''4 r4 r2 |
 \bookpart {
   \paper {
     \withAir
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \abs-fontsize #8.5 \concat {
 "sheet 5, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" }
@@ -304,6 +305,7 @@ c''4 r4 r2 |
   \ends \override #'(line-width . 79.668) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
   \vspace #0.5
   \abs-fontsize #11 \line { "Name" \draw-line #'(54.060 . 0) \hspace #2 "Date" \draw-line #'(25.607 . 0) }
+  \vspace #0.500
 }
 \score {
   <<
@@ -325,7 +327,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \undo \omit BarNumber
       \override BarNumber.break-visibility = ##(#f #t #t)
       \override BarNumber.font-size = #0
-      barNumberVisibility = #all-bar-numbers-visible
+      barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("1" ))
     }
   }
@@ -470,7 +472,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \boxes #5 #1.423 #0.285
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "on beats 2 and 4 only"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beats 2 and 4 only"
     \wide #10.243 \abs-fontsize #10 \sans "24"
     \wide #10.243 \abs-fontsize #10 \sans "26"
     \wide #10.243 \abs-fontsize #10 \sans "29"
@@ -481,7 +483,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \abs-fontsize #10 \sans "48"
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "on beat 4 only"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beat 4 only"
     \wide #10.243 \abs-fontsize #10 \sans "12"
     \wide #10.243 \abs-fontsize #10 \sans "13"
     \wide #10.243 \abs-fontsize #10 \sans "14.5"
@@ -492,7 +494,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \abs-fontsize #10 \sans "24"
   }
   \concat {
-    \wide #21.624 \abs-fontsize #9.5 \sans "every three sixteenths"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
     \wide #10.243 \abs-fontsize #10 \sans "64"
     \wide #10.243 \abs-fontsize #10 \sans "69.3"
     \wide #10.243 \abs-fontsize #10 \sans "77.3"
@@ -504,7 +506,13 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
   }
 }
   \label #'last-of-5
-\markup \abs-fontsize #11 \line { "Teacher" \draw-line #'(100 . 0) }
+\markup \column {
+  \vspace #0.6
+  \abs-fontsize #11 \line { "Teacher" \draw-line #'(91.049 . 0) }
+  \vspace #1
+  \draw-line #'(101.292 . 0)
+  \vspace #0.3
+}
 \markup \override #'(baseline-skip . 2) \column {
   \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
   \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."

@@ -129,7 +129,7 @@ chordSymbols = \with {
 \bookpart {
   \paper {
     \withAir
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.6 }
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \abs-fontsize #8.5 \concat {
 "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-1 "0" "?" }
@@ -139,6 +139,7 @@ chordSymbols = \with {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
   \vspace #0.3
   \ends \override #'(line-width . 93.727) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
+  \vspace #0.500
 }
 \score {
   <<
@@ -160,7 +161,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \undo \omit BarNumber
       \override BarNumber.break-visibility = ##(#f #t #t)
       \override BarNumber.font-size = #0
-      barNumberVisibility = #all-bar-numbers-visible
+      barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("1" ))
     }
   }
@@ -305,7 +306,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \boxes #5 #1.674 #0.335
   }
   \concat {
-    \wide #25.440 \abs-fontsize #9.5 \sans "on beats 2 and 4 only"
+    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "on beats 2 and 4 only"
     \wide #12.051 \abs-fontsize #10 \sans "24"
     \wide #12.051 \abs-fontsize #10 \sans "26"
     \wide #12.051 \abs-fontsize #10 \sans "29"
@@ -316,7 +317,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \abs-fontsize #10 \sans "48"
   }
   \concat {
-    \wide #25.440 \abs-fontsize #9.5 \sans "on beat 4 only"
+    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "on beat 4 only"
     \wide #12.051 \abs-fontsize #10 \sans "12"
     \wide #12.051 \abs-fontsize #10 \sans "13"
     \wide #12.051 \abs-fontsize #10 \sans "14.5"
@@ -327,7 +328,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \abs-fontsize #10 \sans "24"
   }
   \concat {
-    \wide #25.440 \abs-fontsize #9.5 \sans "every three sixteenths"
+    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "every three sixteenths"
     \wide #12.051 \abs-fontsize #10 \sans "64"
     \wide #12.051 \abs-fontsize #10 \sans "69.3"
     \wide #12.051 \abs-fontsize #10 \sans "77.3"

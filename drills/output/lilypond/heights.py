@@ -114,7 +114,7 @@ def least_height(sheet: Sheet, page: Page) -> float:
 
 def _words_height(sheet: Sheet, page: Page) -> float:
     """Everything that is not music."""
-    head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + sheet.student + 1.5 * sheet.teacher)
+    head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + 1.5 * sheet.student + 3 * sheet.teacher)
     characters = page.line_width * page.staff_space / SMALL_CHARACTER
     small = sum(ceil(len(text) / characters) for text in (*sheet.cautions, *sheet.remarks))
     return head + SMALL_LINE * small + LADDER_ROW * (2.5 + len(sheet.ladder.clicks))

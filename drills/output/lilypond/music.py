@@ -37,6 +37,9 @@ from drills.output.lilypond.notes import write_graces, write_note, write_rest
 from drills.output.lilypond.spacing import bars_width
 from drills.output.lilypond.words import LilyPond
 
+WIDE: Final = 0.6
+"""A bar whose least width is more of the line may not fit on it at LilyPond's spacing."""
+
 DYNAMICS: Final = re.compile("p{1,5}|f{1,5}|mp|mf|fp|sff?|spp?|sfz|rfz|n")
 """Dynamic signs that LilyPond has a command for."""
 
@@ -128,7 +131,7 @@ def _marks(bar: Bar, now: _InForce) -> Iterator[str]:
 
 def _kept_together(bars: Sequence[Bar], now: _InForce) -> list[str]:
     """Forbids a new system between the last two bars, unless they would not fit on one."""
-    fits = len(bars) == 2 and bars_width(bars) < 0.8 * now.room
+    fits = len(bars) == 2 and bars_width(bars) < WIDE * now.room
     return [r"\noBreak"] if fits else []
 
 
@@ -178,7 +181,7 @@ def _events(bar: Bar, now: _InForce) -> Iterator[str]:
     """The bar's events in order, gaps filled, with what is printed over and under them."""
     changes = _changes_within(bar)
     signs = _signs(bar)
-    wide = bars_width([bar]) > 0.8 * now.room
+    wide = bars_width([bar]) > WIDE * now.room
     at = START
     for event in bar.voices[0].events if bar.voices else ():
         yield from _gap(at, event.start, bar, now)

@@ -16,7 +16,6 @@ from typing import Final
 from drills.drill import Drill
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Event, Note
-from drills.music.time import length
 
 HEAD: Final = 1.4
 """A note head with the least room after it."""
@@ -38,13 +37,11 @@ CLEF: Final = 4.0
 KEY_SIGN: Final = 1.0
 TIME_SIGNATURE: Final = 3.0
 
-_SIXTEENTH: Final = length(1, 4)
-
 
 def event_width(event: Event, key: KeySignature) -> float:
     """What one note or rest needs."""
     width = HEAD
-    ratio = event.length / _SIXTEENTH
+    ratio = float(event.length.quarters) * 4  # in sixteenths
     while ratio >= 2:
         width += PER_DOUBLING
         ratio /= 2
