@@ -18,7 +18,7 @@ from itertools import accumulate
 
 from drills.ladder import Tempo
 from drills.music.time import NoteValue
-from drills.output.engrave import Engraved, Engraving, cores, engrave
+from drills.output.engrave import Ahead, Engraved, Engraving, cores, engrave
 from drills.output.lilypond.document import ContentsEntry, contents_text, sheets_text
 from drills.output.lilypond.page import Page
 from drills.output.pdf import Bookmark, join_pdf
@@ -53,6 +53,8 @@ class Style:
 
     page: Page = field(default_factory=Page)
     engraving: Engraving = field(default_factory=Engraving)
+    ahead: Ahead | None = None
+    """A LilyPond that was started while the score was read."""
     midi_tempo: tuple[NoteValue | None, Fraction] | None = None
     """What the MIDI file counts and how often; the performing tempo unless given."""
 
@@ -129,7 +131,7 @@ def _engraved_sheets(made: SheetSet, formats: Sequence[str], style: Style) -> En
         sheets_text(portion, style.page, made.mark, number, numbered=numbered)
         for number, portion in zip(first, portions, strict=False)
     ]
-    return engrave(texts, formats, style.engraving)
+    return engrave(texts, formats, style.engraving, style.ahead)
 
 
 def _engraved_contents(

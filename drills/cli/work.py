@@ -27,7 +27,7 @@ from drills.cli.describe import described
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.errors import UsageError
-from drills.output.engrave import Engraving
+from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
 from drills.reading.limits import Limits
@@ -48,10 +48,11 @@ def make_sheets(
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
+    ahead: Ahead | None = None,
 ) -> None:
     """Sheets for places in one part."""
     settings = Settings(choices, Limits().with_values(limits))
-    _finish(lambda tell: build_sheets(score, places, part, settings, tell), files, run)
+    _finish(lambda tell: build_sheets(score, places, part, settings, tell), files, run, ahead)
 
 
 def make_book(
@@ -113,9 +114,15 @@ def style_of(run: RunOptions) -> Style:
     return Style(page, engraving)
 
 
-def _finish(build: Callable[[Tell], SheetSet], files: FileOptions, run: RunOptions) -> None:
+def _finish(
+    build: Callable[[Tell], SheetSet],
+    files: FileOptions,
+    run: RunOptions,
+    ahead: Ahead | None = None,
+) -> None:
     """Build the sheets, write what was asked for, and report."""
     outputs = outputs_of(files, run)
+    outputs = replace(outputs, style=replace(outputs.style, ahead=ahead))
     with Progress(session().quiet) as tell:
         made = build(tell)
         written = write_outputs(made, outputs, tell)

@@ -2,9 +2,9 @@
 
 Problem.  LilyPond takes a while, may be missing, may fail or hang, and runs what
 it reads.  Method.  Only text of our own writing comes here (output/lilypond).
-Each text is engraved by one process: an argument list and no shell, the cairo
-backend, a temporary folder that goes whatever happens, a limit of time and,
-where the system has it, of memory.  Several texts run side by side, one process
+Each text goes to the standard input of one process: an argument list and no
+shell, the cairo backend, a temporary folder that goes whatever happens, a limit
+of time and, where the system has it, of memory.  Several texts run side by side, one process
 a core.  What LilyPond says is read and told in a player's words.
 
 Formats are LilyPond's: "pdf", "png", "svg", and "midi" for the MIDI files that
@@ -19,7 +19,7 @@ import re
 import shutil
 import signal
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from importlib import import_module
@@ -127,25 +127,48 @@ def cores() -> int:
     return os.cpu_count() or 1
 
 
+@contextlib.contextmanager
+def lilypond_ahead(
+    running: Engraving | None = None, formats: Sequence[str] = ("pdf",)
+) -> Iterator[Ahead | None]:
+    """A LilyPond that starts while a score is still being read, and waits for its text.
+
+    Starting takes about a third of the time of a page.  None where it cannot be
+    started: why is told when something is engraved.  Gone when the block ends.
+    """
+    running = running or Engraving()
+    with contextlib.ExitStack() as stack:
+        ahead = None
+        with contextlib.suppress(EngraveError, OSError):
+            folder = Path(stack.enter_context(TemporaryDirectory(prefix="drills-")))
+            command = _command(find_lilypond(running.program), formats, running)
+            ahead = Ahead(folder, command, _Running(running).start(folder, command))
+            stack.callback(ahead.end)
+        yield ahead
+
+
 def engrave(
     texts: Sequence[str],
     formats: Sequence[str] = ("pdf",),
     running: Engraving | None = None,
+    ahead: Ahead | None = None,
 ) -> Engraved:
     """Engrave every text; raises EngraveError when one cannot be.
 
-    Nothing stays behind, not even after an interrupt.
+    ``ahead`` takes the first text, if it was started in the same way and is not
+    used up.  Nothing stays behind, not even after an interrupt.
     """
     running = running or Engraving()
     program = find_lilypond(running.program)
     try:
         with TemporaryDirectory(prefix="drills-") as folder:
+            command = _command(program, formats, running)
             jobs = []
             for index, text in enumerate(texts):
-                own = Path(folder, str(index))
-                own.mkdir()
-                own.joinpath("sheets.ly").write_text(text, encoding="utf-8")
-                jobs.append(_Job(own, _command(program, formats, running)))
+                started = ahead.take(command) if ahead is not None and index == 0 else None
+                own = ahead.folder if ahead is not None and started else Path(folder, str(index))
+                own.mkdir(exist_ok=True)
+                jobs.append(_Job(own, command, text, started))
             logs = _run_all(jobs, running)
             return _collected([job.folder for job in jobs], logs, formats)
     except OSError as error:
@@ -155,12 +178,38 @@ def engrave(
         ) from error
 
 
+@dataclass(slots=True)
+class Ahead:
+    """A process that waits for its text."""
+
+    folder: Path
+    command: tuple[str, ...]
+    process: subprocess.Popen[bytes]
+    used: bool = False
+
+    def take(self, command: tuple[str, ...]) -> subprocess.Popen[bytes] | None:
+        """The process, once, if it was started with the same command."""
+        if self.used or command != self.command:
+            return None
+        self.used = True
+        return self.process
+
+    def end(self) -> None:
+        """End it, if it was never used."""
+        if not self.used:
+            _end(self.process)
+            self.process.communicate()
+
+
 @dataclass(frozen=True, slots=True)
 class _Job:
     """One text to engrave."""
 
     folder: Path
     command: tuple[str, ...]
+    text: str
+    started: subprocess.Popen[bytes] | None
+    """A process that waits for it already."""
 
 
 @dataclass(slots=True)
@@ -172,16 +221,16 @@ class _Running:
     stopped: bool = False
     lock: Lock = field(default_factory=Lock)
 
-    def start(self, job: _Job) -> subprocess.Popen[bytes]:
+    def start(self, folder: Path, command: Sequence[str]) -> subprocess.Popen[bytes]:
         """Start a process in a group of its own; raises EngraveError."""
         with self.lock:
             if self.stopped:
                 raise EngraveError("LilyPond was stopped")
             try:
                 process = subprocess.Popen(
-                    job.command,
-                    cwd=job.folder,
-                    stdin=subprocess.DEVNULL,
+                    command,
+                    cwd=folder,
+                    stdin=subprocess.PIPE,
                     stdout=subprocess.PIPE,
                     stderr=subprocess.STDOUT,
                     env={**os.environ, "LC_ALL": "C", "LANGUAGE": "C"},
@@ -189,10 +238,16 @@ class _Running:
                 )
             except OSError as error:
                 raise EngraveError(
-                    f"{job.command[0]} cannot be run ({error.strerror}); {_HOW_TO_GET_ONE}"
+                    f"{command[0]} cannot be run ({error.strerror}); {_HOW_TO_GET_ONE}"
                 ) from error
             self.processes.append(process)
         _limit_memory(process, self.limits.memory_limit)
+        return process
+
+    def adopt(self, process: subprocess.Popen[bytes]) -> subprocess.Popen[bytes]:
+        """Take over a process that was started elsewhere."""
+        with self.lock:
+            self.processes.append(process)
         return process
 
     def stop(self) -> None:
@@ -231,7 +286,7 @@ def _command(program: str, formats: Sequence[str], running: Engraving) -> tuple[
         f"-dresolution={running.resolution}",
         "-o",
         "sheets",
-        "sheets.ly",
+        "-",
     )
 
 
@@ -250,9 +305,9 @@ def _run_all(jobs: Sequence[_Job], limits: Engraving) -> list[str]:
 def _run(job: _Job, running: _Running) -> str:
     """Run one job to its end and return what it said; raises EngraveError."""
     limit = running.limits.time_limit
-    process = running.start(job)
+    process = running.adopt(job.started) if job.started else running.start(job.folder, job.command)
     try:
-        output, _ = process.communicate(timeout=limit)
+        output, _ = process.communicate(job.text.encode(), timeout=limit)
     except subprocess.TimeoutExpired:
         _end(process)
         process.communicate()

@@ -244,8 +244,11 @@ def needed_height(sheet: Sheet, page: Page) -> float:
     text = text.replace('(set-default-paper-size "a4")', f"(set-default-paper-size {endless})")
     found = re.search(r"last place ([\d.]+)", engrave([text]).said)
     assert found is not None
-    return float(found[1]) * page.staff_space + 6  # the two lines of caution themselves
+    return float(found[1]) * page.staff_space + LAST_BLOCK
 
+
+LAST_BLOCK = 29.0
+"""Millimetres of the ladder, three rows of clicks and two lines of caution, by a ruler."""
 
 TELL_LAST_PLACE = (
     '(ly:message "last place ~a" (car (last-pair (ly:prob-property (car pages) (quote'

@@ -87,10 +87,22 @@ def command(
     three and four notes, the whole line in rhythms, and a ladder of metronome
     numbers up to the performing tempo. Several spots make one PDF.
     """
-    from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
-
     choices = replace(drill.choices(), voice=voice)
     if tempo is not None:
         beat, number = tempo
         choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
-    work.make_sheets(score, at, part, choices=choices, limits=limit, files=files, run=run)
+    from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
+
+    with lilypond_ahead(Engraving(run.lilypond)) as ahead:
+        from drills.cli import work  # noqa: PLC0415 - heavy: imported while LilyPond starts
+
+        work.make_sheets(
+            score,
+            at,
+            part,
+            choices=choices,
+            limits=limit,
+            files=files,
+            run=run,
+            ahead=ahead,
+        )
