@@ -22,11 +22,6 @@ from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
 
-from music21.exceptions21 import Music21Exception
-from music21.musicxml.xmlToM21 import MusicXMLImporter
-from music21.note import GeneralNote
-from music21.stream import Score
-
 from drills.errors import ReadError
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
 from drills.music.score import Articulation, Credits, Instrument, Part
@@ -38,9 +33,16 @@ from drills.reading.guard import ScoreTree, open_tree
 from drills.reading.harvest import SideData, harvest
 from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
+from drills.reading.offline import without_network_client
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
 from drills.reading.remarks import about_part
 from drills.reading.voices import Sound
+
+with without_network_client():
+    from music21.exceptions21 import Music21Exception
+    from music21.musicxml.xmlToM21 import MusicXMLImporter
+    from music21.note import GeneralNote
+    from music21.stream import Score
 
 _ARTICULATIONS: Final = {
     "Accent": Articulation.ACCENT,
