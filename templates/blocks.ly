@@ -39,9 +39,10 @@
 }
 <% endmacro %>
 
-<% macro ladder(view, mm) %>
-<% for rungs in view.ladder %>
+<%# One block, so that the cautions never stand alone on a page. %>
+<% macro foot(view, mm) %>
 \markup \override #'(baseline-skip . 2.6) \column {
+<% for rungs in view.ladder %>
   \concat {
     \wide #<%= mm(view.label_width) %> \line { \note {<%= view.beat %>} #UP "=" }
 <% for number in rungs.numbers %>
@@ -67,28 +68,23 @@
 <% endfor %>
   }
 <% endfor %>
-}
 <% endfor %>
-<% endmacro %>
-
-<% macro foot(view, mm) %>
 <% if view.sheet.teacher %>
-\markup \column {
   \vspace #0.6
   \abs-fontsize #11 \line { "Teacher" \draw-line #'(<%= mm(160.0) %> . 0) }
   \vspace #1
   \draw-line #'(<%= mm(178.0) %> . 0)
-  \vspace #0.3
-}
 <% endif %>
-\markup \override #'(baseline-skip . 2) \column {
+  \vspace #0.2
+  \override #'(baseline-skip . 2) \column {
 <% for caution in view.sheet.cautions %>
-  \sans \say #8 <%= caution %>
+    \sans \say #8 <%= caution %>
 
 <% endfor %>
 <% for remark in view.sheet.remarks %>
-  \sans \italic \say #8 <%= remark %>
+    \sans \italic \say #8 <%= remark %>
 
 <% endfor %>
+  }
 }
 <% endmacro %>

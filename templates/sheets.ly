@@ -2,7 +2,7 @@
 <% include "page.ly" %>
 <% from "gaps.ly" import gaps %>
 <% from "score.ly" import score %>
-<% from "blocks.ly" import head, ladder, foot, running_head, footer %>
+<% from "blocks.ly" import head, foot, running_head, footer %>
 <% include "layout.ly" %>
 <% for view in views %>
 
@@ -28,7 +28,6 @@
 <% for one in view.scores %>
 <%= score(one, loop.index == 2, view.own_staff_size, view.tight, with_midi) | as_ly %>
 <% endfor %>
-<%= ladder(view, mm) | as_ly %>
   \label #'last-of-<%= view.number %>
 
 <%= foot(view, mm) | as_ly %>

@@ -226,6 +226,7 @@ c''4 r4 r2 |
     }
   }
 }
+  \label #'last-of-4
 \markup \override #'(baseline-skip . 2.6) \column {
   \concat {
     \wide #21.624 \line { \note {4} #UP "=" }
@@ -283,11 +284,11 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #10 \sans "149.3"
     \wide #10.243 \abs-fontsize #10 \sans "160"
   }
-}
-  \label #'last-of-4
-\markup \override #'(baseline-skip . 2) \column {
-  \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
-  \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  \vspace #0.2
+  \override #'(baseline-skip . 2) \column {
+    \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
+    \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  }
 }
 }
 \bookpart {
@@ -447,6 +448,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     }
   }
 }
+  \label #'last-of-5
 \markup \override #'(baseline-skip . 2.6) \column {
   \concat {
     \wide #21.624 \line { \note {4} #UP "=" }
@@ -504,17 +506,14 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \abs-fontsize #10 \sans "117.3"
     \wide #10.243 \abs-fontsize #10 \sans "128"
   }
-}
-  \label #'last-of-5
-\markup \column {
   \vspace #0.6
   \abs-fontsize #11 \line { "Teacher" \draw-line #'(91.049 . 0) }
   \vspace #1
   \draw-line #'(101.292 . 0)
-  \vspace #0.3
-}
-\markup \override #'(baseline-skip . 2) \column {
-  \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
-  \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  \vspace #0.2
+  \override #'(baseline-skip . 2) \column {
+    \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
+    \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  }
 }
 }

@@ -281,6 +281,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     }
   }
 }
+  \label #'last-of-1
 \markup \override #'(baseline-skip . 2.6) \column {
   \concat {
     \wide #25.440 \line { \note {4} #UP "=" }
@@ -338,10 +339,10 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \abs-fontsize #10 \sans "117.3"
     \wide #12.051 \abs-fontsize #10 \sans "128"
   }
-}
-  \label #'last-of-1
-\markup \override #'(baseline-skip . 2) \column {
-  \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
-  \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  \vspace #0.2
+  \override #'(baseline-skip . 2) \column {
+    \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
+    \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
+  }
 }
 }
