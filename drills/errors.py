@@ -13,7 +13,7 @@
 
 A message is one line and says what, where and what to do.  Errors of other
 packages (XML, music21, LilyPond, the file system) are translated where they
-arise: reading/ for input, output/engrave.py for LilyPond, output/files.py for
+arise: reading/ for input, output/engrave for LilyPond, output/files.py for
 writing.  Nothing here knows the command line; the exit code is a plain number
 beside the class, so that the documented table and the code cannot drift apart.
 """

@@ -281,7 +281,7 @@ def test_a_given_program_comes_first(tmp_path: Path, monkeypatch: pytest.MonkeyP
 
 def test_the_path_comes_last(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv(ENVIRONMENT_VARIABLE, raising=False)
-    monkeypatch.setattr("drills.output.engrave.find_spec", lambda _: None)
+    monkeypatch.setattr("drills.output.engrave.program.find_spec", lambda _: None)
     monkeypatch.setenv("PATH", str(tmp_path))
     with pytest.raises(EngraveError, match=r"LilyPond.* is missing; install LilyPond 2\.24"):
         find_lilypond()

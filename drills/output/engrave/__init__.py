@@ -4,8 +4,8 @@ Problem.  LilyPond takes a while, may be missing, may fail or hang, and runs wha
 it reads.  Method.  Only text of our own writing comes here (output/lilypond).
 Each text goes to the standard input of one process: an argument list and no
 shell, the cairo backend, a temporary folder that goes whatever happens, a limit
-of time and, where the system has it, of memory.  Several texts run side by side, one process
-a core.  What LilyPond says is read and told in a player's words.
+of time and, where the system has it, of memory.  Several texts run side by
+side, one process a core.
 
 Formats are LilyPond's: "pdf", "png", "svg", and "midi" for the MIDI files that
 the text asks for.
@@ -16,43 +16,41 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-import shutil
 import signal
 import subprocess
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from threading import Lock
 from typing import Final
 
 from drills.errors import EngraveError
+from drills.output.engrave.log import failure, page_counts, remarks, warnings
+from drills.output.engrave.program import (
+    ENVIRONMENT_VARIABLE,
+    HOW_TO_GET_ONE,
+    cores,
+    find_lilypond,
+)
+
+__all__ = [
+    "ENVIRONMENT_VARIABLE",
+    "Ahead",
+    "Engraved",
+    "Engraving",
+    "cores",
+    "engrave",
+    "find_lilypond",
+    "lilypond_ahead",
+]
 
 try:
     import resource
 except ImportError:  # Windows has no such limits
     resource = None  # type: ignore[assignment]
 
-ENVIRONMENT_VARIABLE: Final = "DRILLS_LILYPOND"
-"""Names the LilyPond to use, unless one is given."""
-
-_HOW_TO_GET_ONE: Final = (
-    "install LilyPond 2.24 (lilypond.org), then put it on the PATH, name it with --lilypond or in "
-    f"{ENVIRONMENT_VARIABLE}"
-)
-_NO_GLYPH: Final = re.compile(r"warning: no glyph for character U\+([0-9A-F]+)")
-_PAGES: Final = re.compile(r"^drills: pages (\d+)$", re.MULTILINE)
-_FIRST_ERROR: Final = re.compile(r"^(?:\S+?:(\d+):\d+: |)(?:fatal |)error: (.*)$", re.MULTILINE)
-_WARNING: Final = re.compile(r"^.*warning: .*$", re.MULTILINE)
-_SQUEEZED: Final = re.compile(
-    r"warning: (compressing over-full page by (\d+\.\d) staff-spaces|page \d+ has been compressed)"
-)
-_HARMLESS_SQUEEZE: Final = 8.0
-"""Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
-rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
 _NUMBER: Final = re.compile(r"(\d+)(?=\.\w+$)")
 
 
@@ -63,7 +61,7 @@ class Engraving:
     program: Path | None = None
     """The LilyPond to use; found where it usually is unless given."""
     time_limit: float = 300.0
-    """Seconds for all texts together."""
+    """Seconds for each text."""
     memory_limit: int = 3 * 2**30
     """Bytes of address space for each process; a hundred sheets need less than 1 GB."""
     workers: int = 0
@@ -92,39 +90,6 @@ class Engraved:
     """LilyPond's other warnings, word for word."""
     said: str = ""
     """Everything that LilyPond said."""
-
-
-def find_lilypond(program: Path | None = None) -> str:
-    """The LilyPond to run: the one given, else the one that the environment
-    variable DRILLS_LILYPOND names, else the installed package's, else the PATH's.
-
-    Raises EngraveError with what to do where there is none.
-    """
-    asked = str(program) if program else os.environ.get(ENVIRONMENT_VARIABLE)
-    if asked:
-        found = shutil.which(asked)
-        if found is None:
-            raise EngraveError(f"{asked} is not a program that can be run; {_HOW_TO_GET_ONE}")
-        return found
-    found = _packaged() or shutil.which("lilypond")
-    if found is None:
-        raise EngraveError(f"LilyPond, which engraves the pages, is missing; {_HOW_TO_GET_ONE}")
-    return found
-
-
-def _packaged() -> str | None:
-    """The binary of the package ``lilypond``, which exists for some systems only."""
-    if find_spec("lilypond") is None:
-        return None
-    program = Path(import_module("lilypond").executable())
-    return str(program) if program.is_file() else None
-
-
-def cores() -> int:
-    """Processor cores that this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
 
 
 @contextlib.contextmanager
@@ -238,7 +203,7 @@ class _Running:
                 )
             except OSError as error:
                 raise EngraveError(
-                    f"{command[0]} cannot be run ({error.strerror}); {_HOW_TO_GET_ONE}"
+                    f"{command[0]} cannot be run ({error.strerror}); {HOW_TO_GET_ONE}"
                 ) from error
             self.processes.append(process)
         _limit_memory(process, self.limits.memory_limit)
@@ -317,25 +282,8 @@ def _run(job: _Job, running: _Running) -> str:
         ) from None
     log = output.decode("utf-8", "replace")
     if process.returncode != 0 and not running.stopped:
-        raise EngraveError(_failure(process.returncode, log))
+        raise EngraveError(failure(process.returncode, log))
     return log
-
-
-def _failure(code: int, log: str) -> str:
-    """One line about a run that failed."""
-    found = _FIRST_ERROR.search(log)
-    if re.search("out of memory|not enough memory", log, re.IGNORECASE):
-        said, advice = "it ran out of memory", "ask for fewer bars at once"
-    elif found:
-        place = f"line {found[1]}: " if found[1] else ""
-        said = f"{place}{found[2].strip()}"
-        advice = "keep its text with --also ly to look at the line, or leave out some choices"
-    elif code < 0:
-        said, advice = f"it was stopped by signal {-code}", "try again, with fewer bars at once"
-    else:
-        said = (log.strip().splitlines() or ["it said nothing"])[-1][:200]
-        advice = "check that it is LilyPond 2.24 or newer"
-    return f"LilyPond failed: {said} ({advice})"
 
 
 def _collected(folders: Sequence[Path], logs: Sequence[str], formats: Sequence[str]) -> Engraved:
@@ -347,31 +295,22 @@ def _collected(folders: Sequence[Path], logs: Sequence[str], formats: Sequence[s
     }
     for name, found in files.items():
         if not all(found):
-            raise EngraveError(f"LilyPond made no {name.upper()}; {_HOW_TO_GET_ONE}")
+            raise EngraveError(f"LilyPond made no {name.upper()}; {HOW_TO_GET_ONE}")
     content = {
         name: tuple(path.read_bytes() for paths in found for path in paths)
         for name, found in files.items()
     }
     text = "\n".join(logs)
-    warnings = tuple(found for found in _WARNING.findall(text) if not _is_told_otherwise(found))
     return Engraved(
         pdfs=content.get("pdf", ()),
-        pages=tuple(tuple(int(count) for count in _PAGES.findall(log)) for log in logs),
+        pages=tuple(page_counts(log) for log in logs),
         pngs=content.get("png", ()),
         svgs=content.get("svg", ()),
         midis=content.get("midi", ()),
-        remarks=_remarks(text),
-        warnings=tuple(dict.fromkeys(warnings)),
+        remarks=remarks(text),
+        warnings=warnings(text),
         said=text,
     )
-
-
-def _is_told_otherwise(warning: str) -> bool:
-    """True for a warning that becomes a remark, or that means nothing to anyone."""
-    squeezed = _SQUEEZED.search(warning)
-    if squeezed:
-        return float(squeezed[2] or 0) <= _HARMLESS_SQUEEZE
-    return _NO_GLYPH.search(warning) is not None
 
 
 def _in_order(folder: Path, ending: str) -> list[Path]:
@@ -382,11 +321,3 @@ def _in_order(folder: Path, ending: str) -> list[Path]:
         return int(found[1]) if found else 0
 
     return sorted(folder.glob(f"sheets*.{ending}"), key=number)
-
-
-def _remarks(log: str) -> tuple[str, ...]:
-    """Signs that were left blank, told once."""
-    missing = dict.fromkeys(chr(int(code, 16)) for code in _NO_GLYPH.findall(log))
-    if not missing:
-        return ()
-    return (f"no font at hand has these signs, which are left blank: {' '.join(missing)}",)

@@ -1,0 +1,61 @@
+"""What LilyPond says while it works, read and told in a player's words."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_NO_GLYPH: Final = re.compile(r"warning: no glyph for character U\+([0-9A-F]+)")
+_PAGES: Final = re.compile(r"^drills: pages (\d+)$", re.MULTILINE)
+_FIRST_ERROR: Final = re.compile(r"^(?:\S+?:(\d+):\d+: |)(?:fatal |)error: (.*)$", re.MULTILINE)
+_WARNING: Final = re.compile(r"^.*warning: .*$", re.MULTILINE)
+_SQUEEZED: Final = re.compile(
+    r"warning: (compressing over-full page by (\d+\.\d) staff-spaces|page \d+ has been compressed)"
+)
+_HARMLESS_SQUEEZE: Final = 8.0
+"""Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
+rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
+
+
+def failure(code: int, log: str) -> str:
+    """One line about a run that failed."""
+    found = _FIRST_ERROR.search(log)
+    if re.search("out of memory|not enough memory", log, re.IGNORECASE):
+        said, advice = "it ran out of memory", "ask for fewer bars at once"
+    elif found:
+        place = f"line {found[1]}: " if found[1] else ""
+        said = f"{place}{found[2].strip()}"
+        advice = "keep its text with --also ly to look at the line, or leave out some choices"
+    elif code < 0:
+        said, advice = f"it was stopped by signal {-code}", "try again, with fewer bars at once"
+    else:
+        said = (log.strip().splitlines() or ["it said nothing"])[-1][:200]
+        advice = "check that it is LilyPond 2.24 or newer"
+    return f"LilyPond failed: {said} ({advice})"
+
+
+def page_counts(log: str) -> tuple[int, ...]:
+    """How many pages each book part has, which the text makes LilyPond say."""
+    return tuple(int(count) for count in _PAGES.findall(log))
+
+
+def warnings(log: str) -> tuple[str, ...]:
+    """LilyPond's warnings, word for word, each once."""
+    found = (warning for warning in _WARNING.findall(log) if not _is_told_otherwise(warning))
+    return tuple(dict.fromkeys(found))
+
+
+def _is_told_otherwise(warning: str) -> bool:
+    """True for a warning that becomes a remark, or that means nothing to anyone."""
+    squeezed = _SQUEEZED.search(warning)
+    if squeezed:
+        return float(squeezed[2] or 0) <= _HARMLESS_SQUEEZE
+    return _NO_GLYPH.search(warning) is not None
+
+
+def remarks(log: str) -> tuple[str, ...]:
+    """Signs that were left blank, told once."""
+    missing = dict.fromkeys(chr(int(code, 16)) for code in _NO_GLYPH.findall(log))
+    if not missing:
+        return ()
+    return (f"no font at hand has these signs, which are left blank: {' '.join(missing)}",)
