@@ -92,6 +92,8 @@ def _slurs(sounds: Sequence[Sound]) -> tuple[tuple[int, int], ...]:
     begins: dict[int, int] = {}
     found = []
     for index, sound in enumerate(sounds):
+        if not any(note.slur_starts or note.slur_stops or note.graces for note in sound.notes):
+            continue
         for slur in sound.slur_stops:
             if slur in begins:
                 found.append((begins.pop(slur), index))

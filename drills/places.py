@@ -133,12 +133,13 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
             continue
         following = marks[number + 1] if number + 1 < len(marks) else None
         if following is not None and following[1] == END_WORDS:
-            text = f"{_written(part, place)}-{_written(part, following[0], always_beat=True)}"
+            last = written_place(part, following[0], always_beat=True)
+            text = f"{written_place(part, place)}-{last}"
         else:
             end = _end_of_bar(part, place.bar)
-            text = _written(part, place)
+            text = written_place(part, place)
             if place.start != START:
-                text += f"-{_bar_name(part, end.bar)}"
+                text += f"-{bar_name(part, end.bar)}"
         spans.append(find_span(part, text))
     return tuple(spans)
 
@@ -189,7 +190,7 @@ def _bar_of(part: Part, asked: _Asked) -> int:
     bars = [] if asked.only_mark else _numbered(part, asked.word)
     if marks and bars and set(marks) != set(bars):
         raise PlaceError(
-            f"{asked.word} is a rehearsal mark (in bar {_bar_name(part, marks[0])}) and a bar "
+            f"{asked.word} is a rehearsal mark (in bar {bar_name(part, marks[0])}) and a bar "
             f"number; write [{asked.word}] for the mark or bar{asked.word} for the bar"
         )
     candidates = marks or bars
@@ -223,14 +224,16 @@ def _numbered(part: Part, word: str) -> list[int]:
 def _counted(part: Part, index: int, asked: _Asked) -> int:
     if asked.bars == 0:
         raise PlaceError(f"{asked.text}: bars of a mark count from 1, and :-1 is the bar before it")
-    own = [i for i in range(len(part.bars)) if not completes_previous(part, i)]
-    while index not in own:
+    while index and completes_previous(part, index):
         index -= 1
+    if asked.bars == 1:
+        return index
+    own = [i for i in range(len(part.bars)) if not completes_previous(part, i)]
     target = own.index(index) + (asked.bars - 1 if asked.bars > 0 else asked.bars)
     if not 0 <= target < len(own):
         raise PlaceError(
             f"{asked.text} lies outside the part, whose bars are "
-            f"{_bar_name(part, own[0])} to {_bar_name(part, own[-1])}"
+            f"{bar_name(part, own[0])} to {bar_name(part, own[-1])}"
         )
     return own[target]
 
@@ -250,7 +253,7 @@ def _at_beat(part: Part, index: int, beat: Fraction) -> Place:
         first = spoken_beat(bar, START)
         last = 1 + (bar.offset.quarters + bar.length.quarters) / bar.time.beat.quarters
         raise PlaceError(
-            f"bar {_bar_name(part, index)} has no beat {beat}; it goes from beat {first} up to "
+            f"bar {bar_name(part, index)} has no beat {beat}; it goes from beat {first} up to "
             f"beat {-(-last // 1) - 1}"
         )
 
@@ -264,17 +267,18 @@ def _end_of_bar(part: Part, index: int) -> Place:
 # --- words and messages ------------------------------------------------------
 
 
-def _bar_name(part: Part, index: int) -> str:
+def bar_name(part: Part, index: int) -> str:
+    """The printed number of a bar; of the second half of a split bar that of the first."""
     while index > 0 and completes_previous(part, index):
         index -= 1
     return part.bars[index].number or f"number {index + 1} of the part"
 
 
-def _written(part: Part, place: Place, *, always_beat: bool = False) -> str:
+def written_place(part: Part, place: Place, *, always_beat: bool = False) -> str:
     """A place in the form that find_span reads; a whole bar without a beat unless wanted."""
     index = place.bar
     start = place.start
-    number = _bar_name(part, index)
+    number = bar_name(part, index)
     same = _numbered(part, number)
     home = index
     while home > 0 and completes_previous(part, home):
@@ -288,7 +292,7 @@ def _written(part: Part, place: Place, *, always_beat: bool = False) -> str:
 
 def _place_words(part: Part, place: Place, beat: Fraction | None) -> str:
     mark = _mark_words(part, place.bar)
-    bar = f"bar {_bar_name(part, place.bar)}"
+    bar = f"bar {bar_name(part, place.bar)}"
     head = (
         bar if beat is None else f"beat {spoken_beat(part.bars[place.bar], place.start)} of {bar}"
     )
@@ -296,7 +300,7 @@ def _place_words(part: Part, place: Place, beat: Fraction | None) -> str:
 
 
 def _short_words(part: Part, index: int, beat: Fraction | None) -> str:
-    bar = f"bar {_bar_name(part, index)}"
+    bar = f"bar {bar_name(part, index)}"
     if beat is None:
         return bar
     place = _at_beat(part, index, beat)
@@ -328,7 +332,7 @@ def _ordinal(count: int) -> str:
 
 def _several(part: Part, asked: _Asked, candidates: Sequence[int]) -> str:
     ways = "; ".join(
-        f"{asked.word}#{number} (bar {_bar_name(part, index)}"
+        f"{asked.word}#{number} (bar {bar_name(part, index)}"
         + (f", {_mark_words(part, index)}" if part.bars[index].number == asked.word else "")
         + ")"
         for number, index in enumerate(candidates, 1)

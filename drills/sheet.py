@@ -15,13 +15,15 @@ from drills.cells import CellGroup, Order, cell_groups
 from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, line_drills
 from drills.errors import UsageError
 from drills.excerpt import Excerpt, make_excerpt
-from drills.ladder import RUNGS, Ladder, Tempo, make_ladder, tempo_in_words
-from drills.music.score import Credits, Part, TempoMark
+from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
+from drills.lines import bar_starts
+from drills.music.score import Credits, Part
 from drills.music.time import NoteValue
 from drills.notation import Setting
-from drills.places import Place, Span
+from drills.places import Span
 from drills.rhythms import Rhythm, find_rhythms
 from drills.spots import Attack, Spot, make_spot
+from drills.tempos import AskedTempo, tempo_map
 
 CAUTIONS: Final = (
     "Repeat slowly and correctly: what is repeated wrong is learned wrong.",
@@ -71,6 +73,13 @@ class Choices:
     """Room for the student's name and the date."""
     teacher: bool = False
     """Room for the teacher's word."""
+
+    @property
+    def asked_tempo(self) -> AskedTempo | None:
+        """The tempo that the player names, if any."""
+        if self.tempo is None:
+            return None
+        return AskedTempo(self.tempo, self.tempo_beat, self.tempo_source)
 
     def __post_init__(self) -> None:
         wrong = [size for size in self.sizes if not 2 <= size <= 8]
@@ -132,7 +141,8 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         note=note,
     )
     setting = setting_at(part, spot.line[0])
-    tempo = performing_tempo(part, span.first, choices)
+    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
+    tempo = tempo_map(part, choices.asked_tempo).at(at)
     return Sheet(
         credits=part.credits,
         part=part.name,
@@ -223,38 +233,6 @@ def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
     ]
     title = "The whole line in rhythms" if len(runs) == 1 else "Each run of the line in rhythms"
     return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
-
-
-# --- tempo ---------------------------------------------------------------------
-
-
-def performing_tempo(part: Part, place: Place, choices: Choices) -> Tempo:
-    """The tempo asked for, else the score's at the place, else one assumed and said so."""
-    beat = part.bars[place.bar].time.beat
-    if choices.tempo is not None:
-        asked = beat if choices.tempo_beat is None else choices.tempo_beat.length
-        return Tempo(choices.tempo, asked, choices.tempo_source).counted_in(beat)
-    known = score_tempo(part, place)
-    if known is not None:
-        return known
-    words = _tempo_marks(part, place)[-1].text if _tempo_marks(part, place) else ""
-    number = tempo_in_words(words)
-    said = f"only “{words}”" if words else "no tempo"
-    return Tempo(number, beat, f"assumed, since the score says {said}")
-
-
-def score_tempo(part: Part, place: Place) -> Tempo | None:
-    """The last tempo in numbers at or before a place, in beats of its time signature."""
-    numbers = [mark for mark in _tempo_marks(part, place) if mark.quarters_per_minute is not None]
-    if not numbers or numbers[-1].quarters_per_minute is None:
-        return None
-    beat = part.bars[place.bar].time.beat
-    return Tempo(numbers[-1].quarters_per_minute / beat.quarters, beat, "from the score")
-
-
-def _tempo_marks(part: Part, place: Place) -> list[TempoMark]:
-    marks = [(bar.index, mark) for bar in part.bars[: place.bar + 1] for mark in bar.tempos]
-    return [mark for bar, mark in marks if bar < place.bar or mark.start <= place.start]
 
 
 def _remarks(part: Part, spot: Spot, choices: Choices) -> tuple[str, ...]:

@@ -112,7 +112,7 @@ def make_spot(
     has_approach = approach and first > 0 and _silence(sounds, first - 1) < beat
     has_landing = landing and last + 1 < len(sounds) and _silence(sounds, last) < beat
     line = sounds[first - has_approach : last + 1 + has_landing]
-    attacks = [_attack(sound, number) for number, sound in enumerate(line, 1)]
+    attacks = [attack_of(sound, number) for number, sound in enumerate(line, 1)]
     return Spot(
         span=span,
         voice=chosen,
@@ -144,7 +144,8 @@ def _silence(sounds: Sequence[Sound], index: int) -> Fraction:
     return max(sounds[index + 1].start - sounds[index].end, Fraction(0))
 
 
-def _attack(sound: Sound, number: int) -> Attack:
+def attack_of(sound: Sound, number: int) -> Attack:
+    """A sound of a voice as the attack with that number in a line."""
     first, last = sound.notes[0], sound.notes[-1]
     begun = {slur for grace in first.graces for slur in grace.slur_starts}
     return Attack(

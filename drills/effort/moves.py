@@ -33,6 +33,7 @@ from drills.effort.terms import Term, total
 from drills.effort.valves import valve_terms
 from drills.effort.woodwind import woodwind_terms
 from drills.music.pitch import Pitch, Tone
+from drills.music.score import Note
 from drills.spots import Attack
 
 __all__ = ["EffortInstrument", "Move", "cost_of_run", "cost_of_tones", "instrument_for"]
@@ -71,12 +72,13 @@ class Move:
 
 
 def cost_of_run(
-    attacks: Sequence[Attack], instrument: EffortInstrument, *, alternates: bool = True
+    attacks: Sequence[Attack | Note], instrument: EffortInstrument, *, alternates: bool = True
 ) -> tuple[Move, ...]:
     """The moves between successive attacks: one fewer than the attacks.
 
     Grace notes are played on the way, so their moves are part of the move they
-    lie in.  With ``alternates`` False only standard fingerings are taken.
+    lie in.  With ``alternates`` False only standard fingerings are taken.  A note
+    without a tie stands for its own attack.
     """
     chords: list[Chord] = []
     ends = []
