@@ -29,8 +29,18 @@ from drills.drill import Drill
 from drills.errors import NotationError, UsageError
 from drills.excerpt import Excerpt
 from drills.music.pitch import KeySignature, Pitch
-from drills.music.score import Bar, ChordDegree, ChordSymbol, Clef, Event, Note
-from drills.music.time import NOTE_KINDS, NoteValue, TimeSignature, length, position
+from drills.music.score import (
+    Bar,
+    ChordDegree,
+    ChordSymbol,
+    Clef,
+    Direction,
+    Event,
+    Note,
+    RehearsalMark,
+    TempoMark,
+)
+from drills.music.time import NOTE_KINDS, START, NoteValue, TimeSignature, length, position
 from drills.output.engrave import engrave
 from drills.output.lilypond import ContentsEntry, Page, contents_text, sheets_text
 from drills.output.lilypond import words as ly
@@ -403,6 +413,19 @@ HOSTILE = [
 ]
 
 
+def hostile_bar(bar: Bar, text: str) -> Bar:
+    """The bar with the text wherever a score can say something."""
+    return replace(
+        bar,
+        number=text,
+        ending=text,
+        marks=(RehearsalMark(text), RehearsalMark(text)),
+        directions=(Direction(START, "words", text), Direction(START, "dynamic", text)),
+        chords=(ChordSymbol(START, text, "major", text, text),),
+        tempos=(TempoMark(START, text=text),),
+    )
+
+
 @pytest.mark.parametrize("text", HOSTILE)
 def test_a_hostile_title_is_printed_and_never_run(
     text: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -422,10 +445,7 @@ def test_a_hostile_title_is_printed_and_never_run(
         groups=tuple(replace(group, title=text) for group in sheet.groups),
         excerpt=replace(
             sheet.excerpt,
-            bars=tuple(
-                replace(one, number=text, ending=text, marks=(), directions=())
-                for one in sheet.excerpt.bars
-            ),
+            bars=tuple(hostile_bar(one, text) for one in sheet.excerpt.bars),
         ),
     )
     probe = f'#(ly:message "read: ~s" (map char->integer (string->list {ly.ly_string(text)})))'
