@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
@@ -17,7 +17,7 @@ from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
 from drills.reading.slurs import number_slurs
-from drills.reading.ties import Held, may_be_tied, resolve
+from drills.reading.ties import Held, TieEnds, may_be_tied, resolve
 from drills.reading.timing import NONE
 from drills.reading.voices import BarFrame, PartFacts, Sound, read_voices
 
@@ -46,7 +46,7 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     starts = list(accumulate((size.length for size in sizes), initial=NONE))[:-1]
     facts = PartFacts(
         source.sounds,
-        resolve(_held(source, starts)),
+        _ties(source, starts),
         number_slurs(
             (start + cluster.start, cluster)
             for raw, start in zip(source.raw, starts, strict=True)
@@ -67,18 +67,21 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     return tuple(bars), about_bars(source.raw, bars, lost)
 
 
-def _held(source: StaffSource, starts: Sequence[Fraction]) -> list[Held]:
-    found: list[Held] = []
-    before = ""
-    for raw, start in zip(source.raw, starts, strict=True):
-        ending = source.side.bars[raw.index].ending
-        jumps = bool(ending) and ending != before
-        before = ending
-        for cluster in raw.clusters:
-            if not cluster.grace and may_be_tied(cluster):
-                tones = source.sounds[cluster.key].tones
-                found.append(Held(cluster, tones, start + cluster.start, jumps))
-    return found
+def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]:
+    """The ties of the staff; the whole staff is gone through only where there are any."""
+
+    def held(*, signed: bool) -> Iterator[Held]:
+        before = ""
+        for raw, start in zip(source.raw, starts, strict=True):
+            ending = source.side.bars[raw.index].ending
+            jumps = bool(ending) and ending != before
+            before = ending
+            for cluster in raw.clusters:
+                if cluster.heads and not cluster.grace and (not signed or may_be_tied(cluster)):
+                    tones = source.sounds[cluster.key].tones
+                    yield Held(cluster, tones, start + cluster.start, jumps)
+
+    return resolve(list(held(signed=True)), lambda: held(signed=False))
 
 
 def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> Bar:

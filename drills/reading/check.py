@@ -40,9 +40,9 @@ def _check_counts(root: etree._Element, limits: Limits, where: str) -> None:
     for part in parts:
         limits.check("bars", count(part, "measure"), where)
     limits.check("notes", count(root, "part/measure/note"), where)
-    crowded = elements(root, f"part/measure[note[{limits.bar_notes + 1}]]")
+    crowded = elements(root, f"part/measure[*[{limits.bar_notes + 1}]]")
     for measure in crowded[:1]:
-        limits.check("bar_notes", count(measure, "note"), f"{where}, bar {bar_of(measure)}")
+        limits.check("bar_notes", count(measure, "*"), f"{where}, bar {bar_of(measure)}")
 
 
 def _beats(element: etree._Element, limits: Limits, where: str) -> None:

@@ -43,7 +43,7 @@ class Limits:
     notes: int = 1_000_000
     """Notes and rests of the whole score."""
     bar_notes: int = 10_000
-    """Notes and rests of one bar."""
+    """Notes, jumps and signs of one bar."""
     beats: int = 256
     """Upper number of a time signature."""
     divisions: int = 1_000_000
@@ -122,7 +122,7 @@ _WORDS: Final = {
     "parts": "the score has {found} parts, more than the limit of {limit}",
     "bars": "a part has {found} bars, more than the limit of {limit}",
     "notes": "the score has {found} notes and rests, more than the limit of {limit}",
-    "bar_notes": "one bar has {found} notes and rests, more than the limit of {limit}",
+    "bar_notes": "one bar has {found} notes and signs, more than the limit of {limit}",
     "beats": "a time signature of {found} beats is above the limit of {limit}",
     "divisions": "a quarter has {found} divisions, more than the limit of {limit}",
     "staves": "a part has {found} staves, more than the limit of {limit}",

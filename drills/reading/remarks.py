@@ -23,12 +23,12 @@ class Remark(StrEnum):
     LENGTH = "Printed values and lengths contradict each other; the lengths are kept"
     NO_LENGTH = "Notes without any length are left out"
     OVERLAP = "Notes of one voice overlap and are read as two voices"
+    CROWDED = "So many notes of one voice overlap that some are left out"
     OTHER_STAFF = "Notes that move to another staff are not in this part"
     SLASHES = "Slashes or repeat signs stand for notes that the file does not spell out"
     TREMOLO = "A tremolo between two notes is read as two plain notes"
     FREE = "There is no time signature; beats are counted as before"
     TIME_INSIDE = "A time signature in the middle of a bar is read with the next bar"
-    NO_PITCH = "Notes without a pitch that can be read are left out"
 
 
 def sentence(remark: str, numbers: Iterable[str]) -> str:
@@ -87,6 +87,8 @@ def _of_cluster(cluster: Cluster) -> Iterator[Remark]:
         yield Remark.CUE
     elif all(head.hidden for head in cluster.heads):
         yield Remark.HIDDEN
+    elif cluster.time.length == 0 and not cluster.grace:
+        yield Remark.NO_LENGTH
     elif cluster.time.contradicts:
         yield Remark.LENGTH
     if "notations" in cluster.fields:

@@ -1,20 +1,19 @@
 """Which notes are held over from the note before.
 
-A tie needs both its ends: a note that asks to be tied (``<tie>``, or ``<tied>``
-alone) and, where it stops sounding, a note of the same pitch that is tied from
-it.  A tie that leads nowhere (let it ring, or forgotten) is no tie; a note that
-claims to be held over from nothing is an attack.  At the start of a second
+A note that says it is tied from before (``<tie>``, or ``<tied>`` alone) is held
+over where a note of its pitch ends just then; whether that one says so too does
+not matter, as exporters forget it.  A tie that leads nowhere (let it ring, or
+forgotten) is no tie, and a note that claims to be held over from nothing is an
+attack.  A chord is held over if all its tones are.  At the start of a later
 ending the note before stands elsewhere on the page, so there the claim is
 believed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-
-from lxml import etree
 
 from drills.music.pitch import Pitch, Tone
 from drills.reading.clusters import Cluster, Head
@@ -40,26 +39,37 @@ class Held:
     after_jump: bool
     """The bar begins a later ending."""
 
+    @property
+    def end(self) -> Fraction:
+        """Where it ends, from the start of the part."""
+        return self.at + self.cluster.time.length
+
 
 def may_be_tied(cluster: Cluster) -> bool:
     """True for a note that may carry the sign of a tie."""
     return any("tie" in head.fields or "notations" in head.fields for head in cluster.heads)
 
 
-def resolve(notes: Sequence[Held]) -> dict[int, TieEnds]:
-    """The ties of every note that has one, by the cluster's key."""
-    starts: dict[tuple[Fraction, str], int] = {}
-    for held in notes:
-        end = held.at + held.cluster.time.length
-        for head, tone in zip(held.cluster.printed_heads, held.tones, strict=True):
-            if _asks(head, "start"):
-                starts[end, _sound(tone)] = held.cluster.key
+def resolve(signed: Sequence[Held], every: Callable[[], Iterable[Held]]) -> dict[int, TieEnds]:
+    """The ties of every note that has one, by the cluster's key.
+
+    ``signed``: the notes for which ``may_be_tied`` is true.  ``every`` gives all
+    notes of the staff; it is asked only where a note claims to be tied.
+    """
+    claims = [held for held in signed if _claims(held.cluster)]
+    if not claims:
+        return {}
+    wanted = {(held.at, _sound(tone)) for held in claims for tone in held.tones}
+    ending: dict[tuple[Fraction, str], int] = {}
+    for held in every():
+        for tone in held.tones:
+            place = (held.end, _sound(tone))
+            if place in wanted:
+                ending[place] = held.cluster.key
     tied_on: set[int] = set()
     tied_from: set[int] = set()
-    for held in notes:
-        if not all(_asks(head, "stop") for head in held.cluster.printed_heads):
-            continue
-        sources = [starts.get((held.at, _sound(tone))) for tone in held.tones]
+    for held in claims:
+        sources = [ending.get((held.at, _sound(tone))) for tone in held.tones]
         if all(source is not None for source in sources):
             tied_from.add(held.cluster.key)
             tied_on.update(source for source in sources if source is not None)
@@ -68,15 +78,18 @@ def resolve(notes: Sequence[Held]) -> dict[int, TieEnds]:
     return {key: TieEnds(key in tied_on, key in tied_from) for key in sorted(tied_on | tied_from)}
 
 
-def _asks(head: Head, end: str) -> bool:
-    """True where the note carries that end of a tie, to be heard or to be seen."""
-    if "tie" in head.fields and _ends(head.element, "tie", end):
-        return True
-    return "notations" in head.fields and _ends(head.element, "notations/tied", end)
+def _claims(cluster: Cluster) -> bool:
+    """True where every printed head says that it is tied from before."""
+    return all(_is_stopped(head) for head in cluster.printed_heads)
 
 
-def _ends(note: etree._Element, path: str, end: str) -> bool:
-    return any(sign.get("type") in {end, "continue"} for sign in note.iterfind(path))
+def _is_stopped(head: Head) -> bool:
+    for path in ("tie", "notations/tied"):
+        if path.partition("/")[0] in head.fields:
+            signs = head.element.iterfind(path)
+            if any(sign.get("type") in {"stop", "continue"} for sign in signs):
+                return True
+    return False
 
 
 def _sound(tone: Tone) -> str:

@@ -32,6 +32,8 @@ from drills.reading.tuplets import brackets
 
 _NO_TIES: Final = TieEnds()
 _NO_SLURS: Final = SlurEnds()
+_MOST_LINES: Final = 8
+"""How many voices one voice of the file is split into at most."""
 _BEAMS: Final = {"begin": Beam.START, "continue": Beam.CONTINUE, "end": Beam.STOP}
 
 
@@ -73,6 +75,10 @@ class _Line:
     graces: dict[int, list[Cluster]] = field(default_factory=dict)
     """Before the main note of that key."""
     waiting: list[Cluster] = field(default_factory=list)
+    overlaps: bool = False
+    """It holds what overlaps inside the voice of that name."""
+    dropped: bool = False
+    """More notes overlap than a voice can be split for."""
 
     @property
     def end(self) -> Fraction:
@@ -83,14 +89,15 @@ def read_voices(
     clusters: Sequence[Cluster], frame: BarFrame, facts: PartFacts, lost: list[tuple[Remark, int]]
 ) -> tuple[Voice, ...]:
     """The voices of one bar.  What could not be kept is added to ``lost`` with the bar."""
-    lines = _sorted_lines(clusters)
     found: list[Voice] = []
-    for line in lines:
+    for line in _sorted_lines(clusters):
         events = _Events(frame, facts, line).all()
         if line.waiting and not any(cluster.heads for cluster in line.main):
             lost.append((Remark.GRACE, frame.index))
-        if "." in line.name:
+        if line.overlaps:
             lost.append((Remark.OVERLAP, frame.index))
+        if line.dropped:
+            lost.append((Remark.CROWDED, frame.index))
         if events:
             found.append(Voice(line.name, events))
     return tuple(found)
@@ -100,21 +107,32 @@ def _sorted_lines(clusters: Sequence[Cluster]) -> list[_Line]:
     """One line for each voice; what overlaps inside a voice gets a line of its own."""
     lines: dict[str, _Line] = {}
     for cluster in _in_order(clusters):
-        line = lines.setdefault(cluster.voice, _Line(cluster.voice))
+        home = lines.get(cluster.voice)
+        if home is None:
+            home = lines[cluster.voice] = _Line(cluster.voice)
         if cluster.grace:
-            line.waiting.append(cluster)
+            home.waiting.append(cluster)
             continue
-        extra = 1
-        while cluster.start < line.end and cluster.time.length > 0:
-            extra += 1
-            name = f"{cluster.voice}.{extra}"
-            line = lines.setdefault(name, _Line(name))
-        home = lines[cluster.voice]
+        line = _free_line(lines, home, cluster)
+        if line is None:
+            home.dropped = True
+            continue
         if home.waiting and cluster.heads:
             line.graces[cluster.key] = home.waiting
             home.waiting = []
         line.main.append(cluster)
     return [lines[name] for name in sorted(lines, key=_voice_order)]
+
+
+def _free_line(lines: dict[str, _Line], home: _Line, cluster: Cluster) -> _Line | None:
+    """The first line of the cluster's voice that is free where it starts; None for a crowd."""
+    line = home
+    for extra in range(2, _MOST_LINES + 2):
+        if cluster.start >= line.end:
+            return line
+        name = f"{cluster.voice}.{extra}"
+        line = lines.setdefault(name, _Line(name, overlaps=True))
+    return None
 
 
 def _in_order(clusters: Sequence[Cluster]) -> Sequence[Cluster]:
@@ -233,6 +251,8 @@ class _Events:
         )
 
     def _octave_line(self, start: Fraction) -> int:
+        if not self._facts.octave_lines:
+            return 0
         at = self._frame.start + start
         return sum(o.octaves for o in self._facts.octave_lines if o.start <= at < o.end)
 

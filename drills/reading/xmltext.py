@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from lxml import etree
@@ -24,12 +25,14 @@ def child_text(element: etree._Element, tag: str) -> str:
     return (element.findtext(tag) or "").strip()
 
 
+@lru_cache(maxsize=4096)
 def as_decimal(text: str) -> Fraction | None:
     """The number that ``text`` reads, exactly; None where it is no decimal number."""
     text = text.strip()
     return Fraction(text) if _DECIMAL.fullmatch(text) else None
 
 
+@lru_cache(maxsize=4096)
 def as_int(text: str | None) -> int | None:
     """The whole number that ``text`` reads ("2" or "2.0"); None where it is none."""
     value = as_decimal(text or "")
