@@ -8,15 +8,19 @@ closed there (and opened at the first note where they began before).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
 from drills.beams import beamed, with_whole_beams
-from drills.music.score import Bar, Beam, Event, Note, Part, Voice
+from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
 from drills.music.time import START, Position
 from drills.places import END_WORDS, START_WORDS
 from drills.spots import Spot
+
+
+WORDS_AT_A_PLACE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +71,28 @@ def _at_bar_end(bar: Bar, at: Position) -> bool:
 
 def _one_voice(bar: Bar, name: str) -> Bar:
     voice = bar.voice(name)
-    words = (START_WORDS, END_WORDS)
     return replace(
         bar,
         voices=() if voice is None else (_with_beams(voice, bar),),
-        directions=tuple(
-            d for d in bar.directions if " ".join(d.text.lower().split()) not in words
-        ),
+        directions=tuple(_few_words(bar.directions)),
     )
+
+
+def _few_words(directions: Sequence[Direction]) -> Iterator[Direction]:
+    """The signs that a player needs; of words at one place the first WORDS_AT_A_PLACE.
+
+    Some exporters write whole verses as words over one note.  The words that
+    mark a spot have done their work.
+    """
+    count: Counter[Position] = Counter()
+    for direction in directions:
+        if direction.kind == "words":
+            if " ".join(direction.text.lower().split()) in (START_WORDS, END_WORDS):
+                continue
+            count[direction.start] += 1
+            if count[direction.start] > WORDS_AT_A_PLACE:
+                continue
+        yield direction
 
 
 def _with_beams(voice: Voice, bar: Bar) -> Voice:

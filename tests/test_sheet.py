@@ -11,7 +11,7 @@ from drills.beams import with_whole_beams
 from drills.cells import Order
 from drills.drill import Drill, DrillKind, Ending
 from drills.errors import UsageError
-from drills.music.score import Bar, Beam, Event, Note, Part, RehearsalMark, TempoMark
+from drills.music.score import Bar, Beam, Direction, Event, Note, Part, RehearsalMark, TempoMark
 from drills.music.time import NoteValue, length, position
 from drills.places import find_span
 from drills.sheet import Choices, Sheet, make_sheet
@@ -132,6 +132,20 @@ def test_beams_that_lost_an_end_go(kinds: str, given_beams: str, wanted: str) ->
         events.append(replace(note, beam=None if beam == "-" else Beam(beam)))
     found = [note.beam for note in with_whole_beams(events) if isinstance(note, Note)]
     assert " ".join("-" if beam is None else beam.value for beam in found) == wanted
+
+
+def test_few_words_over_one_note() -> None:
+    words = [
+        Direction(position(0), "words", text) for text in ("Drill", "dolce", "sul", "la", "la")
+    ]
+    signs = (
+        *words,
+        Direction(position(0), "dynamic", "p"),
+        Direction(position(1), "words", "cresc."),
+    )
+    bar = replace(bar_of(notes("C4 D4 E4 F4", "quarter")), directions=signs)
+    (shown,) = sheet_of(part_of([bar])).excerpt.bars
+    assert [direction.text for direction in shown.directions] == ["dolce", "sul", "p", "cresc."]
 
 
 def test_the_excerpt_of_whole_bars_is_closed() -> None:
