@@ -1,6 +1,6 @@
-"""Sheets -> one LilyPond document.  Pure text: nothing here starts a program.
+r"""Sheets -> one LilyPond document.  Pure text: nothing here starts a program.
 
-Every sheet is a ``\\bookpart`` with page numbers of its own.  The templates hold
+Every sheet is a ``\bookpart`` with page numbers of its own.  The templates hold
 the layout; this module prepares what they print.
 """
 
@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from itertools import accumulate
+from typing import Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 
@@ -27,21 +28,21 @@ from drills.output.lilypond.words import NOTHING, LilyPond
 from drills.resources import templates_folder
 from drills.sheet import DrillGroup, Sheet
 
-FULL_ENOUGH = 0.2
+FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""
 
-CELLS_FULL = 0.4
+CELLS_FULL: Final = 0.4
 """The same for rows of cells."""
 
-LADDER_LABEL = 38.0
+LADDER_LABEL: Final = 38.0
 """Millimetres for the words beside the ladder."""
-BOX = 2.5
+BOX: Final = 2.5
 """Millimetres of one box to tick."""
-RUNG = 18.0
+RUNG: Final = 18.0
 """Millimetres of one rung at least."""
-BOX_GAP = 0.5
-RUNG_GAP = 2.5
-TITLE_LINE = 62
+BOX_GAP: Final = 0.5
+RUNG_GAP: Final = 2.5
+TITLE_LINE: Final = 62
 """Characters of piece and part together that stand on one line."""
 
 

@@ -48,6 +48,8 @@ TEXT_LINE: Final = 5.0
 SMALL_LINE: Final = 3.1
 """Millimetres of a line of small print at the foot."""
 LADDER_ROW: Final = 3.9
+RUNGS: Final = 8
+"""Rungs of the ladder that stand side by side."""
 SMALL_CHARACTER: Final = 1.45
 """Millimetres of a character of small print."""
 
@@ -117,7 +119,8 @@ def _words_height(sheet: Sheet, page: Page) -> float:
     head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + 1.5 * sheet.student + 3 * sheet.teacher)
     characters = page.line_width * page.staff_space / SMALL_CHARACTER
     small = sum(ceil(len(text) / characters) for text in (*sheet.cautions, *sheet.remarks))
-    return head + SMALL_LINE * small + LADDER_ROW * (2.5 + len(sheet.ladder.clicks))
+    ladder = LADDER_ROW * (2.5 + len(sheet.ladder.clicks))
+    return head + SMALL_LINE * small + ladder * ceil(len(sheet.ladder.rungs) / RUNGS)
 
 
 def _cells_height(group: DrillGroup, page: Page) -> float:
