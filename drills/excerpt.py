@@ -19,7 +19,6 @@ from drills.music.time import START, Position
 from drills.places import END_WORDS, START_WORDS
 from drills.spots import Spot
 
-
 WORDS_AT_A_PLACE = 2
 
 
