@@ -29,6 +29,8 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from drills.errors import EngraveError
+from drills.music.score import Direction
+from drills.music.time import position
 from drills.output.engrave import ENVIRONMENT_VARIABLE, Engraving, engrave, find_lilypond
 from drills.output.lilypond import PAPERS, Page, sheets_text
 from drills.output.lilypond.heights import fit, least_height
@@ -199,7 +201,7 @@ LONG = "The Song of the Harbour Master's Seven Daughters, with Variations and a 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_nothing_stands_over_the_margins(paper: str) -> None:
-    """A plain sheet, one of leaps, and one with words as long as anyone will write."""
+    """A plain sheet, one of leaps, and words as long as anyone will write."""
     wordy = replace(
         sheet_of(RUN),
         part="Clarinet in B flat, second desk, doubling bass clarinet " * 3,
@@ -214,7 +216,12 @@ def test_nothing_stands_over_the_margins(paper: str) -> None:
         credits=credits,
         spot=replace(wordy.spot, note="the left little finger stays down " * 6),
     )
-    sheets = [sheet_of(RUN), sheet_of(RANGES["leaps over the whole compass"]), wordy]
+    late = sheet_of(RUN)
+    words = Direction(position(3), "words", "poco a poco crescendo ed accelerando al fine " * 2)
+    first, landing = late.excerpt.bars
+    bars = (replace(first, directions=(words,)), replace(landing, directions=(words,)))
+    late = replace(late, excerpt=replace(late.excerpt, bars=bars))
+    sheets = [sheet_of(RUN), sheet_of(RANGES["leaps over the whole compass"]), wordy, late]
     text = sheets_text(sheets, Page(paper), MARK)
     pages = engrave([text], ("png",), Engraving(resolution=40)).pngs
     side = (MARGIN_SIDE - 1) / PAPERS[paper][0]

@@ -14,9 +14,9 @@ LilyPond's business.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Final
 
 from drills.errors import NotationError
@@ -25,23 +25,22 @@ from drills.music.score import (
     Bar,
     Beam,
     Clef,
-    Direction,
     Event,
     Note,
-    TempoMark,
     TupletBracket,
 )
-from drills.music.time import START, Length, Position, TimeSignature, Tuplet
+from drills.music.time import START, ZERO, Length, Position, TimeSignature, Tuplet
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.notes import write_graces, write_note, write_rest
+from drills.output.lilypond.signs import signs_of
 from drills.output.lilypond.spacing import bars_width
 from drills.output.lilypond.words import LilyPond
 
+LATE: Final = 0.6
+"""Where the last part of an excerpt begins, in its length."""
+
 WIDE: Final = 0.6
 """A bar whose least width is more of the line may not fit on it at LilyPond's spacing."""
-
-DYNAMICS: Final = re.compile("p{1,5}|f{1,5}|mp|mf|fp|sff?|spp?|sfz|rfz|n")
-"""Dynamic signs that LilyPond has a command for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +69,8 @@ class _InForce:
     tuplets: list[Tuplet] = field(default_factory=list)
     tied: bool = False
     ending: str = ""
+    late_from: Position | None = None
+    """Where in the bar the last part of the excerpt begins, if it is reached."""
 
 
 def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
@@ -98,10 +99,17 @@ def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
 
 
 def write_excerpt(bars: Sequence[Bar], open_ended: bool, room: float) -> LilyPond:
-    """LilyPond music for a printed spot with its marks, repeats and endings."""
+    """LilyPond music for a printed spot with its marks, repeats and endings.
+
+    Words over its last part end at their note, so that they stay on the page.
+    """
     now = _InForce(room=room)
     lines = []
+    late = LATE * float(sum((ly.real_length(bar) for bar in bars), ZERO).quarters)
     for place, bar in enumerate(bars):
+        end = float(ly.real_length(bar).quarters)
+        now.late_from = Position(Fraction(max(late, 0.0))) if late < end else None
+        late -= end
         lines += [*_marks(bar, now), *_bar_lines(bar, now)]
         lines += [
             _bar_line(bars[place : place + 2], open_ended),
@@ -180,7 +188,7 @@ def _changes(bar: Bar, now: _InForce) -> Iterator[str]:
 def _events(bar: Bar, now: _InForce) -> Iterator[str]:
     """The bar's events in order, gaps filled, with what is printed over and under them."""
     changes = _changes_within(bar)
-    signs = _signs(bar)
+    signs = signs_of(bar, now.late_from)
     wide = bars_width([bar]) > WIDE * now.room
     at = START
     for event in bar.voices[0].events if bar.voices else ():
@@ -239,31 +247,6 @@ def _change(new: Clef | KeySignature, now: _InForce) -> str:
         return ly.clef(new)
     now.key = new
     return ly.key(new)
-
-
-def _signs(bar: Bar) -> list[tuple[Position, str]]:
-    """Tempo marks, dynamic signs and words of the bar, in order."""
-    signs = [(tempo.start, _tempo(tempo)) for tempo in bar.tempos]
-    signs += [(sign.start, f"<>{_direction(sign)}") for sign in bar.directions]
-    return sorted((sign for sign in signs if sign[1]), key=lambda sign: sign[0])
-
-
-def _tempo(tempo: TempoMark) -> str:
-    """A tempo mark as the score prints it, to the nearest whole number."""
-    words = f"{ly.ly_string(tempo.text)} " if tempo.text.strip() else ""
-    if tempo.beat is None or tempo.number is None:
-        return rf"\tempo {words}" if words else ""
-    return rf"\tempo {words}{ly.value(tempo.beat)} = {max(1, round(tempo.number))}"
-
-
-def _direction(direction: Direction) -> str:
-    """A dynamic sign under the staff or words over it, as a post-event."""
-    text = direction.text.strip()
-    if direction.kind == "dynamic" and DYNAMICS.fullmatch(text):
-        return f"\\{text}"
-    if direction.kind == "dynamic":
-        return rf"_\markup \dynamic {ly.ly_string(text)}"
-    return rf"^\markup {ly.ly_string(text)}"
 
 
 def _event(event: Event, bar: Bar, now: _InForce) -> Iterator[str]:

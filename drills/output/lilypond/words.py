@@ -102,6 +102,12 @@ def clean(text: str) -> str:
     return "".join(_safe(character) for character in text)
 
 
+def shortened(text: str, longest: int) -> str:
+    """``text`` without outer blanks, cut after ``longest`` characters with an ellipsis."""
+    plain = " ".join(clean(text).split())
+    return plain if len(plain) <= longest else f"{plain[: longest - 1].rstrip()}…"
+
+
 def ly_string(text: str) -> LilyPond:
     r"""A quoted LilyPond string that reads as ``text``: ``say "hi"`` -> ``"say \"hi\""``."""
     escaped = clean(text).replace("\\", "\\\\").replace('"', '\\"')
