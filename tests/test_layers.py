@@ -36,7 +36,7 @@ LAYERS = (
     ("timeline",),
     ("book",),
     ("output",),
-    ("render", "folder", "new_book"),
+    ("render", "folder", "new_book", "ranking"),
     ("build",),
     ("cli", "web"),
     ("__main__",),

@@ -35,7 +35,8 @@ Decorator = Callable[[Command], Command]
 T = TypeVar("T")
 
 HEADINGS: Final = {
-    "Where": ("at", "new", "part", "voice"),
+    "Where": ("at", "new", "part", "voice", "move"),
+    "What is hard": ("instrument", "weights", "top"),
     "What is drilled": (
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
@@ -116,7 +117,8 @@ class PlayerCommand(click.Command):
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the options, heading by heading; ``--help`` goes last."""
-        records = {p.name: p.get_help_record(ctx) for p in self.get_params(ctx)}
+        options = [p for p in self.get_params(ctx) if isinstance(p, click.Option)]
+        records = {option.name: option.get_help_record(ctx) for option in options}
         headed = {name for names in HEADINGS.values() for name in names}
         others = [name for name in records if name not in headed]
         for heading, names in HEADINGS.items():
@@ -362,6 +364,19 @@ PART: Final = click.option(
     "--part",
     metavar="NAME",
     help="The part to take where the score has several: its name or its number.",
+)
+
+INSTRUMENT: Final = click.option(
+    "--instrument",
+    metavar="NAME",
+    help="What the part is played on, where the score has an odd name for it or none.",
+)
+
+WEIGHTS: Final = click.option(
+    "--weights",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="A settings file (TOML) that says how much each reason counts.",
 )
 
 LIMIT: Final = click.option(

@@ -25,8 +25,10 @@ from itertools import groupby
 from typing import Final
 
 from drills.effort.frames import Clock, Frame, Frames
+from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move, cost_of_run
 from drills.effort.settings import TERMS, USUAL, Judgement
+from drills.errors import PlaceError
 from drills.lines import Sound, VoiceLine, bar_starts, voice_lines
 from drills.music.pitch import Pitch
 from drills.music.score import Articulation, Part
@@ -78,6 +80,8 @@ class VoiceDemand:
     """One for each sound of the line."""
     tempos: TempoMap
     judgement: Judgement
+    instruments: tuple[EffortInstrument, ...]
+    """What it is judged as, in the order of the part."""
     remarks: tuple[str, ...]
     """What was assumed, and what lies outside the instrument's range."""
 
@@ -103,17 +107,21 @@ def demand_of(
 ) -> VoiceDemand:
     """What every note of a voice asks for.
 
-    ``voice`` is the one with most attacks unless given (KeyError for none of the
-    part's); ``instrument`` a name that holds in place of the score's.
+    ``voice`` is the one with most attacks unless given; ``instrument`` a name that
+    holds in place of the score's.  Raises PlaceError for a voice that is not there.
     """
+    voices = voice_lines(part)
+    if voice and voice not in voices:
+        raise PlaceError(f"{part.name} has no voice {voice!r}; its voices are {', '.join(voices)}")
     name = voice or main_voice(part)
-    line = voice_lines(part)[name] if name else VoiceLine((), (), ())
+    line = voices.get(name, VoiceLine((), (), ()))
     tempos = tempo_map(part, tempo)
     clock = Clock(line.sounds, tempos, bar_starts(part))
     frames = Frames(part, clock, instrument)
     demands = tuple(_Pass(line, clock, frames, judgement).demands())
-    remarks = _remarks(demands, frames)
-    return VoiceDemand(part, name, line, demands, tempos, judgement, remarks)
+    used = tuple(dict.fromkeys(frames[d.sound.origin.bar].instrument for d in demands))
+    remarks = _remarks(demands, frames, used)
+    return VoiceDemand(part, name, line, demands, tempos, judgement, used, remarks)
 
 
 class _Pass:
@@ -209,9 +217,10 @@ def _moves(sounds: Sequence[Sound], frames: Frames) -> list[Move | None]:
     return found
 
 
-def _remarks(demands: Sequence[Demand], frames: Frames) -> tuple[str, ...]:
+def _remarks(
+    demands: Sequence[Demand], frames: Frames, used: Sequence[EffortInstrument]
+) -> tuple[str, ...]:
     """What was assumed, in a player's words, and the notes that the instrument lacks."""
-    used = dict.fromkeys(frames[d.sound.origin.bar].instrument for d in demands)
     assumed = dict.fromkeys(words for instrument in used for words in instrument.assumptions)
     outside: dict[str, list[str]] = {}
     for demand in demands:

@@ -43,7 +43,7 @@ from tests.output.test_musicxml import everything
 
 SCHEMAS = {
     name: json.loads((json_example.DOCS / "schema" / f"{name}.json").read_text(encoding="utf-8"))
-    for name in ("music", "sheet", "part")
+    for name in ("music", "sheet", "part", "spots")
 }
 REGISTRY: Registry[Any] = Registry().with_resources(
     [(schema["$id"], Resource.from_contents(schema)) for schema in SCHEMAS.values()]
@@ -155,7 +155,7 @@ def test_the_schema_refuses_what_is_not_documented() -> None:
 def test_every_field_is_documented() -> None:
     page = json_example.PAGE.read_text(encoding="utf-8").partition("## Example")[0]
     named = {word for code in page.split("`")[1::2] for word in code.replace(",", " ").split()}
-    for name in ("sheet", "part", "music"):
+    for name in SCHEMAS:
         for field in _fields(SCHEMAS[name]):
             assert field in named | IN_WORDS, f"docs/json.md does not speak of {field}"
 

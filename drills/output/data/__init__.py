@@ -6,8 +6,9 @@ numbers are strings such as "3/2".  ``SCHEMA`` grows when a field changes its
 meaning or goes; a new field leaves it as it is.
 """
 
+from drills.output.data.efforts import moves_data, spots_data
 from drills.output.data.parts import part_data
 from drills.output.data.sheets import sheets_data
 from drills.output.data.text import SCHEMA, json_text
 
-__all__ = ["SCHEMA", "json_text", "part_data", "sheets_data"]
+__all__ = ["SCHEMA", "json_text", "moves_data", "part_data", "sheets_data", "spots_data"]

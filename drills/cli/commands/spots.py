@@ -1,0 +1,103 @@
+"""``drills spots``: where a part is hard, and why."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from drills.cli import values
+from drills.cli.options import (
+    INSTRUMENT,
+    LIMIT,
+    PART,
+    WEIGHTS,
+    json_option,
+    player_command,
+    reading,
+)
+from drills.errors import UsageError
+from drills.music.time import NoteValue
+
+EPILOG = """\b
+Examples:
+  drills spots march.musicxml --part "Clarinet 1"
+  drills spots march.musicxml --part 2 --tempo half=66 --top 5
+  drills spots solo.musicxml --instrument "alto saxophone" --json
+  drills spots --move "D4 D5" --instrument "alto saxophone"
+
+A place of the table is what --at of drills sheet takes; drills sheet --hardest 5
+goes straight to the pages. The ranking proposes: you know your hands."""
+
+
+@player_command(
+    "spots",
+    click.argument("score", required=False, type=click.Path(path_type=Path)),
+    PART,
+    click.option("--voice", metavar="NAME", help="The voice to judge where a staff has several."),
+    click.option(
+        "--move",
+        metavar="NOTES",
+        help='Only tell the cost of going from note to note: "D4 D5". Takes no score.',
+    ),
+    click.option(
+        "--tempo",
+        metavar="NUMBER",
+        callback=reading(values.read_tempo),
+        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
+        "otherwise.",
+    ),
+    INSTRUMENT,
+    WEIGHTS,
+    click.option(
+        "--top",
+        default="10",
+        show_default=True,
+        metavar="COUNT",
+        callback=reading(values.whole_number(1, 999)),
+        help="How many spots to show.",
+    ),
+    json_option("Print the same as data, with every term of every move."),
+    LIMIT,
+    epilog=EPILOG,
+)
+def command(
+    *,
+    score: Path | None,
+    part: str | None,
+    voice: str | None,
+    move: str | None,
+    tempo: tuple[NoteValue | None, Fraction] | None,
+    instrument: str | None,
+    weights: Path | None,
+    top: int,
+    json: bool,
+    limit: dict[str, str],
+) -> None:
+    """Say where a part is hard, and why.
+
+    Judges every move of SCORE on its instrument at the performing tempo, with
+    leaps, tonguing, rhythm, accidentals, range and breath, and lists the places
+    that ask most, the hardest first. The column "hard" compares places of any
+    part: it grows with the effort, in fingers a second, and with the length.
+    """
+    from drills.cli import work_spots  # noqa: PLC0415 - heavy, and not needed for --help
+    from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
+    from drills.ranking import Judging  # noqa: PLC0415 - likewise
+    from drills.tempos import AskedTempo  # noqa: PLC0415 - likewise
+
+    if move is not None:
+        if score is not None or instrument is None:
+            raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
+        work_spots.show_moves(move, instrument, json)
+        return
+    if score is None:
+        raise UsageError("name a score, or give --move and --instrument")
+    how = Judging(
+        voice=voice or "",
+        instrument=instrument,
+        tempo=None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo"),
+        judgement=USUAL if weights is None else read_judgement(weights),
+    )
+    work_spots.show_spots(score, part, how, top=top, limits=limit, as_data=json)

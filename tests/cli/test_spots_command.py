@@ -1,0 +1,99 @@
+"""``drills spots`` as a player runs it."""
+
+from __future__ import annotations
+
+import json
+
+from drills.places import find_span
+from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score, read_part
+from tests.cli.music import Player
+from tests.output.test_data import errors
+
+
+def test_a_table_within_80_columns_says_where_and_why(player: Player) -> None:
+    done = player.run("spots", "march.musicxml")
+    assert done.returncode == 0
+    assert "A6 lies outside the usual range of the Clarinet in B flat" in done.stderr
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    words = " ".join(done.stdout.split())
+    assert "quarter = 120 (from the score)" in words
+    assert "16 notes across the break in 2.0 s" in words
+    assert "again at 2, 3" in words, "all three bars are alike and found once"
+
+
+def test_every_place_can_be_asked_for(player: Player) -> None:
+    found = json.loads(player.run("spots", "march.musicxml", "--json").stdout)
+    part = read_part(open_score(player.folder / "march.musicxml", Limits()), None)
+    assert found["spots"]
+    for spot in found["spots"]:
+        assert find_span(part, spot["at"]).words == spot["words"]
+        for other in spot["again"]:
+            find_span(part, other)
+
+
+def test_data_hold_every_term_of_every_move(player: Player) -> None:
+    found = json.loads(player.run("spots", "march.musicxml", "--json", "--top", "1").stdout)
+    assert errors(found, "spots") == []
+    weights = {term["name"]: term["weight"] for term in found["terms"]}
+    assert len(found["notes"]) == 48
+    for note in found["notes"]:
+        told = sum(term["amount"] * weights[term["name"]] for term in note["terms"])
+        assert abs(note["effort"] - told) < 0.01
+        if note["move"] is not None:
+            total = sum(term["value"] for term in note["move"]["terms"])
+            assert abs(note["move"]["cost"] - total) < 0.001
+
+
+def test_one_move_without_a_score(player: Player) -> None:
+    """D4 to D5 on a saxophone is the octave key alone (any fingering chart)."""
+    asked = ("--move", "D4 D5", "--instrument", "alto saxophone")
+    found = json.loads(player.run("spots", *asked, "--json").stdout)
+    assert errors(found, "spots") == []
+    (move,) = found["moves"]
+    held = [set(fingering["keys"]) for fingering in move["fingerings"]]
+    assert held[1] - held[0] == {"octave"}
+    assert held[0] <= held[1]
+    assert move["cost"] == found["cost"] > 0
+    told = player.run("spots", *asked).stdout
+    assert "D4-D5" in told
+    assert "crosses the break" in " ".join(told.split())
+
+
+def test_a_faster_tempo_and_another_instrument(player: Player) -> None:
+    def hardest(*options: str) -> float:
+        done = player.run("spots", "march.musicxml", "--json", "--top", "1", *options)
+        return float(json.loads(done.stdout)["spots"][0]["hardness"])
+
+    assert hardest("--tempo", "160") > hardest()
+    named = player.run("spots", "march.musicxml", "--instrument", "violin")
+    assert "no fingering table for Violin" in named.stderr
+    assert "judged as Violin" in " ".join(named.stdout.split())
+
+
+def test_a_settings_file_is_heard(player: Player) -> None:
+    player.write("mine.toml", "[limits]\neasy = 999\n")
+    done = player.run("spots", "march.musicxml", "--weights", "mine.toml")
+    assert "Nothing in it is hard at this tempo." in done.stdout
+    player.write("mine.toml", "[weights]\ntonging = 1\n")
+    done = player.run("spots", "march.musicxml", "--weights", "mine.toml")
+    assert done.returncode == 2
+    assert "did you mean tonguing?" in done.stderr
+
+
+def test_what_makes_no_sense(player: Player) -> None:
+    for arguments, message in (
+        ((), "name a score"),
+        (("--move", "D4 D5"), "--move takes no score but --instrument"),
+        (("--move", "D4", "--instrument", "flute"), "a move needs two notes"),
+        (("--move", "D4 H9", "--instrument", "flute"), "is not a pitch"),
+        (("march.musicxml", "--voice", "7"), "has no voice '7'"),
+    ):
+        done = player.run("spots", *arguments)
+        assert done.returncode in (2, 4)
+        assert message in done.stderr
+
+
+def test_the_same_file_gives_the_same_list(player: Player) -> None:
+    one, other = (player.run("spots", "march.musicxml", "--json").stdout for _ in range(2))
+    assert one == other
