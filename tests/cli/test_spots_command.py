@@ -18,8 +18,8 @@ def test_a_table_within_80_columns_says_where_and_why(player: Player) -> None:
     assert max(map(len, done.stdout.splitlines())) <= 80
     words = " ".join(done.stdout.split())
     assert "quarter = 120 (from the score)" in words
-    assert "16 notes across the break in 2.0 s" in words
-    assert "again at 2, 3" in words, "all three bars are alike and found once"
+    assert "twelve notes across the break in 1.5 s" in words
+    assert "again at 2@4, 3@4" in words, "all three bars are alike and found once"
 
 
 def test_every_place_can_be_asked_for(player: Player) -> None:

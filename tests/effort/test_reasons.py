@@ -23,11 +23,11 @@ REST = notes("r", "half", Fraction(2))
 
 
 def test_place_count_time_and_the_hardest_move() -> None:
-    """Eight sixteenths at quarter = 100 last 1.2 s; C5-D5 changes six keys (any chart)."""
-    events = slurred(notes("C5 D5 C5 D5 C5 D5 C5 D5", "16th"))
+    """Eight sixteenths at quarter = 100 last 1.2 s; B4-E5 changes five keys (any chart)."""
+    events = slurred(notes("B4 E5 B4 E5 B4 E5 B4 E5", "16th"))
     words = said(bar_of(events + REST))
     assert words.startswith("bar 1 beat 1, eight notes across the break in 1.2 s: ")
-    assert "C5-D5 moves 6 fingers" in words
+    assert "B4-E5 moves 5 fingers" in words
 
 
 def test_tonguing_alone() -> None:
