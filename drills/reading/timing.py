@@ -246,7 +246,7 @@ def _printed(note: etree._Element, fields: Fields) -> tuple[str | int, ...]:
     if modification is not None:
         actual = child_text(modification, "actual-notes")
         normal = child_text(modification, "normal-notes")
-    return kind, dots, actual, normal, "" if tremolo is None else tremolo.get("type", "")
+    return kind, dots, actual, normal, "" if tremolo is None else tremolo.get("type", "single")
 
 
 def _printed_only(printed: tuple[str | int, ...], *, grace: bool) -> tuple[NoteTime, Fraction]:
@@ -269,12 +269,12 @@ def _printed_value(printed: tuple[str | int, ...]) -> tuple[NoteValue | None, Fr
     above, below = (as_int(str(number)) or 0 for number in modified[:2])
     ratio = Fraction(below, above) if above > 0 and below > 0 else ONE
     tremolo = modified[2]
-    if tremolo in {"start", "stop"} and ratio == Fraction(1, 2):
-        # Both notes of a tremolo are printed with the length of the two together
-        # and halved by a time modification; each is read as the value it lasts.
-        half = NoteValue.of(value.length * ratio, _MOST_DOTS)
-        if half is not None:
-            return half, ONE
+    if tremolo and ratio != ONE:
+        # The notes of a tremolo are printed longer than they last, and a time
+        # modification says so: each is read as the value that it lasts.
+        lasting = NoteValue.of(value.length * ratio, _MOST_DOTS)
+        if lasting is not None:
+            return lasting, ONE
     return value, ratio
 
 
@@ -289,6 +289,8 @@ def _time_of(printed: tuple[str | int, ...], duration: Fraction, divisions: Frac
         return NoteTime(duration, value, ratio)
     counted = _by_duration(value, ratio, plain, duration)
     rounding = (expected * divisions).denominator > 1
+    if ratio == ONE != counted.ratio and (divisions * counted.ratio).denominator == 1:
+        return counted
     if rounding and abs(expected - duration) * divisions < 1:
         printed_time = NoteTime(expected, value, ratio)
         return printed_time if ratio != ONE else replace(printed_time, by_duration=counted)

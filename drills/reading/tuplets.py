@@ -34,6 +34,8 @@ class _Open:
     """Index of its first note."""
     written: Fraction = NONE
     """What its notes add up to as written inside it."""
+    shortest: Fraction | None = None
+    """The shortest of them."""
     last: int = -1
 
 
@@ -104,6 +106,7 @@ def _step(state: _Pass, index: int, cluster: Cluster) -> None:
     inside = cluster.time.value.length.quarters
     for opened in reversed(state.stack):
         opened.written += inside
+        opened.shortest = inside if opened.shortest is None else min(inside, opened.shortest)
         opened.last = index
         inside *= opened.ratio.factor
     _close_stopped(state, signs)
@@ -183,11 +186,13 @@ def _close_full(state: _Pass) -> None:
     """Close the innermost tuplets without a bracket whose notes are complete.
 
     Complete: what is written in it, divided by the number of its notes, is a
-    plain note value (three eighths: 3/2 : 3 = 1/2, an eighth).
+    plain note value (three eighths: 3/2 : 3 = 1/2, an eighth) that is not shorter
+    than the shortest of them (one eighth is no complete 4:3 of 32nds).
     """
     while state.stack and not state.stack[-1].number:
         opened = state.stack[-1]
         unit = opened.written / opened.ratio.actual
-        if NoteValue.of(Length(unit), max_dots=0) is None:
+        plain = NoteValue.of(Length(unit), max_dots=0) is not None
+        if not plain or opened.shortest is None or unit < opened.shortest:
             return
         state.close(len(state.stack) - 1)

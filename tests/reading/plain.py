@@ -53,19 +53,22 @@ def _notes_of(part: etree._Element) -> Iterator[tuple[int, PlainNote]]:
     for bar, measure in enumerate(part.iterfind("measure")):
         now = Fraction(0)
         chord: list[etree._Element] = []
-        for child in [*measure, None]:
-            if chord and (child is None or child.find("chord") is None):
+        for child in measure:
+            begins = child.tag in ("backup", "forward", "attributes") or (
+                child.tag == "note" and child.find("chord") is None
+            )
+            if begins and chord:
                 yield from _chord(chord, bar, now, divisions)
                 now += _duration(chord[0], divisions)
                 chord = []
-            if child is None:
-                break
             divisions = Fraction(child.findtext("divisions") or divisions)
             if child.tag == "note":
                 chord.append(child)
             elif child.tag in ("backup", "forward"):
                 length = _duration(child, divisions)
                 now = max(Fraction(0), now + (length if child.tag == "forward" else -length))
+        if chord:
+            yield from _chord(chord, bar, now, divisions)
 
 
 def _duration(element: etree._Element, divisions: Fraction) -> Fraction:
