@@ -38,6 +38,7 @@ class Attack:
     grace_slurred: bool = False
     """True where a slur leads from the grace notes into the note."""
     articulations: tuple[Articulation, ...] = ()
+    """Signs that stay with the note; a fermata belongs to the music, not to a drill."""
     number: int = field(default=0, compare=False)
     """Place in the line, from 1: the number printed under the excerpt."""
     origin: Origin | None = field(default=None, compare=False)
@@ -154,7 +155,7 @@ def attack_of(sound: Sound, number: int) -> Attack:
         graces=tuple(replace(g, slur_starts=(), slur_stops=()) for g in first.graces),
         graces_after=tuple(replace(g, slur_starts=(), slur_stops=()) for g in last.graces_after),
         grace_slurred=bool(begun.intersection(first.slur_stops)),
-        articulations=first.articulations,
+        articulations=tuple(a for a in first.articulations if a is not Articulation.FERMATA),
         number=number,
         origin=sound.origin,
     )

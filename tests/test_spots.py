@@ -9,7 +9,7 @@ import pytest
 
 from drills.errors import PlaceError
 from drills.music.pitch import Pitch
-from drills.music.score import Bar, Event, Grace, Note, Part, Rest, Voice
+from drills.music.score import Articulation, Bar, Event, Grace, Note, Part, Rest, Voice
 from drills.music.time import NoteValue, length, position
 from drills.places import find_span
 from drills.spots import Slur, Spot, make_spot, slurs_within
@@ -107,6 +107,14 @@ def test_grace_notes_ride_on_their_main_note() -> None:
     assert [len(attack.graces) for attack in line] == [0, 1, 0, 0]
     assert line[1].grace_slurred
     assert line[1].graces[0].slur_starts == (), "its slur is told by grace_slurred alone"
+
+
+def test_a_fermata_stays_in_the_music() -> None:
+    (note,) = notes("C4", "whole")
+    assert isinstance(note, Note)
+    signs = (Articulation.ACCENT, Articulation.FERMATA)
+    line = spot_of(part_of([bar_of([replace(note, articulations=signs)])]), "1").line
+    assert line[0].articulations == (Articulation.ACCENT,)
 
 
 def slurred(part: Part, place: str) -> list[tuple[int, int]]:
