@@ -19,12 +19,14 @@ from drills.music.time import NOTE_KINDS, NoteValue
 from drills.reading.xmltext import as_decimal, as_int, text_of
 
 _QUARTER: Final = NoteValue("quarter")
-_NUMBER: Final = re.compile(r"\d{1,4}(?:[.,]\d{1,4})?")
+_NUMBER: Final = re.compile(r"\d{1,9}(?:[.,]\d{1,4})?")
 _HIGHEST_TEMPO: Final = 1_000
 _BOXES: Final = {"rectangle", "square", "circle", "oval", "diamond", "bracket", "triangle"}
 _MARK: Final = re.compile(r"[A-Za-z]|([A-Z])\1|[A-Z]{1,2}\d{1,2}|\d{1,4}[A-Za-z]?")
 """How a boxed or bracketed word must read to be a rehearsal mark: E, AA, B2, 33."""
-_BRACKETED: Final = re.compile(r"[\[(]\s*([^\[\]()]{1,5}?)\s*[\])]")
+_BOLD_MARK: Final = re.compile(r"([A-Z])\1?")
+"""A bold word without a box is a mark only if it is a capital letter: E, AA."""
+_BRACKETED: Final = re.compile(r"\[\s*([^\[\]]{1,5}?)\s*\]")
 _TEMPO_WORD: Final = re.compile(
     r"\b(grave|largo|larghetto|lento|adagio|adagietto|andante|andantino|moderato|allegretto"
     r"|allegro|vivace|vivo|presto|prestissimo|maestoso|mosso|tempo di|tempo giusto"
@@ -70,10 +72,10 @@ def _mark(words: etree._Element) -> str:
     text = clean(text_of(words))
     if (words.get("enclosure") or "none") in _BOXES and _MARK.fullmatch(text):
         return text
+    if words.get("font-weight") == "bold" and _BOLD_MARK.fullmatch(text):
+        return text
     bracketed = _BRACKETED.fullmatch(text)
-    if bracketed and text.startswith("[") and _MARK.fullmatch(bracketed[1]):
-        return bracketed[1]
-    return ""
+    return bracketed[1] if bracketed and _MARK.fullmatch(bracketed[1]) else ""
 
 
 def words(direction: etree._Element) -> str:
