@@ -9,8 +9,8 @@ words, a chord symbol), the bar is put back with its notes, which say where in
 the bar it stands.  The skeleton is parsed at once, a part in full when it is
 read.
 In well-formed XML a ``<`` never stands for itself, so that tags can be found as
-text.  Comments and CDATA sections are the exception: a document that has tags
-in them is not cut.
+text.  Comments, instructions and CDATA sections are the exception: a document
+that has tags in them is not cut, and what was cut wrongly does not parse.
 """
 
 from __future__ import annotations
@@ -21,13 +21,14 @@ from typing import Final
 
 _FOR_ALL: Final = (b"<rehearsal", b"<words", b"<metronome", b"<harmony", b" tempo=")
 """What makes a bar worth keeping with its notes."""
-_AFTER_TAG: Final = frozenset(b" \t\r\n>/")
+_AFTER_TAG: Final = frozenset((b" ", b"\t", b"\r", b"\n", b">", b"/"))
 _NOTE_END: Final = b"</note>"
 _PART_END: Final = b"</part>"
 _ROOT: Final = re.compile(rb"<score-partwise(?:\s[^<>]*)?>")
 _LONGEST_PROLOGUE: Final = 1 << 16
 _ROOT_END: Final = b"</score-partwise>"
-_PLAIN_COMMENT: Final = re.compile(rb"<!--[^<>]*-->")
+_PLAIN_COMMENT: Final = re.compile(rb"<!--[^<>]*-->|<\?[^<>]*\?>")
+"""Comments and processing instructions that cannot be taken for elements."""
 
 
 class CutScore:
@@ -79,7 +80,8 @@ def cut(text: bytes) -> CutScore | None:
     if root is None or not notes:
         return None
     thin = b"".join([*(note[: note.find(b"<note")] for note in notes), last])
-    if b"<!" in _PLAIN_COMMENT.sub(b"", thin[root.end() :]):
+    rest = _PLAIN_COMMENT.sub(b"", thin[root.end() :])
+    if b"<!" in rest or b"<?" in rest:
         return None
     places = list(_places_of_parts(thin, root.end()))
     if len(places) < 2:
@@ -128,6 +130,6 @@ def _tags(text: bytes, tag: bytes, start: int, end: int) -> Iterator[int]:
     """Where elements of that name begin."""
     at = text.find(tag, start, end)
     while at >= 0:
-        if text[at + len(tag)] in _AFTER_TAG:
+        if text[at + len(tag) : at + len(tag) + 1] in _AFTER_TAG:
             yield at
         at = text.find(tag, at + len(tag), end)

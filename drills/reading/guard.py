@@ -12,7 +12,6 @@ MusicXML is accepted and ignored, one with declarations of its own is refused.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
@@ -44,45 +43,60 @@ _OTHER_FILES: Final = (
 """How files begin that players confuse with MusicXML."""
 
 
-@dataclass(frozen=True, slots=True)
 class ScoreTree:
-    """A score that was opened within limits."""
+    """A score that was opened within limits; made by ``open_tree``."""
 
-    root: etree._Element
-    """Partwise, without comments, processing instructions and namespaces.  In a
-    score of several parts a bar that has nothing but notes may have lost them
-    here; ``part`` and ``measure`` give them in full."""
-    limits: Limits
-    where: str
-    """How messages about the file begin."""
-    _cut: CutScore | None
-    _parts: dict[int, etree._Element] = field(default_factory=dict)
+    def __init__(
+        self, root: etree._Element, text: bytes, parts: CutScore | None, limits: Limits, where: str
+    ) -> None:
+        self.root = root
+        """Partwise, without comments, instructions and namespaces.  In a score of
+        several parts a bar that has nothing but notes may have lost them here;
+        ``part`` and ``measure`` give them in full."""
+        self.limits = limits
+        self.where = where
+        """How messages about the file begin."""
+        self._text = text
+        self._cut = parts
+        self._parts: dict[int, etree._Element] = {}
+        if parts is None:
+            self._parts = dict(enumerate(root.findall("part")))
 
     def part(self, index: int) -> etree._Element:
         """The part of that index in full, checked.
 
         Raises ReadError or LimitError.
         """
-        if index not in self._parts:
-            self._parts[index] = self._full_part(index)
+        if index not in self._parts and self._cut is not None:
+            try:
+                root = to_partwise(_parse(self._cut.part(index), self.limits, self.where))
+                check_score(root, self.limits, self.where)
+                self._parts[index] = root.findall("part")[0]
+            except ReadError:
+                self._read_whole()
         return self._parts[index]
 
     def measure(self, part: int, bar: int) -> etree._Element | None:
         """One bar of a part in full; None where the part ends before it."""
-        if self._cut is None:
-            measures = self.root.findall("part")[part].findall("measure")
-            return measures[bar] if bar < len(measures) else None
-        text = self._cut.bar(part, bar)
-        if text is None:
-            return None
-        return _parse(text, self.limits, self.where).find("measure")
+        if part not in self._parts and self._cut is not None:
+            text = self._cut.bar(part, bar)
+            try:
+                return None if text is None else _measure(_parse(text, self.limits, self.where))
+            except ReadError:
+                self._read_whole()
+        measures = self._parts[part].findall("measure")
+        return measures[bar] if bar < len(measures) else None
 
-    def _full_part(self, index: int) -> etree._Element:
-        if self._cut is None:
-            return self.root.findall("part")[index]
-        root = to_partwise(_parse(self._cut.part(index), self.limits, self.where))
+    def _read_whole(self) -> None:
+        """Give up cutting: whatever is wrong, the whole text shows it better."""
+        self._cut = None
+        root = to_partwise(_parse(self._text, self.limits, self.where))
         check_score(root, self.limits, self.where)
-        return root.findall("part")[0]
+        self._parts = dict(enumerate(root.findall("part")))
+
+
+def _measure(root: etree._Element) -> etree._Element | None:
+    return to_partwise(root).find("measure")
 
 
 def open_tree(path: Path, limits: Limits) -> ScoreTree:
@@ -98,7 +112,7 @@ def open_tree(path: Path, limits: Limits) -> ScoreTree:
     if not text.startswith(b"<"):
         kind = next((k for start, k in _OTHER_FILES if data.startswith(start)), "no XML")
         raise NotMusicXMLError(f"{where}: this is {kind}; export the score as MusicXML")
-    parts, root = _cut_and_parsed(text, limits, where)
+    text, parts, root = _cut_and_parsed(text, limits, where)
     if etree.QName(root).localname not in _ROOTS:
         raise NotMusicXMLError(
             f"{where}: XML of another kind (it begins with <{etree.QName(root).localname}>); "
@@ -106,27 +120,26 @@ def open_tree(path: Path, limits: Limits) -> ScoreTree:
         )
     root = to_partwise(root)
     check_score(root, limits, where)
-    return ScoreTree(root, limits, where, parts)
+    return ScoreTree(root, text, parts, limits, where)
 
 
 def _cut_and_parsed(
     text: bytes, limits: Limits, where: str
-) -> tuple[CutScore | None, etree._Element]:
-    """The score cut apart, and the root of its skeleton; uncut where that does not work."""
+) -> tuple[bytes, CutScore | None, etree._Element]:
+    """The text, what it was cut into (None: it was not), and the root that was parsed."""
     parts = cut(text)
     if parts is not None:
         try:
-            return parts, _parse(parts.skeleton, limits, where)
+            return text, parts, _parse(parts.skeleton, limits, where)
         except ReadError:
-            # Whatever is wrong, the whole text shows it better.
             parts = None
     try:
-        return parts, _parse(text, limits, where)
+        return text, None, _parse(text, limits, where)
     except ReadError:
         legal = without_illegal(text)
         if legal == text:
             raise
-        return parts, _parse(legal, limits, where)
+        return legal, None, _parse(legal, limits, where)
 
 
 def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:

@@ -99,9 +99,10 @@ Horn in C | -7 -12 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, c
 Horn in G | -3 -5 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | g | |
 Tenor horn | -5 -9 | F#3 C6 | alto horn, eb horn, althorn, saxhorn alto, genis, t hn, ten hn, alto saxhorn, saxhorn | | | brass.alto-horn
 Mellophone | -4 -7 | F#3 C6 | mello, mph | | | brass.mellophone
-Baritone horn | -8 -14 | F#3 C6 | baritone, bar, bar hn, tenorhorn, baryton, baritone tc, baritone treble clef, bariton | | | brass.baritone-horn
-Euphonium | 0 0 | E2 Bb4 | euph, eufonio, euphonium bc, euphonium bass clef, baritone bc, baritone bass clef | | | brass.euphonium
-Euphonium in treble clef | -8 -14 | F#3 C6 | euphonium tc, euphonium treble clef, euph tc | | |
+Baritone horn | 0 0 | E2 Bb4 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone bc, baritone b c, baritone bass clef | | | brass.baritone-horn
+Baritone horn in treble clef | -8 -14 | F#3 C6 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone horn, baritone tc, baritone t c, baritone treble clef | | |
+Euphonium | 0 0 | E2 Bb4 | euph, eufonio, euphonium bc, euphonium b c, euphonium bass clef | | | brass.euphonium
+Euphonium in treble clef | -8 -14 | F#3 C6 | euphonium, euph, eufonio, euphonium tc, euphonium t c, euphonium treble clef, euph tc, euph t c | | |
 Trombone | 0 0 | E2 D5 | tbn, trb, tromb, trbn, posaune, posaunen, pos, trombones, tromboni, tenor trombone, tenorposaune, trombone tenor | | 58 | brass.trombone
 Alto trombone | 0 0 | A2 F5 | a tbn, altposaune, trombone alto, trombone contralto | | | brass.trombone.alto
 Bass trombone | 0 0 | Bb1 Bb4 | b tbn, bs tbn, bass tbn, bassposaune, trombone basse, trombone basso, b trb | | | brass.trombone.bass
@@ -181,7 +182,7 @@ def _row(line: str, family: str) -> InstrumentFact:
         Transposition(diatonic, chromatic),
         low,
         high,
-        names,
+        tuple(dict.fromkeys(names)),
         key,
         int(program or 0),
         sound,

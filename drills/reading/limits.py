@@ -4,9 +4,9 @@ A hostile or broken file of a kilobyte can ask for gigabytes of memory or hours
 of work: a compressed file that unpacks to a thousand times its size, a bar of
 ten million beats, a hundred thousand bars.  Every such quantity has a limit
 here.  The defaults stand far above what printed music needs (a full score of a
-symphony has about 2,000 bars, 40 parts, 200,000 notes) and can be raised one by
-one: ``Limits().with_values({"bars": "20000"})``, or ``--limit bars=20000`` on
-the command line.
+symphony has about 2,000 bars and 40 parts of up to 10,000 notes) and can be
+raised one by one: ``Limits().with_values({"bars": "20000"})``, or
+``--limit bars=20000`` on the command line.
 """
 
 from __future__ import annotations
@@ -40,8 +40,8 @@ class Limits:
     parts: int = 250
     bars: int = 10_000
     """Bars of one part."""
-    notes: int = 1_000_000
-    """Notes and rests of the whole score."""
+    notes: int = 200_000
+    """Notes and rests of one part."""
     bar_notes: int = 10_000
     """Notes, jumps and signs of one bar."""
     beats: int = 256
@@ -121,7 +121,7 @@ _WORDS: Final = {
     "depth": "elements are nested {found} deep, deeper than the limit of {limit}",
     "parts": "the score has {found} parts, more than the limit of {limit}",
     "bars": "a part has {found} bars, more than the limit of {limit}",
-    "notes": "the score has {found} notes and rests, more than the limit of {limit}",
+    "notes": "a part has {found} notes and rests, more than the limit of {limit}",
     "bar_notes": "one bar has {found} notes and signs, more than the limit of {limit}",
     "beats": "a time signature of {found} beats is above the limit of {limit}",
     "divisions": "a quarter has {found} divisions, more than the limit of {limit}",
