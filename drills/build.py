@@ -18,6 +18,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from drills.book import Book, BookPart, BookSpot, read_content
+from drills.effort.reasons import why
+from drills.effort.settings import USUAL, Judgement
 from drills.errors import BookError, DrillsError, PlaceError
 from drills.folder import entry_of, find_parts
 from drills.music.score import Part
@@ -31,6 +33,7 @@ from drills.output.files import (
     write_files,
 )
 from drills.places import Span, find_span, marked_spans
+from drills.ranking import Judging, rank
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.render import Rendered, SheetSet, Style, render
@@ -50,6 +53,10 @@ class Settings:
 
     choices: Choices = field(default_factory=Choices)
     limits: Limits = field(default_factory=Limits)
+    hardest: int = 0
+    """How many of the hard spots that the program finds join those of the player."""
+    judgement: Judgement = USUAL
+    """By what they are found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +99,7 @@ def build_sheets(
 ) -> SheetSet:
     """One sheet for each place in one part, or for each spot that the score marks.
 
+    The hardest spots of ``settings`` follow, as far as they share no note with those.
     ``part`` is a name or number, None where the score has one part.  Raises
     ReadError, UsageError, PlaceError, NotationError.
     """
@@ -99,10 +107,18 @@ def build_sheets(
     music = read_part(open_score(score, settings.limits), part)
     tell(f"writing out the drills of {music.name or score}")
     sheets = _sheets(music, [BookSpot(place) for place in places], settings.choices)
+    if settings.hardest:
+        sheets += _proposed(music, sheets, settings)
+    if not sheets and settings.hardest:
+        raise PlaceError(
+            f"{score}: nothing in {music.name or 'the part'} is hard at its tempo; name a place "
+            "with --at, or give a faster --tempo"
+        )
     if not sheets:
         raise PlaceError(
             f"{score}: no place is named and the score marks none; add, for example, --at 12, "
-            "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks)"
+            "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks), or "
+            "--hardest 5 for the hardest spots"
         )
     asked = [sheet.spot.span.asked for sheet in sheets]
     return SheetSet(sheets, _name(music, asked), made_from(str(score), music.name, asked))
@@ -221,6 +237,18 @@ def _sheets(part: Part, spots: Sequence[BookSpot], choices: Choices) -> tuple[Sh
     for span, note in wanted:
         once.setdefault((span.first, span.end, span.includes_end, note), (span, note))
     return tuple(make_sheet(part, span, choices, note) for span, note in once.values())
+
+
+def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[Sheet, ...]:
+    """Sheets for the hardest spots that share no note with what is marked."""
+    choices = settings.choices
+    how = Judging(choices.voice or "", choices.instrument, choices.asked_tempo, settings.judgement)
+    theirs = [sheet.spot.span for sheet in marked]
+    found = rank(part, how, top=settings.hardest, marked=theirs)
+    same_voice = replace(choices, voice=found.judged.voice)
+    return tuple(
+        make_sheet(part, spot.span, same_voice, why(found.judged, spot)) for spot in found.spots
+    )
 
 
 def _name(part: Part, asked: Sequence[str]) -> str:

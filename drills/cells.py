@@ -6,6 +6,9 @@ once.  Cells with the same written tones (spelling and grace notes count) are
 merged and remember every place where they occur; a cell that repeats one tone
 is dropped unless asked for, since nothing moves.
 
+Conventions.  ``costs`` are those of the moves of a line (effort/moves.py): from note n
+to note n + 1 at index n - 1; what lies between two runs costs nothing.
+
 Worked example: c d e f and the landing note g have four cells of two notes,
 three of three and two of four.
 """
@@ -17,7 +20,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from drills.effort.leap import leap, widest_leap
 from drills.spots import Attack, Run
 
 LARGEST = 8
@@ -77,7 +79,12 @@ def cut(run: Run, size: int) -> tuple[Cell, ...]:
 
 
 def cell_groups(
-    runs: Sequence[Run], sizes: Iterable[int], order: Order, *, keep_still: bool = False
+    runs: Sequence[Run],
+    sizes: Iterable[int],
+    order: Order,
+    costs: Sequence[float],
+    *,
+    keep_still: bool = False,
 ) -> tuple[CellGroup, ...]:
     """The cells of every size, merged and ordered.
 
@@ -85,7 +92,7 @@ def cell_groups(
     least its length and nowhere again.  With ``Order.GROW`` there is one group.
     """
     if order is Order.GROW:
-        grown = tuple(cell for run in runs for cell in grow(run))
+        grown = tuple(cell for run in runs for cell in grow(run, costs))
         return (CellGroup(0, grown, merge(grown, keep_still=keep_still)),) if grown else ()
     groups = []
     ordered = sorted(set(sizes))
@@ -99,7 +106,7 @@ def cell_groups(
         )
         merged = merge(cells, keep_still=keep_still)
         if merged:
-            groups.append(CellGroup(size, cells, arranged(merged, order)))
+            groups.append(CellGroup(size, cells, arranged(merged, order, costs)))
     return tuple(groups)
 
 
@@ -116,16 +123,26 @@ def merge(cells: Iterable[Cell], *, keep_still: bool = False) -> tuple[Cell, ...
     return tuple(found.values())
 
 
-def arranged(cells: Sequence[Cell], order: Order) -> tuple[Cell, ...]:
-    """The cells of one size in the wanted order; equals stay as they come."""
+def arranged(cells: Sequence[Cell], order: Order, costs: Sequence[float]) -> tuple[Cell, ...]:
+    """The cells of one size in the wanted order; equals stay as they come.
+
+    Of two cells with the same hardest move the one that costs more in all is harder.
+    """
     if order is Order.BACK:
         return tuple(reversed(cells))
     if order is Order.HARDEST:
-        return tuple(sorted(cells, key=lambda cell: -widest_leap(cell.attacks)))
+        return tuple(sorted(cells, key=lambda cell: _hardness(cell, costs), reverse=True))
     return tuple(cells)
 
 
-def grow(run: Run, moves: int = 3) -> tuple[Cell, ...]:
+def _hardness(cell: Cell, costs: Sequence[float]) -> tuple[float, float]:
+    """The cost of its hardest move, and of all its moves."""
+    first, last = cell.ranges[0]
+    own = costs[first - 1 : last - 1]
+    return max(own, default=0.0), round(sum(own), 6)
+
+
+def grow(run: Run, costs: Sequence[float], moves: int = 3) -> tuple[Cell, ...]:
     """The hardest moves of a run, each alone, then with a note more on either side.
 
     The hardest grows to GROWN notes and then to the whole run, the others (at
@@ -134,7 +151,7 @@ def grow(run: Run, moves: int = 3) -> tuple[Cell, ...]:
     attacks = run.attacks
     count = len(attacks)
     cells = []
-    for number, index in enumerate(_hard_moves(attacks, moves)):
+    for number, index in enumerate(_hard_moves(attacks, costs, moves)):
         largest = LARGEST if number else GROWN
         low, high = index, index + 2
         while high - low <= largest:
@@ -147,9 +164,9 @@ def grow(run: Run, moves: int = 3) -> tuple[Cell, ...]:
     return tuple(cells)
 
 
-def _hard_moves(attacks: Sequence[Attack], moves: int) -> list[int]:
+def _hard_moves(attacks: Sequence[Attack], costs: Sequence[float], moves: int) -> list[int]:
     """Indices of the first note of the hardest moves, hardest first."""
-    efforts = [leap(a, b) for a, b in pairwise(attacks)]
+    efforts = [costs[attack.number - 1] for attack in attacks[:-1]]
     ranked = sorted(range(len(efforts)), key=lambda i: (-efforts[i], i))
     chosen: list[int] = []
     for index in ranked:

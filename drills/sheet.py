@@ -13,6 +13,9 @@ from typing import Final
 
 from drills.cells import CellGroup, Order, cell_groups
 from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, line_drills
+from drills.effort.instruments import EffortInstrument
+from drills.effort.moves import Move
+from drills.effort.within import hard_moves, moves_within
 from drills.errors import UsageError
 from drills.excerpt import Excerpt, make_excerpt
 from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
@@ -69,6 +72,8 @@ class Choices:
     """Lowest rung in beats a minute; half the performing tempo unless given."""
     rungs: int = RUNGS
     voice: str | None = None
+    instrument: str | None = None
+    """What moves are judged on; the score's unless given."""
     student: bool = False
     """Room for the student's name and the date."""
     teacher: bool = False
@@ -123,6 +128,10 @@ class Sheet:
     teacher: bool = False
     source: str = ""
     """The file the part was read from."""
+    moves: tuple[Move | None, ...] = ()
+    """From each note of the line to the next; None from run to run."""
+    hard: tuple[int, ...] = ()
+    """Numbers of the notes that the hard moves of the spot lead to."""
 
 
 def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Sheet:
@@ -140,6 +149,7 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         approach=choices.approach,
         note=note,
     )
+    moves, instruments = moves_within(part, spot.runs, choices.instrument)
     setting = setting_at(part, spot.line[0])
     at = bar_starts(part)[span.first.bar] + span.first.start.quarters
     tempo = tempo_map(part, choices.asked_tempo).at(at)
@@ -150,10 +160,12 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         words=span.words[:1].upper() + span.words[1:],
         tempo=tempo,
         excerpt=make_excerpt(part, spot),
-        groups=(*_cell_groups(part, spot, choices), *_line_groups(part, spot, choices)),
+        groups=(*_cell_groups(part, spot, choices, moves), *_line_groups(part, spot, choices)),
         ladder=make_ladder(tempo, setting.time, rungs=choices.rungs, start=choices.start),
         cautions=CAUTIONS,
-        remarks=_remarks(part, spot, choices),
+        remarks=_remarks(part, spot, instruments),
+        moves=moves,
+        hard=hard_moves(spot.line, moves),
         student=choices.student,
         teacher=choices.teacher,
         source=part.source,
@@ -175,8 +187,13 @@ def setting_at(part: Part, attack: Attack) -> Setting:
 _COUNT_WORDS: Final = ("", "", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
 
-def _cell_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
-    groups = cell_groups(spot.runs, choices.sizes, choices.order, keep_still=choices.keep_still)
+def _cell_groups(
+    part: Part, spot: Spot, choices: Choices, moves: Sequence[Move | None]
+) -> list[DrillGroup]:
+    costs = [0.0 if move is None else move.cost for move in moves]
+    groups = cell_groups(
+        spot.runs, choices.sizes, choices.order, costs, keep_still=choices.keep_still
+    )
     extra = [rhythm for name in choices.cell_rhythms for rhythm in find_rhythms(name)]
     made = []
     for group in groups if choices.sizes else ():
@@ -235,7 +252,7 @@ def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
     return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
 
 
-def _remarks(part: Part, spot: Spot, choices: Choices) -> tuple[str, ...]:
+def _remarks(part: Part, spot: Spot, instruments: Sequence[EffortInstrument]) -> tuple[str, ...]:
     found = list(part.remarks)
     if spot.other_voices:
         others: Sequence[str] = spot.other_voices
@@ -243,6 +260,5 @@ def _remarks(part: Part, spot: Spot, choices: Choices) -> tuple[str, ...]:
             f"voice {spot.voice} is drilled; {', '.join(others)} also "
             f"{'plays' if len(others) == 1 else 'play'} here (--voice)"
         )
-    if choices.order in (Order.HARDEST, Order.GROW):
-        found.append("hard moves are judged by the size of the leap")
-    return tuple(found)
+    assumed = (words for instrument in instruments for words in instrument.assumptions)
+    return (*found, *dict.fromkeys(assumed))

@@ -21,7 +21,7 @@
   >>
 <% if view.heading %>
   \header {
-    piece = \markup<% if first %> \lowered <% endif %> \abs-fontsize #10.5 \sans \bold <%= view.heading %>
+    piece = \markup<% if first %> \lowered <% endif %><% if view.aside %> \ends <% endif %> \abs-fontsize #10.5 \sans \bold <%= view.heading %><% if view.aside %> \abs-fontsize #9 \sans <%= view.aside %><% endif %>
 
   }
 <% endif %>

@@ -264,7 +264,34 @@ def test_rhythms_for_cells_where_their_size_allows() -> None:
 def test_growing_cells() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(order=Order.GROW))
     assert sheet.groups[0].title == "Each hard move, growing"
-    assert any("size of the leap" in remark for remark in sheet.remarks)
+    assert any("no instrument is named" in remark for remark in sheet.remarks), "and says so"
+
+
+def on_saxophone(text: str, order: Order = Order.MUSIC) -> Sheet:
+    """A bar of sixteenths in steps of a tone or less, but for what the fingers do."""
+    part = part_of([bar_of(notes(text, "16th")), bar_of(notes("A4 r", "half"))])
+    return sheet_of(part, choices=Choices(instrument="alto saxophone", order=order))
+
+
+def test_hard_moves_of_a_spot_are_told() -> None:
+    """The change from C sharp to D over the break moves most keys (any fingering chart)."""
+    sheet = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4")
+    assert sheet.hard == (9, 10)
+    assert len(sheet.moves) == len(sheet.spot.line) - 1
+    costs = [move.cost for move in sheet.moves if move is not None]
+    assert max(costs) == costs[7] == costs[8]
+
+
+def test_no_move_stands_out_of_a_trill() -> None:
+    trill = part_of([bar_of(notes("B4 C5 " * 8, "16th"))])
+    assert sheet_of(trill, choices=Choices(instrument="alto saxophone")).hard == ()
+
+
+def test_the_hardest_cell_is_the_one_that_fingers_find_hard() -> None:
+    sheet = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.HARDEST)
+    assert cells(sheet, 2)[0].ranges[0] == (8, 9)
+    grown = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.GROW)
+    assert grown.groups[0].drills[0].ranges[0] == (8, 9)
 
 
 @pytest.mark.parametrize(

@@ -36,7 +36,7 @@ T = TypeVar("T")
 
 HEADINGS: Final = {
     "Where": ("at", "new", "part", "voice", "move"),
-    "What is hard": ("instrument", "weights", "top"),
+    "What is hard": ("hardest", "instrument", "weights", "top"),
     "What is drilled": (
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
@@ -226,7 +226,7 @@ DRILLS: Final = gathered(
             show_default=True,
             metavar="ORDER",
             help="Order of the cells: music, as they come; back, from the last to the first; "
-            "hardest, the widest leaps first; grow, each hard move alone and then growing.",
+            "hardest, the hardest moves first; grow, each hard move alone and then growing.",
         ),
         click.option(
             "--cell-end",

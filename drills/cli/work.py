@@ -26,6 +26,7 @@ from drills.build import (
 from drills.cli.describe import described
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
+from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
@@ -46,12 +47,15 @@ def make_sheets(
     *,
     choices: Choices,
     limits: Mapping[str, str],
+    hardest: int,
+    weights: Path | None,
     files: FileOptions,
     run: RunOptions,
     ahead: Ahead | None = None,
 ) -> None:
-    """Sheets for places in one part."""
-    settings = Settings(choices, Limits().with_values(limits))
+    """Sheets for places in one part, and for the hardest spots that are found in it."""
+    judgement = USUAL if weights is None else read_judgement(weights)
+    settings = Settings(choices, Limits().with_values(limits), hardest, judgement)
     _finish(lambda tell: build_sheets(score, places, part, settings, tell), files, run, ahead)
 
 

@@ -20,12 +20,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Final
 
 from drills.errors import DrillsError
 from drills.music.pitch import Pitch
+
+_TABLES: Final = Path(__file__).parent / "tables"
 
 
 class Use(StrEnum):
@@ -150,7 +152,7 @@ def load_table(name: str) -> Table:
 def _with_base(name: str) -> dict[str, Any]:
     """The data of a file, laid over that of the file it extends."""
     try:
-        text = files("drills.effort").joinpath("tables", f"{name}.json").read_text("utf-8")
+        text = (_TABLES / f"{name}.json").read_text("utf-8")
         data: dict[str, Any] = json.loads(text)
     except (OSError, ValueError) as problem:
         raise DrillsError(

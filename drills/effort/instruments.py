@@ -113,7 +113,7 @@ def instrument_for(instrument: Instrument | str) -> EffortInstrument:
     """
     asked = instrument if isinstance(instrument, str) else instrument.name
     found = instrument_of(instrument) if isinstance(instrument, str) else instrument
-    fact = fact_of(found)
+    fact = fact_of(found) or fact_of(instrument_of(asked))
     if fact is None:
         return EffortInstrument(asked, assumptions=(_unknown(asked),))
     taken = _taken_for(asked, fact)

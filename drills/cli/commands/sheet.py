@@ -12,9 +12,11 @@ from drills.cli import values
 from drills.cli.options import (
     DRILLS,
     FILES,
+    INSTRUMENT,
     LIMIT,
     PART,
     RUN,
+    WEIGHTS,
     DrillOptions,
     FileOptions,
     RunOptions,
@@ -36,6 +38,7 @@ Examples:
   drills sheet march.musicxml --at E:3
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
+  drills sheet march.musicxml --hardest 5
   drills sheet march.musicxml --at 12 --student --paper letter
 
 Play what is on the sheet slowly and correctly; rest often, and stop at the first
@@ -53,6 +56,12 @@ sign of pain. What your teacher or a doctor says comes first."""
         help="Where the hard spot is; several with commas, or give --at again. Without it, the "
         'spots that the score marks with the word "drill".',
     ),
+    click.option(
+        "--hardest",
+        metavar="COUNT",
+        callback=reading(values.whole_number(1, 99)),
+        help="Add this many of the hardest spots that drills finds, after those you name.",
+    ),
     PART,
     click.option("--voice", metavar="NAME", help="The voice to take where a staff has several."),
     click.option(
@@ -62,6 +71,8 @@ sign of pain. What your teacher or a doctor says comes first."""
         help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
         "otherwise.",
     ),
+    INSTRUMENT,
+    WEIGHTS,
     DRILLS,
     FILES,
     RUN,
@@ -72,9 +83,12 @@ def command(
     *,
     score: Path,
     at: tuple[str, ...],
+    hardest: int | None,
     part: str | None,
     voice: str | None,
     tempo: tuple[NoteValue | None, Fraction] | None,
+    instrument: str | None,
+    weights: Path | None,
     drill: DrillOptions,
     files: FileOptions,
     run: RunOptions,
@@ -87,7 +101,7 @@ def command(
     three and four notes, the whole line in rhythms, and a ladder of metronome
     numbers up to the performing tempo. Several spots make one PDF.
     """
-    choices = replace(drill.choices(), voice=voice)
+    choices = replace(drill.choices(), voice=voice, instrument=instrument)
     if tempo is not None:
         beat, number = tempo
         choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
@@ -102,6 +116,8 @@ def command(
             part,
             choices=choices,
             limits=limit,
+            hardest=hardest or 0,
+            weights=weights,
             files=files,
             run=run,
             ahead=ahead,

@@ -72,6 +72,16 @@ def _spot_data(sheet: Sheet) -> Data:
         "runs": [[run.attacks[0].number, run.attacks[-1].number] for run in spot.runs],
         "slurs": [[slur.first, slur.last] for slur in spot.slurs],
         "line": [_attack_data(attack, sheet) for attack in spot.line],
+        "moves": [
+            {
+                "notes": [number, number + 1],
+                "cost": move.cost,
+                "words": move.words,
+                "hard": number + 1 in sheet.hard,
+            }
+            for number, move in enumerate(sheet.moves, 1)
+            if move is not None
+        ],
     }
 
 

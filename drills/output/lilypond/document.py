@@ -69,6 +69,8 @@ class _Score:
     """"excerpt", "cells" or "line": the template's layout for it."""
     music: LilyPond
     heading: str = ""
+    aside: str = ""
+    """Printed on the line of the heading, at its right end."""
     numbers: LilyPond = NOTHING
     chords: LilyPond = NOTHING
     labels: LilyPond = NOTHING
@@ -220,7 +222,14 @@ def _scores(sheet: Sheet, page: Page) -> list[_Score]:
             scores.append(_cells(group, page))
         else:
             scores += [_line(drill, group, page) for drill in group.drills]
+    if sheet.hard and len(scores) > 1:
+        scores[1] = replace(scores[1], aside=_legend(sheet.hard[0]))
     return scores
+
+
+def _legend(number: int) -> str:
+    """What the sign under the excerpt means, by the first number that has it."""
+    return f"{rows.HARD_SIGN}{number}: the move from {number - 1} to {number} is a hard one"
 
 
 def _excerpt(sheet: Sheet, page: Page) -> _Score:
@@ -229,7 +238,7 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
     return _Score(
         kind="excerpt",
         music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
-        numbers=rows.numbers(excerpt),
+        numbers=rows.numbers(excerpt, sheet.hard),
         chords=rows.chord_symbols(excerpt.bars),
         bar_numbers=tuple(bar.number for bar in excerpt.bars),
         ragged=_is_short(excerpt.bars, page),

@@ -7,7 +7,7 @@ notes go, and which never collide with one another.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -68,14 +68,22 @@ def _lasts(bars: Sequence[Bar]) -> Length:
     return sum((ly.real_length(bar) for bar in bars), ZERO)
 
 
-def numbers(excerpt: Excerpt) -> LilyPond:
-    """The numbers of the notes, each under its note."""
+HARD_SIGN: Final = "*"
+"""Before the number of a note that a hard move leads to."""
+
+
+def numbers(excerpt: Excerpt, hard: Collection[int] = ()) -> LilyPond:
+    """The numbers of the notes, each under its note, those of ``hard`` with a sign."""
     starts = _starts(excerpt.bars)
     placed = [
-        (starts[number.bar] + (number.start - START), f'"{number.number}"')
+        (starts[number.bar] + (number.start - START), _number(number.number, hard))
         for number in excerpt.numbers
     ]
     return _syllables(placed, START + _lasts(excerpt.bars))
+
+
+def _number(number: int, hard: Collection[int]) -> str:
+    return f'"{HARD_SIGN if number in hard else ""}{number}"'
 
 
 def chord_symbols(bars: Sequence[Bar]) -> LilyPond:
