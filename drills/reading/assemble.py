@@ -35,8 +35,8 @@ class StaffSource:
     """Place of the part in the score, from 0."""
     instrument_at: Callable[[int, Transposition | None], Instrument]
     """What is played in a bar of that index with that transposition."""
-    elsewhere: Callable[[int], Fraction]
-    """The latest end of a note in that bar of any other part."""
+    elsewhere: Callable[[int, Fraction], Fraction]
+    """The latest end of a note in that bar of any other part; see barlengths.py."""
 
 
 def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:

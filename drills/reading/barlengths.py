@@ -31,12 +31,13 @@ class BarExtent:
 def extents(
     bars: Sequence[RawBar],
     governing: Sequence[InForce],
-    elsewhere: Callable[[int], Fraction],
+    elsewhere: Callable[[int, Fraction], Fraction],
 ) -> tuple[BarExtent, ...]:
     """Length and offset of every bar.
 
-    ``elsewhere(index)`` gives the latest end of a note in that bar of any other
-    part; it is asked only where this part does not say enough.
+    ``elsewhere(index, enough)`` gives the latest end of a note in that bar of any
+    other part, or of the first that reaches ``enough``; it is asked only where
+    this part does not say enough.
     """
     result: list[BarExtent] = []
     filled = NONE
@@ -66,7 +67,7 @@ def _is_pickup(raw: RawBar) -> bool:
 
 
 def _length(
-    raw: RawBar, full: Fraction, free: bool, elsewhere: Callable[[int], Fraction]
+    raw: RawBar, full: Fraction, free: bool, elsewhere: Callable[[int, Fraction], Fraction]
 ) -> Fraction:
     if raw.end >= full or (free and raw.end > NONE):
         return raw.end
@@ -74,14 +75,16 @@ def _length(
         return _rest_length(raw, full, elsewhere)
     if raw.moved_end > raw.end:
         return min(raw.moved_end, full)
-    return max(raw.end, min(elsewhere(raw.index), full))
+    return max(raw.end, min(elsewhere(raw.index, full), full))
 
 
-def _rest_length(raw: RawBar, full: Fraction, elsewhere: Callable[[int], Fraction]) -> Fraction:
+def _rest_length(
+    raw: RawBar, full: Fraction, elsewhere: Callable[[int, Fraction], Fraction]
+) -> Fraction:
     """The length of a bar that holds no note, or nothing but a whole-bar rest."""
     if raw.rest_end == full and raw.index > 0 and raw.measure.get("implicit") != "yes":
         return full
-    others = elsewhere(raw.index)
+    others = elsewhere(raw.index, full)
     if others > NONE:
         return others
     return raw.rest_end if NONE < raw.rest_end < full else full

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from lxml import etree
@@ -27,7 +28,7 @@ def check_score(root: etree._Element, limits: Limits, where: str) -> None:
         raise limits.exceeded("number_text", f"{len(measure.get('number') or ''):,}", where)
     for path, check in _CHECKS.items():
         for element in elements(root, path):
-            check(element, limits, f"{where}, bar {bar_of(element)}")
+            check(element, limits, _Place(where, element))
 
 
 def _check_counts(root: etree._Element, limits: Limits, where: str) -> None:
@@ -42,36 +43,47 @@ def _check_counts(root: etree._Element, limits: Limits, where: str) -> None:
     limits.check("notes", count(root, "part/measure/note"), where)
     crowded = elements(root, f"part/measure[*[{limits.bar_notes + 1}]]")
     for measure in crowded[:1]:
-        limits.check("bar_notes", count(measure, "*"), f"{where}, bar {bar_of(measure)}")
+        limits.check("bar_notes", count(measure, "*"), _Place(where, measure))
 
 
-def _beats(element: etree._Element, limits: Limits, where: str) -> None:
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """``reel.musicxml, bar 12``, worked out only where there is something to say."""
+
+    where: str
+    element: etree._Element
+
+    def __str__(self) -> str:
+        return f"{self.where}, bar {bar_of(self.element)}"
+
+
+def _beats(element: etree._Element, limits: Limits, where: _Place) -> None:
     total = sum(_bounded(found, limits, "beats", where) for found in _numbers(text_of(element)))
     limits.check("beats", total, where)
 
 
-def _divisions(element: etree._Element, limits: Limits, where: str) -> None:
-    value = decimal(element, where, "divisions")
+def _divisions(element: etree._Element, limits: Limits, where: _Place) -> None:
+    value = decimal(element, str(where), "divisions")
     if value <= 0:
         raise ReadError(f"{where}: {value} divisions of a quarter make no sense; export it again")
     limits.check("divisions", float(value), where)
 
 
-def _staves(element: etree._Element, limits: Limits, where: str) -> None:
+def _staves(element: etree._Element, limits: Limits, where: _Place) -> None:
     for found in _numbers(text_of(element)):
         _bounded(found, limits, "staves", where)
 
 
-def _dots(element: etree._Element, limits: Limits, where: str) -> None:
+def _dots(element: etree._Element, limits: Limits, where: _Place) -> None:
     limits.check("dots", count(element, "dot"), where)
 
 
-def _tuplet(element: etree._Element, limits: Limits, where: str) -> None:
+def _tuplet(element: etree._Element, limits: Limits, where: _Place) -> None:
     for found in _numbers(text_of(element)):
         _bounded(found, limits, "tuplet", where)
 
 
-def _ending(element: etree._Element, limits: Limits, where: str) -> None:
+def _ending(element: etree._Element, limits: Limits, where: _Place) -> None:
     for text in (element.get("number") or "", text_of(element)):
         if len(text) > limits.ending_text:
             raise limits.exceeded("ending_text", f"{len(text):,}", where)
@@ -79,12 +91,12 @@ def _ending(element: etree._Element, limits: Limits, where: str) -> None:
             _bounded(found, limits, "ending_number", where)
 
 
-def _repeat(element: etree._Element, limits: Limits, where: str) -> None:
+def _repeat(element: etree._Element, limits: Limits, where: _Place) -> None:
     for found in _numbers(element.get("times") or ""):
         _bounded(found, limits, "ending_number", where)
 
 
-def _bounded(text: str, limits: Limits, name: str, where: str) -> int:
+def _bounded(text: str, limits: Limits, name: str, where: _Place) -> int:
     """``text`` as a number within the limit ``name``, however many digits it has."""
     if len(text) > 12:
         raise limits.exceeded(name, f"{text[:12]}...", where)
@@ -97,7 +109,7 @@ def _numbers(text: str) -> Iterator[str]:
 
 
 _MANY_DOTS: Final = "part/measure/note[dot[2]]"
-_CHECKS: Final[dict[str, Callable[[etree._Element, Limits, str], None]]] = {
+_CHECKS: Final[dict[str, Callable[[etree._Element, Limits, _Place], None]]] = {
     "part/measure/attributes/time/beats": _beats,
     "part/measure/attributes/divisions": _divisions,
     "part/measure/attributes/staves": _staves,

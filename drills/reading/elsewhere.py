@@ -23,9 +23,17 @@ class OtherParts:
         ]
         self._divisions: dict[int, _Divisions] = {}
 
-    def latest_end(self, bar: int) -> Fraction:
-        """Where the last note of that bar ends in any of them; 0 where there is none."""
-        return max((self._end(index, part, bar) for index, part in self._parts), default=NONE)
+    def latest_end(self, bar: int, enough: Fraction) -> Fraction:
+        """Where the last note of that bar ends in any of them; 0 where there is none.
+
+        The first part that reaches ``enough`` ends the search.
+        """
+        latest = NONE
+        for index, part in self._parts:
+            latest = max(latest, self._end(index, part, bar))
+            if latest >= enough:
+                break
+        return latest
 
     def _end(self, index: int, part: etree._Element, bar: int) -> Fraction:
         measure = self._tree.measure(index, bar)

@@ -80,8 +80,10 @@ class ScoreTree:
         """One bar of a part in full; None where the part ends before it."""
         if part not in self._parts and self._cut is not None:
             text = self._cut.bar(part, bar)
+            if text is None:
+                return None
             try:
-                return None if text is None else _measure(_parse(text, self.limits, self.where))
+                return _measure(_parse(text, self.limits, self.where))
             except ReadError:
                 self._read_whole()
         measures = self._parts[part].findall("measure")

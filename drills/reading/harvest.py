@@ -45,9 +45,11 @@ _TIMED: Final = {"direction", "harmony", "sound"}
 class SideBar:
     """What one bar carries for all players."""
 
-    marks: list[str] = field(default_factory=list)
+    marks: dict[str, None] = field(default_factory=dict)
+    """Texts of rehearsal marks in order, each once."""
     tempos: dict[Fraction, TempoText] = field(default_factory=dict)
-    words: list[tuple[Fraction, str]] = field(default_factory=list)
+    words: dict[tuple[Fraction, str], None] = field(default_factory=dict)
+    """Words for everybody with their place, each once."""
     starts_repeat: bool = False
     ends_repeat: int = 0
     ending: str = ""
@@ -157,14 +159,12 @@ class _Harvester:
             if number is not None:
                 _add_tempo(side, start, TempoText(NoteValue("quarter"), number, ""))
         else:
-            for text in rehearsals(element):
-                if text not in side.marks:
-                    side.marks.append(text)
+            side.marks.update(dict.fromkeys(rehearsals(element)))
             found = tempo(element)
             if found is not None:
                 _add_tempo(side, start, found)
-            elif is_for_all(element) and (start, words(element)) not in side.words:
-                side.words.append((start, words(element)))
+            elif is_for_all(element):
+                side.words[start, words(element)] = None
 
     def _bar_lines(self, index: int, measure: etree._Element) -> None:
         side = self._data.bars[index]
@@ -204,6 +204,6 @@ def _add_tempo(side: SideBar, start: Fraction, new: TempoText) -> None:
     if old is None:
         side.tempos[start] = new
         return
-    text = old.text if new.text in old.text else " ".join(filter(None, (old.text, new.text)))
+    text = old.text if new.text in old.text else clean(f"{old.text} {new.text}")
     with_number = old if old.number is not None else new
     side.tempos[start] = TempoText(with_number.beat, with_number.number, text)

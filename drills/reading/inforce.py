@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final
 
 from lxml import etree
@@ -103,22 +105,31 @@ class _State:
         self._now = now
 
 
-@dataclass(frozen=True, slots=True)
-class OctaveLine:
-    """A stretch under an octave sign, from the start of the part."""
+class OctaveLines:
+    """How many octaves the notes of a staff are printed nearer to it, by place in the part."""
 
-    start: Fraction
-    end: Fraction
-    octaves: int
-    """1 for 8va, -1 for 8vb."""
+    def __init__(self, lines: Iterable[tuple[Fraction, Fraction, int]]) -> None:
+        """``lines``: start, end and octaves of each line (1 for 8va, -1 for 8vb)."""
+        changes: dict[Fraction, int] = {}
+        for start, end, octaves in lines:
+            changes[start] = changes.get(start, 0) + octaves
+            changes[end] = changes.get(end, 0) - octaves
+        self._places = sorted(changes)
+        self._octaves = list(accumulate(changes[place] for place in self._places))
+
+    def __bool__(self) -> bool:
+        return bool(self._places)
+
+    def at(self, place: Fraction) -> int:
+        """The octaves in force at a place, counted from the start of the part."""
+        before = bisect_right(self._places, place)
+        return self._octaves[before - 1] if before else 0
 
 
-def octave_lines(
-    bars: Sequence[RawBar], bar_starts: Sequence[Fraction], staff: int
-) -> tuple[OctaveLine, ...]:
+def octave_lines(bars: Sequence[RawBar], bar_starts: Sequence[Fraction], staff: int) -> OctaveLines:
     """The octave lines over a staff; one that is never stopped is left out."""
     open_lines: dict[str, tuple[Fraction, int]] = {}
-    found: list[OctaveLine] = []
+    found: list[tuple[Fraction, Fraction, int]] = []
     for at, sign in _shifts(bars, bar_starts, staff):
         number = sign.get("number") or "1"
         kind = sign.get("type")
@@ -127,8 +138,8 @@ def octave_lines(
             open_lines[number] = (at, octaves if kind == "down" else -octaves)
         elif kind == "stop" and number in open_lines:
             start, octaves = open_lines.pop(number)
-            found.append(OctaveLine(start, at, octaves))
-    return tuple(found)
+            found.append((start, at, octaves))
+    return OctaveLines(found)
 
 
 def _shifts(

@@ -80,15 +80,15 @@ class Limits:
             wanted[key] = _whole_number(key, text)
         return replace(self, **wanted)
 
-    def check(self, name: str, value: float, where: str) -> None:
+    def check(self, name: str, value: float, where: object) -> None:
         """Raise LimitError where ``value`` is above the limit ``name``.
 
-        ``where`` says which file (and bar) it is about.
+        ``where``, as text, says which file (and bar) it is about.
         """
         if value > getattr(self, name):
             raise self.exceeded(name, f"{value:,}", where)
 
-    def exceeded(self, name: str, found: str, where: str) -> LimitError:
+    def exceeded(self, name: str, found: str, where: object) -> LimitError:
         """The error for a quantity ``found`` (in words) that is above the limit ``name``."""
         limit: int = getattr(self, name)
         return LimitError(

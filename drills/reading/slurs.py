@@ -49,25 +49,24 @@ class _Pairs:
     """Slurs that have begun, and those that are complete."""
 
     def __init__(self) -> None:
-        self._open: dict[tuple[str, str], int] = {}
-        """Cluster where a slur began, by its number and voice."""
+        self._open: dict[str, dict[str, int]] = {}
+        """Cluster where a slur began, by its number and then its voice."""
         self._starts: dict[int, list[int]] = {}
         self._stops: dict[int, list[int]] = {}
         self._count = 0
 
     def start(self, number: str, cluster: Cluster) -> None:
         """A slur begins; one of the same number that was never ended is forgotten."""
-        self._open[number, cluster.voice] = cluster.key
+        self._open.setdefault(number, {})[cluster.voice] = cluster.key
 
     def stop(self, number: str, cluster: Cluster) -> None:
         """A slur ends: that of its voice, else the one begun last in another."""
-        own = (number, cluster.voice)
-        others = [key for key in self._open if key[0] == number]
-        if not others:
+        begun = self._open.get(number)
+        if not begun:
             return
-        begun = self._open.pop(own if own in self._open else others[-1])
+        start = begun.pop(cluster.voice if cluster.voice in begun else next(reversed(begun)))
         self._count += 1
-        self._starts.setdefault(begun, []).append(self._count)
+        self._starts.setdefault(start, []).append(self._count)
         self._stops.setdefault(cluster.key, []).append(self._count)
 
     def ends(self) -> dict[int, SlurEnds]:

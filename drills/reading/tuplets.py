@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Final
 
 from lxml import etree
 
@@ -21,6 +22,9 @@ from drills.music.time import Length, NoteValue, Tuplet
 from drills.reading.clusters import Cluster
 from drills.reading.timing import NONE, ONE
 from drills.reading.xmltext import as_int, child_text
+
+_MOST_BRACKETS: Final = 8
+"""Tuplet signs of one note that are looked at."""
 
 
 @dataclass(slots=True)
@@ -96,7 +100,7 @@ def _step(state: _Pass, index: int, cluster: Cluster) -> None:
     """Account for one note: open what begins, count it, close what ends."""
     ratio = cluster.time.ratio
     signed = ratio != ONE and "notations" in cluster.fields
-    signs = cluster.element.findall("notations/tuplet") if signed else []
+    signs = cluster.element.findall("notations/tuplet")[:_MOST_BRACKETS] if signed else []
     starts = [sign for sign in signs if sign.get("type") == "start"]
     if state.stack and (ratio == ONE or (starts and state.product == ratio)):
         state.close(0)

@@ -22,7 +22,7 @@ from drills.music.score import (
 )
 from drills.music.time import Length, NoteValue, Position
 from drills.reading.clusters import Cluster
-from drills.reading.inforce import OctaveLine
+from drills.reading.inforce import OctaveLines
 from drills.reading.remarks import Remark
 from drills.reading.slurs import SlurEnds
 from drills.reading.spelling import spelled
@@ -52,7 +52,7 @@ class PartFacts:
     sounds: Mapping[int, Sound]
     ties: Mapping[int, TieEnds]
     slurs: Mapping[int, SlurEnds]
-    octave_lines: Sequence[OctaveLine]
+    octave_lines: OctaveLines
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,8 +253,7 @@ class _Events:
     def _octave_line(self, start: Fraction) -> int:
         if not self._facts.octave_lines:
             return 0
-        at = self._frame.start + start
-        return sum(o.octaves for o in self._facts.octave_lines if o.start <= at < o.end)
+        return max(-3, min(3, self._facts.octave_lines.at(self._frame.start + start)))
 
 
 def _distinct(tones: tuple[Tone, ...]) -> tuple[Tone, ...]:
