@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.errors import UsageError
-from drills.music.time import Length, NoteValue, TimeSignature, length
+from drills.music.time import Length, NoteValue, TimeSignature
 
 _STEPS: Final = ((40, 60, 2), (60, 72, 3), (72, 120, 4), (120, 144, 6), (144, 208, 8))
 
@@ -29,6 +29,9 @@ SERIES: Final = (40, *(n for low, high, step in _STEPS for n in range(low + step
 SLOWEST: Final = 10
 FASTEST: Final = 600
 """Quarters a minute; a tempo beyond is a slip of the pen."""
+
+CLICK_RANGE: Final = (Fraction(20), Fraction(250))
+"""Clicks a minute that the usual electronic metronomes offer (common practice)."""
 
 RUNGS: Final = 8
 MOST_RUNGS: Final = len(SERIES)
@@ -41,7 +44,7 @@ class Tempo:
     number: Fraction
     """Beats per minute."""
     beat: Length
-    """What is counted, as a length; normally the beat of the spot's time signature."""
+    """What is counted, as a length, in the words of the score or of the player."""
     source: str = ""
     """Where it comes from: "bar 1 of the score", "--tempo", "assumed"."""
 
@@ -118,12 +121,15 @@ def make_ladder(
     *,
     rungs: int = RUNGS,
     start: Fraction | None = None,
+    value: Length | None = None,
 ) -> Ladder:
     """A ladder up to ``tempo``, with the clicks that fit ``time``.
 
-    ``start`` is the slowest tempo in beats of ``tempo`` a minute; half the
-    performing tempo unless given.  Raises UsageError for fewer than two rungs,
-    a tempo out of bounds, and a start that is not below the performing tempo.
+    ``value`` is the value that runs through the passage; without it no click
+    goes across the beat.  ``start`` is the slowest tempo in beats of ``time`` a
+    minute; half the performing tempo unless given.  Raises UsageError for fewer
+    than two rungs, a tempo out of bounds, and a start that is not below the
+    performing tempo.
     """
     if not 2 <= rungs <= MOST_RUNGS:
         raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
@@ -132,19 +138,20 @@ def make_ladder(
             f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
             f"bounds; give one from {SLOWEST} to {FASTEST}"
         )
-    low = tempo.number / 2 if start is None else start
-    if not 0 < low < tempo.number:
+    top = tempo.counted_in(time.beat)
+    low = top.number / 2 if start is None else start
+    if not 0 < low < top.number:
         raise UsageError(
             f"the ladder cannot start at {shown(low)}; give a start below the performing tempo of "
-            f"{shown(tempo.number)}"
+            f"{shown(top.number)}"
         )
-    beat = _counted(tempo, time, low)
-    scale = tempo.beat / beat
-    numbers = spread(low * scale, tempo.number * scale, rungs)
-    value = NoteValue.of(beat)
-    if value is None:
+    beat = _counted(top, time, low)
+    scale = top.beat / beat
+    numbers = spread(low * scale, top.number * scale, rungs)
+    counted = NoteValue.of(beat)
+    if counted is None:
         raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
-    return Ladder(value, numbers, _clicks(numbers, beat, time))
+    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
 
 
 def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
@@ -175,43 +182,86 @@ def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
         beat, number = Length(beat.quarters / parts), number * parts
         parts = 2
     if tempo.number > SERIES[-1]:
-        for times in (2, 3, time.beats):
-            whole = tempo.beat * times
-            fits = tempo.number / times <= SERIES[-1] and time.beats % times == 0
-            if fits and NoteValue.of(whole) is not None:
-                return whole
+        whole = [tempo.beat * times for times in (2, 3, time.beats) if time.beats % times == 0]
+        for longer in (*whole, tempo.beat * 2):
+            fits = tempo.number * (tempo.beat / longer) <= SERIES[-1]
+            if fits and NoteValue.of(longer) is not None:
+                return longer
     return beat
 
 
 def _clicks(
-    numbers: Sequence[Fraction], beat: Length, time: TimeSignature
+    numbers: Sequence[Fraction], beat: Length, time: TimeSignature, value: Length | None
 ) -> tuple[ClickSetting, ...]:
-    """What a plain metronome needs for clicks that help less than every beat."""
-    return tuple(
+    """What a plain metronome needs for clicks that help less than every beat.
+
+    A kind of click is left out where no rung can be set for it.
+    """
+    settings = (
         ClickSetting(words, tuple(number * (beat / wanted) for number in numbers))
-        for words, wanted in _click_lengths(time)
+        for words, wanted in _click_lengths(time, value)
     )
+    return tuple(one for one in settings if any(can_be_set(number) for number in one.numbers))
 
 
-def _click_lengths(time: TimeSignature) -> list[tuple[str, Length]]:
+def can_be_set(clicks: Fraction) -> bool:
+    """True for clicks a minute within what metronomes offer."""
+    return CLICK_RANGE[0] <= clicks <= CLICK_RANGE[1]
+
+
+def _click_lengths(time: TimeSignature, value: Length | None) -> list[tuple[str, Length]]:
     """Each kind of click with the length from one click to the next."""
     settings: list[tuple[str, Length]] = []
     if time.beats % 2 == 0 and time.beats > 2:
         settings.append((f"on beats {_even_beats(time.beats)} only", time.beat * 2))
     if time.beats > 1:
         settings.append((f"on beat {time.beats} only", time.bar_length))
-    if time.is_compound:
-        settings.append(("every four sixteenths", length(1)))
-    elif time.beat >= length(1):
-        settings.append(("every three sixteenths", length(3, 4)))
-    else:
-        settings.append(("every three of the beat's halves", time.beat * Fraction(3, 2)))
+    if value is not None:
+        settings += _across(time.beat, value)
     return settings
+
+
+def _across(beat: Length, value: Length) -> list[tuple[str, Length]]:
+    """A click every few of the smallest value, so that it goes against the beat.
+
+    Three where the beat has two or four parts, two of three parts, four of six:
+    the click comes round with the beat after as many beats.
+    """
+    count = _ACROSS.get(beat / value)
+    plain, triplet = (
+        NoteValue.of(value, 0),
+        NoteValue.of(Length(value.quarters * Fraction(3, 2)), 0),
+    )
+    if count is None or not (plain or triplet):
+        return []
+    name = _PLURALS[plain.kind] if plain else f"triplet {_PLURALS[triplet.kind]}" if triplet else ""
+    return [(f"every {_COUNTS[count]} {name}", value * count)]
+
+
+_ACROSS: Final = {Fraction(parts): n for parts, n in ((2, 3), (4, 3), (8, 3), (3, 2), (6, 4))}
+"""Values from click to click, by the number of them in a beat."""
+_COUNTS: Final = {2: "two", 3: "three", 4: "four"}
+_PLURALS: Final = {
+    "whole": "whole notes",
+    "half": "halves",
+    "quarter": "quarters",
+    "eighth": "eighths",
+    "16th": "sixteenths",
+    "32nd": "thirty-seconds",
+    "64th": "sixty-fourths",
+}
 
 
 def _even_beats(beats: int) -> str:
     even = [str(n) for n in range(2, beats + 1, 2)]
     return f"{', '.join(even[:-1])} and {even[-1]}"
+
+
+def settable(clicks: Fraction) -> str:
+    """Clicks a minute as a metronome is set: the nearest whole number, or a dash."""
+    if not can_be_set(clicks):
+        return "–"  # noqa: RUF001 - printed
+    return str(_nearest_index(clicks.numerator, clicks.denominator))
 
 
 def shown(number: Fraction) -> str:

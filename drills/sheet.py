@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.cells import CellGroup, Order, cell_groups
-from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, line_drills
+from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
 from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move
 from drills.effort.within import hard_moves, moves_within
@@ -161,7 +161,13 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         tempo=tempo,
         excerpt=make_excerpt(part, spot),
         groups=(*_cell_groups(part, spot, choices, moves), *_line_groups(part, spot, choices)),
-        ladder=make_ladder(tempo, setting.time, rungs=choices.rungs, start=choices.start),
+        ladder=make_ladder(
+            tempo,
+            setting.time,
+            rungs=choices.rungs,
+            start=choices.start,
+            value=levelled(max(spot.runs, key=lambda run: len(run.attacks)), setting),
+        ),
         cautions=CAUTIONS,
         remarks=_remarks(part, spot, instruments),
         moves=moves,
@@ -257,8 +263,8 @@ def _remarks(part: Part, spot: Spot, instruments: Sequence[EffortInstrument]) ->
     if spot.other_voices:
         others: Sequence[str] = spot.other_voices
         found.append(
-            f"voice {spot.voice} is drilled; {', '.join(others)} also "
-            f"{'plays' if len(others) == 1 else 'play'} here (--voice)"
+            f"voice {spot.voice} is drilled; voice{'s' * (len(others) > 1)} {', '.join(others)} "
+            f"{'plays' if len(others) == 1 else 'play'} here too"
         )
     assumed = (words for instrument in instruments for words in instrument.assumptions)
     return (*found, *dict.fromkeys(assumed))

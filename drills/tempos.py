@@ -42,7 +42,7 @@ class TempoMap:
     tempos: tuple[Tempo, ...]
 
     def at(self, quarters: Fraction) -> Tempo:
-        """The tempo in force, counted in the beat of its time signature."""
+        """The tempo in force, counted as the score or the player says it."""
         return self.tempos[max(bisect_right(self.starts, quarters) - 1, 0)]
 
     def seconds(self, start: Fraction, end: Fraction) -> Fraction:
@@ -87,9 +87,8 @@ def _tempo(bar: Bar, asked: AskedTempo | None, counted: TempoMark | None, words:
     beat = bar.time.beat
     if asked is not None:
         of = beat if asked.beat is None else asked.beat.length
-        return Tempo(asked.number, of, asked.source).counted_in(beat)
-    quarters = None if counted is None else counted.quarters_per_minute
-    if quarters is not None:
-        return Tempo(quarters / beat.quarters, beat, "from the score")
+        return Tempo(asked.number, of, asked.source)
+    if counted is not None and counted.beat is not None and counted.number is not None:
+        return Tempo(counted.number, counted.beat.length, "from the score")
     said = f"only “{words}”" if words else "no tempo"
     return Tempo(tempo_in_words(words), beat, f"assumed, since the score says {said}")

@@ -18,8 +18,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.errors import UsageError
-from drills.ladder import SERIES, Tempo, make_ladder, shown, spread, tempo_in_words
-from drills.music.time import NoteValue, TimeSignature, length
+from drills.ladder import SERIES, Tempo, make_ladder, settable, shown, spread, tempo_in_words
+from drills.music.time import Length, NoteValue, TimeSignature, length
 
 PUBLISHED = """40 42 44 46 48 50 52 54 56 58 60 63 66 69 72 76 80 84 88 92 96 100 104 108 112 116
 120 126 132 138 144 152 160 168 176 184 192 200 208"""
@@ -88,7 +88,7 @@ def test_what_the_numbers_count(
 
 def test_clicks_at_120_in_four_four() -> None:
     """A click on beat 4 only is 30, every three sixteenths 160: 60/T seconds a beat."""
-    made = make_ladder(Tempo(Fraction(120), length(1)), TimeSignature((4,), 4))
+    made = make_ladder(Tempo(Fraction(120), length(1)), TimeSignature((4,), 4), value=length(1, 4))
     last = {click.words: click.numbers[-1] for click in made.clicks}
     assert last == {
         "on beats 2 and 4 only": 60,
@@ -103,9 +103,45 @@ def test_three_sixteenths_at_60_agree_with_the_published_example() -> None:
     Every three sixteenths at 60 is 80, that is 16/3 clicks over four beats:
     15 x 16/3 by the published rule.
     """
-    made = make_ladder(Tempo(Fraction(60), length(1)), TimeSignature((4,), 4))
+    made = make_ladder(Tempo(Fraction(60), length(1)), TimeSignature((4,), 4), value=length(1, 4))
     (setting,) = [click for click in made.clicks if click.words == "every three sixteenths"]
     assert setting.numbers[-1] == 15 * Fraction(16, 3)
+
+
+@pytest.mark.parametrize(
+    ("time", "value", "words", "clicks"),
+    [
+        ("4/4", length(1, 2), "every three eighths", 80),
+        ("4/4", length(1, 3), "every two triplet eighths", 180),
+        ("4/4", length(1, 6), "every four triplet sixteenths", 180),
+        ("6/8", length(1, 4), "every four sixteenths", 180),
+        ("6/8", length(1, 2), "every two eighths", 180),
+        ("7/8", length(1, 4), "every three sixteenths", 80),
+        ("4/4", length(1), "", 0),
+        ("4/4", length(1, 5), "", 0),
+    ],
+)
+def test_clicks_across_the_beat_name_a_value_of_the_passage(
+    time: str, value: Length, words: str, clicks: int
+) -> None:
+    """At 120 to the beat (in 7/8 counted in eighths, 120 of them)."""
+    signature = TimeSignature.parse(time)
+    made = make_ladder(Tempo(Fraction(120), signature.beat), signature, value=value)
+    across = [(c.words, c.numbers[-1]) for c in made.clicks if c.words.startswith("every")]
+    assert across == ([(words, clicks)] if words else [])
+
+
+def test_clicks_that_no_metronome_offers_are_left_out() -> None:
+    """Beat 5 of 5/4 at 60 is 12 a minute; metronomes begin at about 20 (common practice)."""
+    made = make_ladder(Tempo(Fraction(60), length(1)), TimeSignature((5,), 4))
+    assert made.clicks == ()
+    assert [settable(Fraction(n, 4)) for n in (79, 80, 58 * 4, 29 * 2 * 4 + 2, 1001)] == [
+        *("–", "20", "58", "59", "–"),  # noqa: RUF001 - printed
+    ]
+
+
+def test_above_the_metronome_twice_the_beat_is_counted() -> None:
+    assert ladder_at(300, "5/8", Fraction(1, 2)) == ladder_at(150, "5/4")
 
 
 @pytest.mark.parametrize(("text", "number"), [("Allegro", 132), ("Allegretto", 112), ("???", 96)])

@@ -228,7 +228,7 @@ QUARTER = NoteValue("quarter")
         (
             (TempoMark(position(0), NoteValue("half"), Fraction(66)),),
             DEFAULT,
-            132,
+            66,
             "from the score",
         ),
         ((TempoMark(position(0), text="Adagio"),), DEFAULT, 66, "only “Adagio”"),
@@ -237,7 +237,7 @@ QUARTER = NoteValue("quarter")
         (
             (TempoMark(position(0), QUARTER, Fraction(112)),),
             Choices(tempo=Fraction(60), tempo_beat=NoteValue("half")),
-            120,
+            60,
             "as asked",
         ),
     ],

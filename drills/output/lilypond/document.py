@@ -16,7 +16,7 @@ from typing import Final
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 
 from drills.drill import Drill, DrillKind
-from drills.ladder import Ladder, shown
+from drills.ladder import Ladder, settable, shown
 from drills.music.score import Bar
 from drills.music.time import NoteValue
 from drills.output.lilypond import rows, spacing
@@ -293,7 +293,7 @@ def _ladder(ladder: Ladder, page: Page) -> list[_Rungs]:
         _Rungs(
             tuple(shown(number) for number in ladder.rungs[end - size : end]),
             tuple(
-                (click.words, tuple(shown(number) for number in click.numbers[end - size : end]))
+                (click.words, tuple(settable(number) for number in click.numbers[end - size : end]))
                 for click in ladder.clicks
             ),
         )
