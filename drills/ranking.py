@@ -20,11 +20,14 @@ from drills.effort.suggest import HardSpot, hard_spots
 from drills.errors import UsageError
 from drills.music.pitch import Pitch
 from drills.music.score import Part
+from drills.output.files import OutputFile, check_place, made_from
+from drills.output.pictures import marked_png, marked_svg
 from drills.places import Span
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.tempos import AskedTempo
 
+PLOTS = (".svg", ".png")
 TOP = 10
 """Spots that are shown unless the player asks for more or fewer."""
 
@@ -83,6 +86,26 @@ def rank(
         judgement=how.judgement,
     )
     return Ranking(judged, hard_spots(judged, top, marked))
+
+
+def plotted(ranking: Ranking, path: Path, *, force: bool = False) -> OutputFile:
+    """The picture of a ranking as a file to write: SVG or PNG by the ending of ``path``.
+
+    Raises UsageError for another ending, WriteError for a file that is not ours.
+    """
+    part = ranking.judged.part
+    kind = path.suffix.lower()
+    if kind not in PLOTS:
+        raise UsageError(f"--plot {path}: end the name in {' or '.join(PLOTS)}")
+    mark = made_from(part.source, part.name, ["plot"])
+    check_place(path, mark, force)
+    from drills.output.plot import plot_page, png_bytes, svg_bytes  # noqa: PLC0415 - a plot is rare
+
+    titles = (part.credits.title, part.name or part.source)
+    page = plot_page(ranking.judged, ranking.spots, ", ".join(filter(None, titles)))
+    if kind == ".svg":
+        return OutputFile(path, marked_svg(svg_bytes(page), mark), mark)
+    return OutputFile(path, marked_png(png_bytes(page), mark), mark)
 
 
 def cost_of_notes(notes: str, instrument: str) -> tuple[EffortInstrument, tuple[Move, ...]]:

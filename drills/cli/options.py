@@ -43,7 +43,7 @@ HEADINGS: Final = {
     ),
     "Tempo": ("tempo", "start", "rungs"),
     "Page": ("paper", "staff_size", "student", "teacher"),
-    "Files": ("output", "also", "midi_tempo", "json", "force"),
+    "Files": ("output", "also", "plot", "midi_tempo", "json", "force"),
     "Running": ("limit", "lilypond", "time_limit", "quiet", "debug"),
 }
 """What the help page calls each kind of option, and which belong to it; ``--help``,

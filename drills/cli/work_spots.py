@@ -8,7 +8,8 @@ from pathlib import Path
 from drills.cli.options import session
 from drills.cli.ranked import moves_told, ranked
 from drills.cli.screen import Progress, complain, say, say_data
-from drills.ranking import Judging, Ranking, cost_of_notes, rank_part
+from drills.output.files import write_files
+from drills.ranking import Judging, Ranking, cost_of_notes, plotted, rank_part
 from drills.reading.limits import Limits
 
 
@@ -20,12 +21,17 @@ def show_spots(
     top: int,
     limits: Mapping[str, str],
     as_data: bool,
+    plot: Path | None = None,
+    force: bool = False,
 ) -> None:
-    """Print the hard spots of a part, in words or as data."""
+    """Print the hard spots of a part, in words or as data, and draw them if asked."""
     with Progress(session().quiet) as tell:
         ranking = rank_part(
             score, part, how, top=top, limits=Limits().with_values(limits), tell=tell
         )
+        if plot is not None:
+            tell(f"drawing {plot}")
+            write_files([plotted(ranking, plot, force=force)], force)
         text = _data(ranking) if as_data else ranked(ranking)
     if not session().quiet:
         for remark in (*ranking.judged.part.remarks, *ranking.judged.remarks):

@@ -27,6 +27,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import sqrt
 from typing import Final
 
@@ -57,6 +58,8 @@ class HardSpot:
     """Of its moves: from the second note up to the landing note."""
     again: tuple[Span, ...] = ()
     """Where else the same notes stand, in order."""
+    again_notes: tuple[range, ...] = ()
+    """Those of each of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +144,7 @@ def _pieces(judged: VoiceDemand) -> list[_Piece]:
     demands = judged.demands
     breath = judged.judgement.weights["breath"]
     found = []
-    for first, end in zip(edges, [*edges[1:], len(demands)], strict=True):
+    for first, end in pairwise([*edges, len(demands)]):
         run = demands[first].run
         moves = [d for d in demands[first + 1 : end + 1] if d.run == run]
         efforts = [d.effort - breath * d.amounts[_BREATH] for d in moves]
@@ -227,7 +230,7 @@ def _spot(judged: VoiceDemand, stretch: _Stretch) -> HardSpot | None:
     span = span_of(judged.part, judged.line, notes)
     if span is None:
         return None
-    again = (span_of(judged.part, judged.line, other) for other in stretch.again)
+    again = [(span_of(judged.part, judged.line, other), other) for other in stretch.again]
     run = judged.demands[notes.start].run
     ways = judged.demands[notes.start + 1 : notes.stop + 1]
     return HardSpot(
@@ -235,7 +238,8 @@ def _spot(judged: VoiceDemand, stretch: _Stretch) -> HardSpot | None:
         notes=notes,
         hardness=stretch.hardness,
         demands=tuple(demand for demand in ways if demand.run == run),
-        again=tuple(other for other in again if other is not None),
+        again=tuple(other for other, _ in again if other is not None),
+        again_notes=tuple(notes for other, notes in again if other is not None),
     )
 
 

@@ -97,3 +97,18 @@ def test_what_makes_no_sense(player: Player) -> None:
 def test_the_same_file_gives_the_same_list(player: Player) -> None:
     one, other = (player.run("spots", "march.musicxml", "--json").stdout for _ in range(2))
     assert one == other
+
+
+def test_a_picture_is_written_once_and_kept_from_others(player: Player) -> None:
+    for name in ("march.svg", "march.png"):
+        assert player.run("spots", "march.musicxml", "--plot", name).returncode == 0
+        first = (player.folder / name).read_bytes()
+        assert b"drills-made-from:" in first
+        assert player.run("spots", "march.musicxml", "--plot", name, "--top", "1").returncode == 0
+        assert player.run("spots", "march.musicxml", "--plot", name).returncode == 0
+        assert (player.folder / name).read_bytes() == first
+    player.write("mine.svg", "a drawing of my own")
+    assert player.run("spots", "march.musicxml", "--plot", "mine.svg").returncode == 7
+    done = player.run("spots", "march.musicxml", "--plot", "march.pdf")
+    assert done.returncode == 2
+    assert ".svg or .png" in done.stderr

@@ -72,6 +72,11 @@ def test_a_rest_of_a_beat_cuts() -> None:
     assert found == {"2@1", "2@3"}
 
 
+def test_an_empty_part_has_none() -> None:
+    assert spots(part_of([REST])) == ()
+    assert spots(part_of([])) == ()
+
+
 def test_the_list_may_be_cut_short() -> None:
     part = part_of([EASY, HARD, EASY, bar_of(notes("Bb3 C#4 B3 C#4 Bb3 B3 C#4 C4", "eighth"))])
     assert spots(part, 1) == spots(part)[:1]

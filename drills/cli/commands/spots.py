@@ -24,6 +24,7 @@ EPILOG = """\b
 Examples:
   drills spots march.musicxml --part "Clarinet 1"
   drills spots march.musicxml --part 2 --tempo half=66 --top 5
+  drills spots march.musicxml --part 2 --plot march.svg
   drills spots solo.musicxml --instrument "alto saxophone" --json
   drills spots --move "D4 D5" --instrument "alto saxophone"
 
@@ -58,6 +59,13 @@ goes straight to the pages. The ranking proposes: you know your hands."""
         callback=reading(values.whole_number(1, 999)),
         help="How many spots to show.",
     ),
+    click.option(
+        "--plot",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="Draw the effort of the whole part too: a file that ends in .svg or .png.",
+    ),
+    click.option("--force", is_flag=True, help="Replace a file that is there already."),
     json_option("Print the same as data, with every term of every move."),
     LIMIT,
     epilog=EPILOG,
@@ -72,6 +80,8 @@ def command(
     instrument: str | None,
     weights: Path | None,
     top: int,
+    plot: Path | None,
+    force: bool,
     json: bool,
     limit: dict[str, str],
 ) -> None:
@@ -88,7 +98,7 @@ def command(
     from drills.tempos import AskedTempo  # noqa: PLC0415 - likewise
 
     if move is not None:
-        if score is not None or instrument is None:
+        if score is not None or instrument is None or plot is not None:
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
         work_spots.show_moves(move, instrument, json)
         return
@@ -100,4 +110,6 @@ def command(
         tempo=None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo"),
         judgement=USUAL if weights is None else read_judgement(weights),
     )
-    work_spots.show_spots(score, part, how, top=top, limits=limit, as_data=json)
+    work_spots.show_spots(
+        score, part, how, top=top, limits=limit, as_data=json, plot=plot, force=force
+    )
