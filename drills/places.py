@@ -23,8 +23,16 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
+from drills.bar_names import (
+    bar_name,
+    completes_previous,
+    mark_words,
+    place_words,
+    spoken_beat,
+    stretch_words,
+)
 from drills.errors import PlaceError
-from drills.music.score import Bar, Part
+from drills.music.score import Part
 from drills.music.time import START, Position
 
 START_WORDS: Final = "drill"
@@ -101,14 +109,16 @@ def find_span(part: Part, text: str) -> Span:
         end, includes = _at_beat(part, stop, last.beat), True
     if (end.bar, end.start) < (start.bar, start.start):
         raise PlaceError(f"{text!r} ends before it begins; write the earlier place first")
-    begins = _place_words(part, start, first.beat)
-    comma = "," if "," in begins else ""
-    words = f"{begins}{comma} to {_short_words(part, stop, last.beat)}"
+    words = stretch_words(
+        part,
+        (start.bar, None if first.beat is None else start.start),
+        (stop, None) if last.beat is None else (end.bar, end.start),
+    )
     return Span(start, end, includes, text.strip(), words)
 
 
 def _single(part: Part, text: str, bar: int, start: Place, asked: _Asked) -> Span:
-    words = _place_words(part, start if asked.beat is not None else Place(bar, START), asked.beat)
+    words = place_words(part, start.bar, None if asked.beat is None else start.start)
     if asked.beat is None:
         return Span(start, _end_of_bar(part, bar), False, text, words)
     beat = part.bars[bar].time.beat
@@ -142,25 +152,6 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
                 text += f"-{bar_name(part, end.bar)}"
         spans.append(find_span(part, text))
     return tuple(spans)
-
-
-def completes_previous(part: Part, index: int) -> bool:
-    """True for the second half of a bar that the score splits in two."""
-    bar = part.bars[index]
-    if index == 0 or not bar.offset:
-        return False
-    return bar.offset.quarters + bar.length.quarters <= bar.time.bar_length.quarters
-
-
-def spoken_beat(bar: Bar, at: Position) -> str:
-    """A position as a player counts it: "1", "2.5", "2+1/3"."""
-    count = 1 + (bar.offset.quarters + at.quarters) / bar.time.beat.quarters
-    whole, rest = divmod(count, 1)
-    if not rest:
-        return str(whole)
-    if rest.denominator in (2, 4, 8, 16):
-        return f"{float(count):g}"
-    return f"{whole}+{rest}"
 
 
 # --- reading -----------------------------------------------------------------
@@ -267,13 +258,6 @@ def _end_of_bar(part: Part, index: int) -> Place:
 # --- words and messages ------------------------------------------------------
 
 
-def bar_name(part: Part, index: int) -> str:
-    """The printed number of a bar; of the second half of a split bar that of the first."""
-    while index > 0 and completes_previous(part, index):
-        index -= 1
-    return part.bars[index].number or f"number {index + 1} of the part"
-
-
 def written_place(part: Part, place: Place, *, always_beat: bool = False) -> str:
     """A place in the form that find_span reads; a whole bar without a beat unless wanted."""
     index = place.bar
@@ -290,50 +274,10 @@ def written_place(part: Part, place: Place, *, always_beat: bool = False) -> str
     return f"{prefix}{number}{nth}{at}"
 
 
-def _place_words(part: Part, place: Place, beat: Fraction | None) -> str:
-    mark = _mark_words(part, place.bar)
-    bar = f"bar {bar_name(part, place.bar)}"
-    head = (
-        bar if beat is None else f"beat {spoken_beat(part.bars[place.bar], place.start)} of {bar}"
-    )
-    return f"{head}, {mark}" if mark else head
-
-
-def _short_words(part: Part, index: int, beat: Fraction | None) -> str:
-    bar = f"bar {bar_name(part, index)}"
-    if beat is None:
-        return bar
-    place = _at_beat(part, index, beat)
-    return f"beat {spoken_beat(part.bars[place.bar], place.start)} of {bar}"
-
-
-_ORDINALS: Final = (
-    *("first", "second", "third", "fourth", "fifth", "sixth"),
-    *("seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"),
-)
-
-
-def _mark_words(part: Part, index: int) -> str:
-    """ "the first bar of E": counted from the last mark at or before the bar."""
-    count = 0
-    for at in range(index, -1, -1):
-        count += not completes_previous(part, at)
-        if part.bars[at].marks:
-            return f"the {_ordinal(count)} bar of {part.bars[at].marks[-1].text}"
-    return ""
-
-
-def _ordinal(count: int) -> str:
-    if count <= len(_ORDINALS):
-        return _ORDINALS[count - 1]
-    suffix = {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th") if count % 100 // 10 != 1 else "th"
-    return f"{count}{suffix}"
-
-
 def _several(part: Part, asked: _Asked, candidates: Sequence[int]) -> str:
     ways = "; ".join(
         f"{asked.word}#{number} (bar {bar_name(part, index)}"
-        + (f", {_mark_words(part, index)}" if part.bars[index].number == asked.word else "")
+        + (f", {mark_words(part, index)}" if part.bars[index].number == asked.word else "")
         + ")"
         for number, index in enumerate(candidates, 1)
     )

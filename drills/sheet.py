@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from drills.bar_names import stretch_words
 from drills.cells import CellGroup, Order, cell_groups
 from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
 from drills.effort.instruments import EffortInstrument
@@ -21,11 +22,11 @@ from drills.excerpt import Excerpt, make_excerpt
 from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
 from drills.lines import bar_starts
 from drills.music.score import Credits, Part
-from drills.music.time import NoteValue
+from drills.music.time import START, NoteValue
 from drills.notation import Setting
 from drills.places import Span
 from drills.rhythms import Rhythm, find_rhythms
-from drills.spots import Attack, Spot, make_spot
+from drills.spots import Attack, Spot, goes_back, make_spot
 from drills.tempos import AskedTempo, tempo_map
 
 CAUTIONS: Final = (
@@ -157,7 +158,7 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         credits=part.credits,
         part=part.name,
         spot=spot,
-        words=span.words[:1].upper() + span.words[1:],
+        words=_heading(part, spot),
         tempo=tempo,
         excerpt=make_excerpt(part, spot),
         groups=(*_cell_groups(part, spot, choices, moves), *_line_groups(part, spot, choices)),
@@ -169,7 +170,7 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
             value=levelled(max(spot.runs, key=lambda run: len(run.attacks)), setting),
         ),
         cautions=CAUTIONS,
-        remarks=_remarks(part, spot, instruments),
+        remarks=_remarks(part, spot, instruments, choices),
         moves=moves,
         hard=hard_moves(spot.line, moves),
         student=choices.student,
@@ -186,6 +187,17 @@ def setting_at(part: Part, attack: Attack) -> Setting:
     keys = [key for start, key in bar.key_changes if start <= at]
     clefs = [clef for start, clef in bar.clef_changes if start <= at]
     return Setting(bar.time, [bar.key, *keys][-1], [bar.clef, *clefs][-1], bar.instrument)
+
+
+def _heading(part: Part, spot: Spot) -> str:
+    """The spot in words, its landing note included, as a heading."""
+    words = spot.span.words
+    landing = spot.line[-1].origin
+    if spot.landing and landing is not None:
+        first = spot.span.first
+        start = None if first.start == START else first.start
+        words = stretch_words(part, (first.bar, start), (landing.bar, landing.start))
+    return words[:1].upper() + words[1:]
 
 
 # --- drills --------------------------------------------------------------------
@@ -258,7 +270,9 @@ def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
     return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
 
 
-def _remarks(part: Part, spot: Spot, instruments: Sequence[EffortInstrument]) -> tuple[str, ...]:
+def _remarks(
+    part: Part, spot: Spot, instruments: Sequence[EffortInstrument], choices: Choices
+) -> tuple[str, ...]:
     found = list(part.remarks)
     if spot.other_voices:
         others: Sequence[str] = spot.other_voices
@@ -266,5 +280,11 @@ def _remarks(part: Part, spot: Spot, instruments: Sequence[EffortInstrument]) ->
             f"voice {spot.voice} is drilled; voice{'s' * (len(others) > 1)} {', '.join(others)} "
             f"{'plays' if len(others) == 1 else 'play'} here too"
         )
+    if len(spot.line) == 1:
+        found.append("a single note is played here: there is no move to drill")
+    last = spot.line[-1].origin
+    wanted = choices.landing and not spot.span.includes_end
+    if wanted and last is not None and goes_back(part.bars[last.bar]):
+        found.append("the music goes back from here, so there is no landing note")
     assumed = (words for instrument in instruments for words in instrument.assumptions)
     return (*found, *dict.fromkeys(assumed))

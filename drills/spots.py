@@ -4,8 +4,10 @@ Problem.  What the player practises are attacks: ties joined, grace notes kept
 with their main note, other voices, cues and hidden notes left aside.
 
 Conventions.  A rest of a beat or longer (the beat of the time signature at the
-spot) ends a run.  The landing note is the first attack after the stretch, if
-less than a beat of silence comes before it; the approach note is the last one
+spot) ends a run, and so does the repeat sign of a first ending, from which the
+music goes back.  The landing note is the first attack after the stretch, if the
+player goes on to it in the same run; a stretch that ends with an attack that the
+player named has its landing note already.  The approach note is the last one
 before the stretch under the same condition.  Notes of the line are numbered
 from 1; slurs speak of these numbers.
 """
@@ -19,7 +21,7 @@ from fractions import Fraction
 from drills.errors import PlaceError
 from drills.lines import Sound, VoiceLine, bar_starts, voice_lines
 from drills.music.pitch import Tone
-from drills.music.score import Articulation, Grace, Origin, Part
+from drills.music.score import Articulation, Bar, Grace, Origin, Part
 from drills.music.time import Length
 from drills.places import Span
 
@@ -110,14 +112,15 @@ def make_spot(
     sounds = voices[chosen].sounds
     first, last = playing[chosen][0], playing[chosen][-1]
     beat = part.bars[sounds[first].origin.bar].time.beat.quarters
-    has_approach = approach and first > 0 and _silence(sounds, first - 1) < beat
-    has_landing = landing and last + 1 < len(sounds) and _silence(sounds, last) < beat
+    has_approach = approach and first > 0 and _leads_on(part, sounds, first - 1, beat)
+    wanted = landing and not span.includes_end
+    has_landing = wanted and last + 1 < len(sounds) and _leads_on(part, sounds, last, beat)
     line = sounds[first - has_approach : last + 1 + has_landing]
     attacks = [attack_of(sound, number) for number, sound in enumerate(line, 1)]
     return Spot(
         span=span,
         voice=chosen,
-        runs=tuple(_runs(attacks, line, beat)),
+        runs=tuple(_runs(part, attacks, line, beat)),
         slurs=_slurs(voices[chosen], first - has_approach, len(line)),
         landing=len(line) if has_landing else 0,
         approach=1 if has_approach else 0,
@@ -134,15 +137,10 @@ def _choose(part: Part, span: Span, voice: str | None, counts: dict[str, int]) -
     if best is None or not counts[best]:
         where = f"voice {voice} of {part.name}" if voice else part.name
         raise PlaceError(
-            f"{where} has no notes to play in {span.words} ({span.asked}); choose a place where "
+            f"{where} has no notes to play in {span.words}; choose a place where "
             "it plays, or another part with --part"
         )
     return best
-
-
-def _silence(sounds: Sequence[Sound], index: int) -> Fraction:
-    """Quarters of silence between a sound and the next."""
-    return max(sounds[index + 1].start - sounds[index].end, Fraction(0))
 
 
 def attack_of(sound: Sound, number: int) -> Attack:
@@ -161,10 +159,25 @@ def attack_of(sound: Sound, number: int) -> Attack:
     )
 
 
-def _runs(attacks: Sequence[Attack], line: Sequence[Sound], beat: Fraction) -> list[Run]:
+def _leads_on(part: Part, sounds: Sequence[Sound], index: int, beat: Fraction) -> bool:
+    """True where a player goes on from a sound to the next: no long rest, no jump back."""
+    before, after = sounds[index], sounds[index + 1]
+    if after.start - before.end >= beat:
+        return False
+    return not any(goes_back(bar) for bar in part.bars[before.origin.bar : after.origin.bar])
+
+
+def goes_back(bar: Bar) -> bool:
+    """True where the music never goes on to the next bar: a repeat ends a first ending."""
+    return bool(bar.ends_repeat and bar.ending)
+
+
+def _runs(
+    part: Part, attacks: Sequence[Attack], line: Sequence[Sound], beat: Fraction
+) -> list[Run]:
     groups = [[attacks[0]]]
-    for before, after, attack in zip(line, line[1:], attacks[1:], strict=False):
-        if after.start - before.end >= beat:
+    for index, attack in enumerate(attacks[1:]):
+        if not _leads_on(part, line, index, beat):
             groups.append([])
         groups[-1].append(attack)
     return [Run(tuple(group)) for group in groups]

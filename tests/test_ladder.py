@@ -128,7 +128,7 @@ def test_clicks_across_the_beat_name_a_value_of_the_passage(
     signature = TimeSignature.parse(time)
     made = make_ladder(Tempo(Fraction(120), signature.beat), signature, value=value)
     across = [(c.words, c.numbers[-1]) for c in made.clicks if c.words.startswith("every")]
-    assert across == ([(words, clicks)] if words else [])
+    assert across == ([(words, Fraction(clicks))] if words else [])
 
 
 def test_clicks_that_no_metronome_offers_are_left_out() -> None:

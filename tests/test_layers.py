@@ -22,6 +22,7 @@ LAYERS = (
     ("music",),
     ("resources",),
     ("reading",),
+    ("bar_names",),
     ("places", "lines"),
     ("spots", "ladder"),
     ("tempos",),

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from drills.bar_names import spoken_beat
 from drills.errors import PlaceError
 from drills.music.score import Bar, Direction, Part, RehearsalMark
 from drills.music.time import Length, position
-from drills.places import find_span, marked_spans, spoken_beat
+from drills.places import find_span, marked_spans
 from tests.music_made import bar_of, notes, part_of
 
 
@@ -63,13 +64,14 @@ def said(text: str, part: Part = PART) -> str:
         ("d", "5@0 5@4)", "bar 5, the first bar of D"),
         ("D:3", "7@0 7@4)", "bar 7, the third bar of D"),
         ("D:-1", "4@0 4@4)", "bar 4"),
-        ("[12]", "14@0 14@4)", "bar 13, the first bar of 12"),
+        ("[12]", "14@0 14@4)", "bar 13, the first bar of mark 12"),
         ("bar12", "12@0 12@4)", "bar 12, the fourth bar of E"),
         ("E#2", "15@0 15@4)", "bar 14, the first bar of E"),
         ("E#1:2", "10@0 10@4)", "bar 10, the second bar of E"),
         ("9-11", "9@0 11@4)", "bar 9, the first bar of E, to bar 11"),
         ("3@3-4@1", "3@2 4@0]", "beat 3 of bar 3 to beat 1 of bar 4"),
         ("D:2-D:4@1", "6@0 8@0]", "bar 6, the second bar of D, to beat 1 of bar 8"),
+        ("3@1-3@2", "3@0 3@1]", "beat 1 of bar 3 to beat 2"),
         ("17@2", "16@3/2 16@3)", "beat 2 of bar 17, the second bar of E"),
         ("D - D:2", "5@0 6@4)", "bar 5, the first bar of D, to bar 6"),
     ],

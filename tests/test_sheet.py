@@ -47,7 +47,7 @@ def test_a_bar_of_sixteenths_by_default() -> None:
         ("The whole line in rhythms", 4),
     ]
     assert [len(group.before_merging) for group in sheet.groups] == [16, 15, 14, 0]
-    assert sheet.words == "Bar 1, the first bar of E"
+    assert sheet.words == "Bar 1, the first bar of E, to beat 1 of bar 2"
     assert sheet.spot.landing == 17
     assert len(sheet.ladder.rungs) == 8
 
@@ -174,6 +174,17 @@ def test_nothing_dangles_where_the_excerpt_is_cut() -> None:
         (Beam.STOP, (), (3,)),
     ]
     assert first.number == "1"
+
+
+def test_the_heading_says_where_the_line_ends() -> None:
+    """With its landing note, unless the player named the end or wants none."""
+    bars = [bar_of(notes("C4 D4 E4 F4", "quarter")) for _ in range(4)]
+    part = part_of(bars)
+    assert sheet_of(part, "1-2").words == "Bar 1 to beat 1 of bar 3"
+    assert sheet_of(part, "1@2").words == "Beat 2 of bar 1 to beat 3"
+    assert sheet_of(part, "1@2-2@1").words == "Beat 2 of bar 1 to beat 1 of bar 2"
+    assert sheet_of(part, "1-2", Choices(landing=False)).words == "Bar 1 to bar 2"
+    assert sheet_of(part, "4").words == "Bar 4"
 
 
 def test_every_rhythm_keeps_the_line() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.bar_names import spoken_beat
 from drills.drill import Drill, DrillKind
 from drills.ladder import Ladder, Tempo
 from drills.music.pitch import CONCERT, Transposition
@@ -20,7 +21,6 @@ from drills.output.data.music import (
     value_data,
 )
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
-from drills.places import spoken_beat
 from drills.sheet import DrillGroup, Sheet
 from drills.spots import Attack, Spot
 
