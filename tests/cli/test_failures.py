@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import signal
 import subprocess
 import sys
@@ -231,22 +232,35 @@ def test_a_reader_that_leaves_early(player: Player) -> None:
 # --- LilyPond -----------------------------------------------------------------
 
 
-def test_lilypond_missing(player: Player) -> None:
-    fails(player, *SHEET, "--lilypond", "/none/lilypond", code=6, says="/none/lilypond")
+AHEAD: tuple[str, ...] = ()
+LATER = ("--also", "png")
+"""LilyPond is started while the score is read, for a PDF; one that makes pictures, later."""
 
 
-def test_lilypond_not_a_program(player: Player) -> None:
-    fails(player, *SHEET, "--lilypond", "march.musicxml", code=6, says="march.musicxml")
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_lilypond_missing(player: Player, formats: tuple[str, ...]) -> None:
+    program = ("--lilypond", "/none/lilypond")
+    fails(player, *SHEET, *formats, *program, code=6, says="/none/lilypond")
 
 
-def test_lilypond_failing(player: Player) -> None:
-    program = player.script("failing", 'echo "sheets.ly:3:1: error: no such luck" >&2; exit 1')
-    fails(player, *SHEET, "--lilypond", str(program), code=6, says="no such luck")
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_lilypond_not_a_program(player: Player, formats: tuple[str, ...]) -> None:
+    program = ("--lilypond", "march.musicxml")
+    fails(player, *SHEET, *formats, *program, code=6, says="march.musicxml")
 
 
-def test_lilypond_that_makes_nothing(player: Player) -> None:
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+@pytest.mark.parametrize("reads", ["", "cat > read; "])
+def test_lilypond_failing(player: Player, reads: str, formats: tuple[str, ...]) -> None:
+    lines = f'{reads}echo "sheets.ly:3:1: error: no such luck" >&2; exit 1'
+    program = player.script("failing", lines)
+    fails(player, *SHEET, *formats, "--lilypond", str(program), code=6, says="no such luck")
+
+
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_lilypond_that_makes_nothing(player: Player, formats: tuple[str, ...]) -> None:
     program = player.script("idle", "exit 0")
-    fails(player, *SHEET, "--lilypond", str(program), code=6, says="made no PDF")
+    fails(player, *SHEET, *formats, "--lilypond", str(program), code=6, says="made no PDF")
 
 
 def test_lilypond_that_makes_rubbish(player: Player) -> None:
@@ -254,39 +268,60 @@ def test_lilypond_that_makes_rubbish(player: Player) -> None:
     fails(player, *SHEET, "--lilypond", str(program), code=6, says="PDF")
 
 
-def test_lilypond_hanging(player: Player) -> None:
-    program = player.script("hanging", "sleep 600 & echo $! > ../../../child; wait")
-    options = ("--lilypond", str(program), "--time-limit", "1")
+def sleeper(player: Player, before: str = "") -> tuple[Path, Path]:
+    """A LilyPond that never ends, and the file where each one writes its child's number."""
+    children = player.folder.parent / "children"
+    lines = f"{before}sleep 600 & echo $! >> {shlex.quote(str(children))}; wait"
+    return player.script("sleeper", lines), children
+
+
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_lilypond_hanging(player: Player, formats: tuple[str, ...]) -> None:
+    program, children = sleeper(player)
+    options = (*formats, "--lilypond", str(program), "--time-limit", "1")
     fails(player, *SHEET, *options, "--quiet", code=6, says="took longer than 1 second")
-    assert_ended(player.folder.parent / "child")
+    assert_ended(children)
 
 
 def assert_ended(file: Path) -> None:
-    """The process whose number stands in ``file`` is gone, or dead and unburied."""
-    number = int(file.read_text(encoding="utf-8"))
-    for _ in range(100):
-        try:
-            status = Path(f"/proc/{number}/status").read_text(encoding="utf-8")
-        except FileNotFoundError:
-            return
-        if "State:\tZ" in status:
-            return
-        time.sleep(0.05)
-    pytest.fail(f"process {number} still runs")
+    """Every process whose number stands in ``file`` is gone, or dead and unburied."""
+    numbers = file.read_text(encoding="utf-8").split()
+    assert numbers
+    for number in numbers:
+        for _ in range(100):
+            if not _runs(number):
+                break
+            time.sleep(0.05)
+        else:
+            pytest.fail(f"process {number} still runs")
+
+
+def _runs(number: str) -> bool:
+    try:
+        return "State:\tZ" not in Path(f"/proc/{number}/status").read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return False
 
 
 # --- interrupts ---------------------------------------------------------------
 
+READS = "cat > read; "
+"""A LilyPond that has its text is engraving; before, it waits while the score is read."""
 
+
+@pytest.mark.parametrize(("before", "formats"), [("", AHEAD), (READS, AHEAD), (READS, LATER)])
 @pytest.mark.parametrize(
     ("number", "code"),
     [(signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)],
 )
-def test_an_interrupt_in_the_middle(player: Player, number: signal.Signals, code: int) -> None:
-    """As a terminal sends it: to the whole group, while LilyPond works."""
-    program = player.script("slow", "sleep 600 & echo $! > ../../../child; wait")
+def test_an_interrupt_in_the_middle(
+    player: Player, number: signal.Signals, code: int, before: str, formats: tuple[str, ...]
+) -> None:
+    """As a terminal sends it: to the whole group, while LilyPond waits or works."""
+    program, children = sleeper(player, before)
+    options = (*formats, "--also", "midi", "--quiet", "--lilypond", str(program))
     process = subprocess.Popen(
-        player.command(*SHEET, "--also", "midi", "--quiet", "--lilypond", str(program)),
+        player.command(*SHEET, *options),
         cwd=player.folder,
         env=player.environment,
         stdout=subprocess.PIPE,
@@ -294,18 +329,17 @@ def test_an_interrupt_in_the_middle(player: Player, number: signal.Signals, code
         text=True,
         start_new_session=True,
     )
-    child = player.folder.parent / "child"
     for _ in range(600):
-        if child.exists() and child.read_text(encoding="utf-8").endswith("\n"):
+        if children.exists() and children.read_text(encoding="utf-8").endswith("\n"):
             break
         time.sleep(0.05)
     os.killpg(process.pid, number)
     told, complained = process.communicate(timeout=60)
-    assert (process.returncode, told) == (code, "")
     assert complained == "drills: stopped; nothing is left half-written\n"
+    assert (process.returncode, told) == (code, "")
     assert player.files() == ["march.musicxml"]
     assert player.left_behind() == []
-    assert_ended(child)
+    assert_ended(children)
 
 
 # --- a mistake of the program itself ------------------------------------------
