@@ -10,8 +10,9 @@ two notes goes round at least twice.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from math import lcm
@@ -19,8 +20,8 @@ from math import lcm
 from drills.cells import Cell
 from drills.errors import NotationError
 from drills.music.pitch import Pitch
-from drills.music.score import Bar
-from drills.music.time import Length, NoteValue, TimeSignature
+from drills.music.score import LOUD, SHORT, Articulation, Bar
+from drills.music.time import ZERO, Length, NoteValue, Position, TimeSignature
 from drills.notation import Setting, Stroke, write_bars
 from drills.rhythms import RHYTHMS, Laid, Rhythm, fitted, lay, most_common, played_turned
 from drills.spots import Attack, Run, Slur, slurs_within
@@ -82,7 +83,10 @@ def cell_drill(
     """
     laid, length = _cell_strokes(cell.size, setting.time, value.length, ending, rhythm)
     first, last = cell.ranges[0]
-    strokes = _strokes(cell.attacks, laid)
+    attacks = _accents_of(rhythm, cell.attacks)
+    if ending is Ending.HOLD:
+        attacks = (*attacks[:-1], without(attacks[-1], SHORT))
+    strokes = _strokes(attacks, laid)
     inside = slurs_within(slurs, first, last)
     rounds = sum(stroke.attack is not None for stroke in strokes) // cell.size
     inside = tuple(
@@ -111,17 +115,21 @@ def line_drills(
     value: NoteValue | None = None,
     turn: int = 0,
     named: bool = False,
+    places: Sequence[Position] = (),
 ) -> tuple[Drill, ...]:
     """A run in a rhythm; two drills where the rhythm regroups what is in threes already.
 
     ``named`` adds the run's note numbers to the label, for a line of several runs.
+    ``places`` says where each note stands in its (full) bar, so that a line in the
+    music's own value keeps its beats; without it the line starts on a beat.
     """
     attacks = run.attacks
     first, last = attacks[0].number, attacks[-1].number
     level = levelled(run, setting) if value is None else value.length
     drills = []
     for one in fitted(rhythm, setting.time, level):
-        laid = lay(len(attacks), one, setting.time, level, turn)
+        lead = _lead(attacks, places, setting.time.beat, level)
+        laid = lay(len(attacks), one, setting.time, level, turn, lead=lead)
         label = played_turned(one, turn).name
         drills.append(
             Drill(
@@ -130,25 +138,66 @@ def line_drills(
                 one.key,
                 len(attacks),
                 ((first, last),),
-                write_bars(_strokes(attacks, laid), setting, slurs_within(slurs, first, last)),
+                write_bars(
+                    _strokes(_accents_of(one, attacks), laid),
+                    setting,
+                    slurs_within(slurs, first, last),
+                ),
                 repeated=False,
             )
         )
     return tuple(drills)
 
 
+def _lead(
+    attacks: Sequence[Attack], places: Sequence[Position], beat: Length, level: Length
+) -> Length:
+    """The rest before an even line that leaves most notes of the level where they stand.
+
+    None where no rest does so for more than half of them: then the line starts
+    on a beat.
+    """
+    wanted = Counter(
+        (place.quarters - index * level.quarters) % beat.quarters
+        for index, (attack, place) in enumerate(zip(attacks, places, strict=False))
+        if attack.length == level
+    )
+    if not wanted:
+        return ZERO
+    lead, votes = wanted.most_common(1)[0]
+    return Length(lead) if 2 * votes > wanted.total() else ZERO
+
+
+def _accents_of(rhythm: Rhythm, attacks: Sequence[Attack]) -> Sequence[Attack]:
+    """The attacks without the music's accents where the rhythm sets its own."""
+    return [without(attack, LOUD) for attack in attacks] if rhythm.accents else attacks
+
+
+def without(attack: Attack, signs: Collection[Articulation]) -> Attack:
+    """The attack without some of its signs."""
+    return replace(attack, articulations=tuple(a for a in attack.articulations if a not in signs))
+
+
 def levelled(run: Run, setting: Setting) -> Length:
     """The commonest length of a run that an even line can be written in.
 
-    A length that needs a tuplet of another kind than 3, 5, 6 or 7 is passed
-    over; an eighth where nothing else is left.
+    Lengths that divide the beat, or that the beat divides, come first: a lilt of
+    quarters and eighths in 6/8 is levelled to eighths.  One that needs a tuplet
+    of another kind than 3, 5, 6 or 7 is passed over; an eighth where nothing
+    else is left.
     """
+    beat = setting.time.beat
     lengths = [attack.length for attack in run.attacks if attack.length]
-    while lengths:
-        level = most_common(lengths)
-        if _can_be_written(level, setting):
-            return level
-        lengths = [length for length in lengths if length != level]
+    fitting = [
+        size for size in lengths if 1 in ((beat / size).denominator, (size / beat).denominator)
+    ]
+    for candidates in (fitting, lengths):
+        left = candidates
+        while left:
+            level = most_common(left)
+            if _can_be_written(level, setting):
+                return level
+            left = [size for size in left if size != level]
     return NoteValue("eighth").length
 
 

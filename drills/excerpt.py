@@ -130,8 +130,14 @@ def _leads_on(event: Event) -> bool:
 
 
 def _closed(event: Event) -> Event:
-    """The last event before a cut: no tuplet, beam or tie leads on from it."""
+    """The last event before a cut: no tuplet, beam or tie leads on from it.
+
+    A tuplet that would be left with one note is none.
+    """
     tuplets = tuple(replace(bracket, stops=True) for bracket in event.tuplets)
+    if any(bracket.starts for bracket in tuplets) and event.value is not None:
+        event = replace(event, length=event.value.length)
+        tuplets = ()
     if not isinstance(event, Note):
         return replace(event, tuplets=tuplets)
     beam = Beam.STOP if event.beam is Beam.CONTINUE else event.beam

@@ -28,6 +28,7 @@ from drills.errors import NotationError
 from drills.metre import SHORTEST, Metre
 from drills.music.pitch import NO_KEY, KeySignature
 from drills.music.score import (
+    SHORT,
     TREBLE,
     UNNAMED,
     Articulation,
@@ -236,6 +237,8 @@ def _event(
         return Rest(start, size, value, tuplets)
     first, last = edges
     signs = attack.articulations if first else ()
+    if not last:
+        signs = tuple(sign for sign in signs if sign not in SHORT)
     if first and stroke.accent and Articulation.ACCENT not in signs:
         signs = (*signs, Articulation.ACCENT)
     return Note(

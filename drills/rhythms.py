@@ -24,7 +24,7 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.metre import rounded_up
-from drills.music.time import Length, TimeSignature
+from drills.music.time import ZERO, Length, TimeSignature
 
 LARGEST_TUPLET: Final = 7
 LONGEST_CYCLE: Final = 8
@@ -143,24 +143,32 @@ def fitted(rhythm: Rhythm, time: TimeSignature, level: Length) -> tuple[Rhythm, 
 
 
 def lay(
-    count: int, rhythm: Rhythm, time: TimeSignature, level: Length, turn: int = 0
+    count: int,
+    rhythm: Rhythm,
+    time: TimeSignature,
+    level: Length,
+    turn: int = 0,
+    *,
+    lead: Length = ZERO,
 ) -> tuple[Laid, ...]:
     """Lay a rhythm over ``count`` attacks, from the start of a bar.
 
     ``level`` is the length of an attack of the levelled line.  ``turn`` starts
-    the cycle that many notes later.  The last attack lasts to the end of its
-    beat; rests that fill the bar are not included.
+    the cycle that many notes later.  ``lead`` is the rest before a line that
+    keeps the music's own value, where the music starts off the beat.  The last
+    attack lasts to the end of its beat; rests that fill the bar are not included.
     """
     unit = _unit(rhythm, time, level)
     size = len(rhythm.weights)
     turn %= size
     laid: list[Laid] = []
-    at = Fraction(0)
-    if turn:
-        upbeat = sum(rhythm.weights[size - turn :]) * unit
-        at = -upbeat % (time.beat.quarters * max(rhythm.beats, 1)) % time.bar_length.quarters
-        if at:
-            laid.append(Laid(None, Length(at)))
+    if rhythm.beats == 0:
+        at = lead.quarters
+    else:
+        upbeat = sum(rhythm.weights[size - turn :]) * unit if turn else Fraction(0)
+        at = -upbeat % (time.beat.quarters * rhythm.beats) % time.bar_length.quarters
+    if at:
+        laid.append(Laid(None, Length(at)))
     for index in range(count):
         entry = (index - turn) % size
         length = rhythm.weights[entry] * unit

@@ -22,11 +22,11 @@ from drills.excerpt import Excerpt, make_excerpt
 from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
 from drills.lines import bar_starts
 from drills.music.score import Credits, Part
-from drills.music.time import START, NoteValue
+from drills.music.time import START, NoteValue, Position
 from drills.notation import Setting
 from drills.places import Span
 from drills.rhythms import Rhythm, find_rhythms
-from drills.spots import Attack, Spot, goes_back, make_spot
+from drills.spots import Attack, Run, Spot, goes_back, make_spot
 from drills.tempos import AskedTempo, tempo_map
 
 CAUTIONS: Final = (
@@ -264,10 +264,17 @@ def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
             value=choices.value,
             turn=choices.turn,
             named=len(spot.runs) > 1,
+            places=_places_in_bars(part, run),
         )
     ]
     title = "The whole line in rhythms" if len(runs) == 1 else "Each run of the line in rhythms"
     return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
+
+
+def _places_in_bars(part: Part, run: Run) -> tuple[Position, ...]:
+    """Where each note of a run stands in its bar, a pickup counted from its missing start."""
+    places = (attack.origin for attack in run.attacks if attack.origin is not None)
+    return tuple(place.start + part.bars[place.bar].offset for place in places)
 
 
 def _remarks(

@@ -53,25 +53,25 @@ def find_brackets(sounds: Sequence[Sound], metre: Metre) -> list[Bracket]:
     at = Fraction(0)
     while at < metre.bar:
         end = at + metre.beat
-        while end < metre.bar and _joins(sounds, end, dots=0):
+        while end < metre.bar and _joins(sounds, end, inside_beat=False):
             end += metre.beat
         found += _in_stretch(sounds, at, end, metre)
         at = end
     return found
 
 
-def _joins(sounds: Sequence[Sound], edge: Fraction, *, dots: int) -> bool:
-    """A single value of a tuplet, with up to so many dots, lies across the edge.
+def _joins(sounds: Sequence[Sound], edge: Fraction, *, inside_beat: bool) -> bool:
+    """A single value of a tuplet lies across the edge and holds the tuplet together.
 
-    Such a note holds its tuplet together: a quarter triplet's second across a
-    beat, the dotted note of a septuplet inside one.  Rests never do, and neither
-    does a note that takes a tie anyway: both are cut at the edge.
+    Across beats that is a quarter triplet's second and its like: no rest and no
+    dotted value, which are cut at the beat.  Inside a beat it is any value of a
+    tuplet, such as the dotted note of a septuplet.
     """
     return any(
         sound.start < edge < sound.end
-        and not sound.silent
+        and (inside_beat or not sound.silent)
         and not (is_plain(sound.start) and is_plain(sound.end))
-        and _is_value_of_a_tuplet(sound.end - sound.start, dots)
+        and _is_value_of_a_tuplet(sound.end - sound.start, 1 if inside_beat else 0)
         for sound in sounds
     )
 
@@ -91,8 +91,8 @@ def _in_stretch(
     if not in_halves and all(is_plain(at) for at in edges_inside):
         return []
     cuts = _cuts(start, end, metre)
-    dots = 0 if end - start > metre.beat else 1
-    free = cuts and not any(_joins(sounds, cut, dots=dots) for cut in cuts[1:-1])
+    inside_beat = end - start <= metre.beat
+    free = cuts and not any(_joins(sounds, cut, inside_beat=inside_beat) for cut in cuts[1:-1])
     if in_halves or not free:
         bracket = _one_bracket(start, end, edges_inside)
         if bracket is not None:

@@ -11,8 +11,19 @@ from drills.beams import with_whole_beams
 from drills.cells import Order
 from drills.drill import Drill, DrillKind, Ending
 from drills.errors import UsageError
-from drills.music.score import Bar, Beam, Direction, Event, Note, Part, RehearsalMark, TempoMark
-from drills.music.time import NoteValue, length, position
+from drills.music.score import (
+    Articulation,
+    Bar,
+    Beam,
+    Direction,
+    Event,
+    Note,
+    Part,
+    RehearsalMark,
+    TempoMark,
+    TupletBracket,
+)
+from drills.music.time import NoteValue, Tuplet, length, position
 from drills.places import find_span
 from drills.sheet import Choices, Sheet, make_sheet
 from tests.music_made import SCALE, after, bar_of, notes, part_of
@@ -324,3 +335,71 @@ def test_sheets_carry_the_cautions() -> None:
     text = " ".join(sheet_of(hard_bar()).cautions).lower()
     for word in ("slowly and correctly", "rest often", "stop at pain", "headphones", "teacher"):
         assert word in text
+
+
+def line_in(sheet: Sheet, rhythm: str) -> Drill:
+    return next(drill for drill in sheet.groups[-1].drills if drill.rhythm == rhythm)
+
+
+def test_a_lilt_is_levelled_to_what_divides_the_beat() -> None:
+    """Quarter, eighth, quarter, eighth and a quarter to land on: eighths, not quarters."""
+    lilt = notes("C4", "quarter") + notes("D4", "eighth", Fraction(1))
+    lilt += notes("E4", "quarter", Fraction(3, 2)) + notes("F4", "eighth", Fraction(5, 2))
+    part = part_of([bar_of(lilt, "6/8"), bar_of(notes("G4", "half"), "6/8")])
+    assert written(line_in(sheet_of(part), "even").bars) == "n8 n8 n8 n8 n4"
+
+
+def test_an_even_line_keeps_its_beats() -> None:
+    """A quarter and then triplets on the beat: the quarter becomes their upbeat."""
+    first = notes("C4", "quarter")
+    triplet = TupletBracket(Tuplet(3, 2))
+    third = length(1, 3)
+    for index, name in enumerate(["D4", "E4", "F4", "G4", "A4", "B4"]):
+        (note,) = notes(name, "eighth", 1 + Fraction(index, 3))
+        assert isinstance(note, Note)
+        first.append(replace(note, length=third, tuplets=(triplet,)))
+    part = part_of([bar_of(first, "3/4"), bar_of(notes("C5 r", "half"), "3/4")])
+    even = written(line_in(sheet_of(part), "even").bars)
+    assert even == "{3:2 r4 n8} {3:2 n8 n8 n8} {3:2 n8 n8 n8} | n4 r2"
+
+
+def with_signs(part: Part, *signs: Articulation) -> Part:
+    bar = part.bars[0]
+    events = tuple(
+        replace(event, articulations=signs) if isinstance(event, Note) else event
+        for event in bar.voices[0].events
+    )
+    first = replace(bar, voices=(replace(bar.voices[0], events=events),))
+    return replace(part, bars=(first, *part.bars[1:]))
+
+
+def signs_of(drill: Drill) -> list[tuple[Articulation, ...]]:
+    notes_of = (e for bar in drill.bars for e in bar.voices[0].events if isinstance(e, Note))
+    return [note.articulations for note in notes_of]
+
+
+def test_no_dot_on_a_note_that_is_held_or_tied() -> None:
+    part = with_signs(hard_bar(), Articulation.STACCATO, Articulation.TENUTO)
+    sheet = sheet_of(part, choices=Choices(landing=False, rhythms=("first-long-of-four",)))
+    dotted, plain = (Articulation.STACCATO, Articulation.TENUTO), (Articulation.TENUTO,)
+    assert signs_of(cells(sheet, 3)[0]) == [dotted, dotted, plain]
+    long_notes = [n for b in sheet.groups[-1].drills[0].bars for n in b.voices[0].events]
+    tied = [n for n in long_notes if isinstance(n, Note) and n.tie_start]
+    assert tied
+    assert all(Articulation.STACCATO not in note.articulations for note in tied)
+
+
+def test_a_rhythm_with_accents_sets_them_alone() -> None:
+    sheet = sheet_of(with_signs(hard_bar(), Articulation.ACCENT))
+    accents = [bool(signs) for signs in signs_of(line_in(sheet, "grouped-in-threes"))]
+    assert accents == [index % 3 == 0 for index in range(17)]
+    assert all(signs_of(line_in(sheet, "dotted"))[:16])
+
+
+def test_a_landing_note_out_of_a_triplet_stands_alone() -> None:
+    (note,) = notes("C5", "eighth")
+    assert isinstance(note, Note)
+    note = replace(note, length=length(1, 3), tuplets=(TupletBracket(Tuplet(3, 2), starts=True),))
+    part = part_of([bar_of(notes("C4 D4", "quarter"), "2/4"), bar_of([note], "2/4")])
+    landing = sheet_of(part, "1").excerpt.bars[-1].voices[0].events[-1]
+    assert (landing.tuplets, landing.length) == ((), length(1, 2))

@@ -68,6 +68,9 @@ class Articulation(StrEnum):
 LOUD = frozenset({Articulation.ACCENT, Articulation.STRONG_ACCENT})
 """Signs that accent a note."""
 
+SHORT = frozenset({Articulation.STACCATO, Articulation.STACCATISSIMO, Articulation.DETACHED_LEGATO})
+"""Signs that shorten a note, and make no sense on one that is held or tied."""
+
 
 class Beam(StrEnum):
     """Where a note stands under its (outermost) beam."""
