@@ -5,12 +5,16 @@ from __future__ import annotations
 import re
 import shlex
 import tomllib
+from dataclasses import fields
 from pathlib import Path
 
 import click
 import pytest
 
 from drills.cli import drills
+from drills.cli.ranked import ranked
+from drills.effort.settings import TERMS, Limits
+from drills.ranking import Judging, rank_part
 from drills.rhythms import FAMILIES, find_rhythms
 
 ROOT = Path(__file__).parent.parent
@@ -56,6 +60,21 @@ def test_the_book_of_the_readme_is_a_book() -> None:
     (text,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
     book = tomllib.loads(text)
     assert book["part"][0]["spot"][0]["at"] == "E:3-E:4@1"
+
+
+def test_the_ranking_of_the_readme_is_what_is_printed() -> None:
+    (shown,) = re.findall(r"\n```\n(Out Past.*?)```", README, re.DOTALL)
+    score = ROOT / "scores" / "march.musicxml"
+    assert ranked(rank_part(score, "Clarinet 1", Judging(), top=3)) + "\n" == shown
+
+
+def test_every_term_is_told_with_its_weight() -> None:
+    page = (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
+    for name, fact in TERMS.items():
+        assert f"| `{name}` | {fact.unit} | {fact.weight:g} | {fact.why} |" in page
+    for limit in fields(Limits):
+        assert f"| `{limit.name}` |" in page
+        assert f"| {limit.default:g} |" in page
 
 
 def test_pictures_and_pages_exist() -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 from typing import Final
 
@@ -80,6 +81,13 @@ class Clock:
             exact = self._tempos.seconds(Fraction(start, self.scale), Fraction(end, self.scale))
             return float(exact)
         return (end - start) * self._tick_lasts[self._index]
+
+    def since(self) -> list[float]:
+        """Seconds to each attack from the one before it; 0 for the first."""
+        if len(self._tick_lasts) == 1:
+            lasts = self._tick_lasts[0]
+            return [0.0, *((b - a) * lasts for a, b in pairwise(self.starts))]
+        return [0.0, *(self.seconds(a, b) for a, b in pairwise(self.starts))]
 
     def beats_a_second(self, at: int) -> float:
         """The tempo in force."""

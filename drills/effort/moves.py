@@ -19,7 +19,7 @@ note; elsewhere the nearest tones of two chords are compared.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -124,7 +124,7 @@ def _cheapest(
 ) -> list[Move]:
     if len(chords) < 2:
         return []
-    steps = [_between(instrument, a, b) for a, b in pairwise(chords)]
+    steps = list(_steps(instrument, chords))
     count = len(steps[0].moves) if alternates else 1
     best: dict[_State, float] = {(number, 0): 0.0 for number in range(count)}
     back: list[dict[_State, _State]] = []
@@ -133,6 +133,17 @@ def _cheapest(
         back.append(came_from)
     state = min(best, key=lambda found: (round(best[found], 6), found))
     return _followed_back(steps, back, state)
+
+
+def _steps(instrument: EffortInstrument, chords: Sequence[Chord]) -> Iterator[_Step]:
+    """All ways from each chord to the next; tones that are one object are not looked up twice."""
+    known: dict[tuple[int, ...], _Step] = {}
+    for a, b in pairwise(chords):
+        same = (*map(id, a), 0, *map(id, b))
+        step = known.get(same)
+        if step is None:
+            step = known[same] = _between(instrument, a, b)
+        yield step
 
 
 @dataclass(frozen=True, slots=True)

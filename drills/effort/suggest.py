@@ -26,10 +26,10 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import pairwise
 from math import sqrt
-from typing import Final
+from operator import mul
+from typing import Final, NamedTuple
 
 from drills.effort.demand import Demand, VoiceDemand
 from drills.effort.naming import notes_in, span_of
@@ -40,6 +40,8 @@ LIKE: Final = 0.6
 """Share of the seed's mean effort that a neighbour must have (our own choice)."""
 MOST_NOTES: Final = 16
 MOST_BARS: Final = 2
+_MANY: Final = 6
+"""Notes by which longer music that comes again is looked up."""
 _BREATH: Final = list(TERMS).index("breath")
 FEWEST_MOVES: Final = 3
 
@@ -62,8 +64,7 @@ class HardSpot:
     """Those of each of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
+class _Piece(NamedTuple):
     """Notes between two edges; ``end`` is the first note of the next piece."""
 
     run: int
@@ -74,14 +75,10 @@ class _Piece:
     """Sum of the squared efforts, without breath, of the moves that begin in it."""
     whole: float
     """The same with breath."""
-    total: float
     moves: int
     peak: float
-
-    @property
-    def mean(self) -> float:
-        """Effort of a move."""
-        return self.total / self.moves if self.moves else 0.0
+    mean: float
+    """Effort of a move."""
 
 
 def hard_spots(
@@ -146,7 +143,8 @@ def _pieces(judged: VoiceDemand) -> list[_Piece]:
     found = []
     for first, end in pairwise([*edges, len(demands)]):
         run = demands[first].run
-        moves = [d for d in demands[first + 1 : end + 1] if d.run == run]
+        last = end + 1 if end < len(demands) and demands[end].run == run else end
+        moves = demands[first + 1 : last]
         efforts = [d.effort - breath * d.amounts[_BREATH] for d in moves]
         found.append(
             _Piece(
@@ -154,11 +152,11 @@ def _pieces(judged: VoiceDemand) -> list[_Piece]:
                 bar=demands[first].sound.origin.bar,
                 first=first,
                 end=end,
-                square=round(sum(effort * effort for effort in efforts), 6),
-                total=sum(efforts),
-                whole=sum(d.effort * d.effort for d in moves),
+                square=round(sum(map(mul, efforts, efforts)), 6),
+                whole=sum([d.effort * d.effort for d in moves]),
                 moves=len(efforts),
                 peak=max(efforts, default=0.0),
+                mean=sum(efforts) / len(efforts) if efforts else 0.0,
             )
         )
     return found
@@ -256,20 +254,29 @@ class _Music:
                 music = (note.tones, note.graces)
                 by_identity[same] = numbers.setdefault(music, len(numbers))
             self._notes.append(by_identity[same])
-        self._starts = [demand.sound.start for demand in demands]
-        self._places: dict[tuple[int, ...], list[int]] = {}
-        threes = zip(self._notes, self._notes[1:], self._notes[2:], strict=False)
-        for index, three in enumerate(threes):
-            self._places.setdefault(three, []).append(index)
+        self._ticks = [demand.tick for demand in demands]
+        self._places: dict[int, dict[tuple[int, ...], list[int]]] = {}
+
+    def _beginning(self, notes: list[int]) -> list[int]:
+        """Where the first few of these notes stand in a row."""
+        size = _MANY if len(notes) >= _MANY else FEWEST_MOVES
+        if size not in self._places:
+            places: dict[tuple[int, ...], list[int]] = {}
+            rows = zip(*(self._notes[start:] for start in range(size)), strict=False)
+            for index, row in enumerate(rows):
+                places.setdefault(row, []).append(index)
+            self._places[size] = places
+        return self._places[size].get(tuple(notes[:size]), [])
 
     def elsewhere(self, stretch: range) -> tuple[range, ...]:
         """Stretches with the same notes at the same distances, that share no note."""
         notes = self._notes[stretch.start : stretch.stop]
         found: list[range] = []
-        for at in self._places.get(tuple(notes[:3]), ()):
+        for at in self._beginning(notes):
             other = range(at, at + len(stretch))
             if (
-                self._notes[at : other.stop] == notes
+                other.stop <= len(self._notes)
+                and self._notes[at : other.stop] == notes
                 and not _share(other, stretch)
                 and not (found and _share(other, found[-1]))
                 and self._steps(other) == self._steps(stretch)
@@ -277,5 +284,6 @@ class _Music:
                 found.append(other)
         return tuple(found)
 
-    def _steps(self, stretch: range) -> list[Fraction]:
-        return [self._starts[at] - self._starts[stretch.start] for at in stretch]
+    def _steps(self, stretch: range) -> list[int]:
+        first = self._ticks[stretch.start]
+        return [tick - first for tick in self._ticks[stretch.start : stretch.stop]]
