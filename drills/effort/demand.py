@@ -159,10 +159,11 @@ class _Pass:
             move = moves[index]
             seconds = 0.0 if move is None else since
             tongued = frame.tongues and self._tongued(index, sound)
+            outside, edge = self.frames.reading(frame, sound)
             amounts = (
-                *self._rates(frame, sound, move, max(seconds, 0.001), tongued),
+                *self._rates(move, max(seconds, 0.001), tongued, outside),
                 self._against(index, frame),
-                self.frames.edge(frame, sound.notes[0].tones),
+                edge,
                 self._long(start - breath, frame),
             )
             effort = sum(map(mul, amounts, self.weights))
@@ -170,14 +171,13 @@ class _Pass:
             yield Demand(sound, start, seconds, move, run, tongued, on_beat, amounts, effort)
 
     def _rates(
-        self, frame: Frame, sound: Sound, move: Move | None, seconds: float, tongued: bool
+        self, move: Move | None, seconds: float, tongued: bool, outside: float
     ) -> tuple[float, float, float, float]:
         """Move, leap, tonguing and accidental: the harder the less time there is."""
         if move is None:
             return 0.0, 0.0, 0.0, 0.0
         beyond = self.frames.beyond(move.first, move.second)
         near = max(0.0, 2 / seconds / self.limits.tonguing - 1) if tongued else 0.0
-        outside = self.frames.outside_key(frame, sound)
         return move.cost / seconds, beyond / seconds, near, outside / seconds
 
     def _tongued(self, index: int, sound: Sound) -> bool:
@@ -196,7 +196,7 @@ class _Pass:
             if following - end < frame.beat:
                 end = following
         levels = self.frames.levels(frame, start, end)
-        return levels and levels * self.clock.beats_a_second(start)
+        return levels and levels * self.clock.beats_a_second(start, frame.beat)
 
     def _long(self, ticks: int, frame: Frame) -> float:
         """What one breath must carry beyond the limit: 1 from twice the limit on."""

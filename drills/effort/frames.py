@@ -89,10 +89,10 @@ class Clock:
             return [0.0, *((b - a) * lasts for a, b in pairwise(self.starts))]
         return [0.0, *(self.seconds(a, b) for a, b in pairwise(self.starts))]
 
-    def beats_a_second(self, at: int) -> float:
-        """The tempo in force."""
+    def beats_a_second(self, at: int, beat: int) -> float:
+        """How many beats of so many ticks go by in a second at the tempo in force."""
         self._at(at)
-        return float(self._tempos.tempos[self._index].number) / 60
+        return 1 / (self._tick_lasts[self._index] * beat)
 
     def _at(self, tick: int) -> int:
         """Find the tempo in force at a place; returns the place."""
@@ -117,9 +117,8 @@ class Frames:
         self._family = None if instrument is None else instrument_of(instrument).family
         self._made: dict[int, Frame] = {}
         self._levels: dict[tuple[int, int, int], float] = {}
-        self._outside: dict[tuple[int, ...], float] = {}
+        self._read: dict[tuple[int, ...], tuple[float, float]] = {}
         self._beyond: dict[tuple[int, int], float] = {}
-        self._edges: dict[tuple[int, ...], float] = {}
 
     def __getitem__(self, index: int) -> Frame:
         if index not in self._made:
@@ -150,16 +149,16 @@ class Frames:
             self._levels[key] = float(strength(frame.time, first, last))
         return self._levels[key]
 
-    def outside_key(self, frame: Frame, sound: Sound) -> float:
-        """Semitones by which the tones leave the key signature, added up."""
+    def reading(self, frame: Frame, sound: Sound) -> tuple[float, float]:
+        """Semitones by which the tones leave the key signature, added up; how far they
+        lie in the outermost fourth of the range: 1 at its end, more beyond."""
         tones = sound.notes[0].tones
         signature = frame.key_at(sound) if frame.bar.key_changes else frame.bar.key
-        key = (id(signature), *map(id, tones))
-        if key not in self._outside:
-            pitches = (tone for tone in tones if isinstance(tone, Pitch))
-            away = sum(abs(pitch.alter - signature.alter_of(pitch.step)) for pitch in pitches)
-            self._outside[key] = float(away)
-        return self._outside[key]
+        key = (id(frame.instrument), id(signature), *map(id, tones))
+        found = self._read.get(key)
+        if found is None:
+            found = self._read[key] = (_outside(signature, tones), _edge(frame, tones))
+        return found
 
     def beyond(self, first: Tone, second: Tone) -> float:
         """Octaves by which an interval is wider than a fourth."""
@@ -171,12 +170,10 @@ class Frames:
             self._beyond[key] = max(away - FOURTH, 0.0) / OCTAVE
         return self._beyond[key]
 
-    def edge(self, frame: Frame, tones: tuple[Tone, ...]) -> float:
-        """Fourths into the outermost fourth of the range: 1 at its end, more beyond."""
-        key = (id(frame.instrument), *map(id, tones))
-        if key not in self._edges:
-            self._edges[key] = _edge(frame, tones)
-        return self._edges[key]
+
+def _outside(signature: KeySignature, tones: tuple[Tone, ...]) -> float:
+    pitches = (tone for tone in tones if isinstance(tone, Pitch))
+    return float(sum(abs(pitch.alter - signature.alter_of(pitch.step)) for pitch in pitches))
 
 
 def _edge(frame: Frame, tones: tuple[Tone, ...]) -> float:
