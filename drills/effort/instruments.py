@@ -76,13 +76,20 @@ _ENTRIES: Final[dict[str, _Entry]] = {
         name: _Entry("trumpet")
         for name in (
             *("Piccolo trumpet", "Bass trumpet", "Cornet in B flat", "Cornet in A"),
-            *("Soprano cornet", "Flugelhorn", "Tenor horn", "Mellophone", "Baritone horn"),
+            *(
+                "Soprano cornet",
+                "Flugelhorn",
+                "Tenor horn",
+                "Mellophone",
+                "Baritone horn in treble clef",
+            ),
         )
     },
     **{
         f"Horn in {key}": _Entry("horn", "taken for a double horn in F and B flat")
         for key in ("F", "E flat", "E", "D", "C", "G")
     },
+    "Baritone horn": _Entry("euphonium", "judged by the euphonium's fingerings"),
     "Euphonium": _Entry("euphonium", "taken to have four valves"),
     "Euphonium in treble clef": _Entry("euphonium", "taken to have four valves"),
     "Trombone": _Entry("trombone", "taken for a tenor trombone with an F attachment"),
