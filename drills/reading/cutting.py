@@ -49,10 +49,10 @@ class CutScore:
         start, end = self._place(index)
         return self._document(self._text[start:end])
 
-    def bar(self, part: int, index: int) -> bytes | None:
-        """One ``<measure>`` in full, as a document of its own; None where there is none."""
+    def bar_with_notes(self, part: int, index: int) -> bytes | None:
+        """One ``<measure>`` in full, as a document of its own; None where it has no notes."""
         text = self.bar_text(part, index)
-        return None if text is None else self._document(text)
+        return None if text is None or b"<note" not in text else self._document(text)
 
     def bar_text(self, part: int, index: int) -> bytes | None:
         """The text of one ``<measure>``; None where the part ends before it."""

@@ -13,35 +13,41 @@ from drills.reading.timing import NONE, ONE, BarClock
 from drills.reading.xmltext import as_decimal, text_of
 
 
-class OtherParts:
-    """The parts of a score except one."""
+class BarEnds:
+    """Where the last note of a bar ends in each part; every answer is kept."""
 
-    def __init__(self, tree: ScoreTree, but: int) -> None:
+    def __init__(self, tree: ScoreTree) -> None:
         self._tree = tree
-        self._parts = [
-            (index, part) for index, part in enumerate(tree.root.iterfind("part")) if index != but
-        ]
+        self._parts = tree.root.findall("part")
         self._divisions: dict[int, _Divisions] = {}
+        self._known: dict[int, list[Fraction]] = {}
+        """By bar: the ends in the first parts, as far as they were asked for."""
 
-    def latest_end(self, bar: int, enough: Fraction) -> Fraction:
-        """Where the last note of that bar ends in any of them; 0 where there is none.
+    def elsewhere(self, part: int, bar: int, enough: Fraction) -> Fraction:
+        """Where the last note of a bar ends in any part but ``part``; 0 where there is none.
 
         The first part that reaches ``enough`` ends the search.
         """
+        known = self._known.setdefault(bar, [])
+        if len(known) == len(self._parts) and not any(known):
+            return NONE
         latest = NONE
-        for index, part in self._parts:
-            latest = max(latest, self._end(index, part, bar))
+        for index in range(len(self._parts)):
+            if index == len(known):
+                known.append(self._end(index, bar))
+            if index != part:
+                latest = max(latest, known[index])
             if latest >= enough:
                 break
         return latest
 
-    def _end(self, index: int, part: etree._Element, bar: int) -> Fraction:
-        measure = self._tree.measure(index, bar)
+    def _end(self, part: int, bar: int) -> Fraction:
+        measure = self._tree.bar_with_notes(part, bar)
         if measure is None:
             return NONE
-        if index not in self._divisions:
-            self._divisions[index] = _Divisions(part)
-        clock = BarClock(self._tree.where, self._divisions[index].before(bar))
+        if part not in self._divisions:
+            self._divisions[part] = _Divisions(self._parts[part])
+        clock = BarClock(self._tree.where, self._divisions[part].before(bar))
         return ends(clock.walk(measure))[0]
 
 

@@ -52,12 +52,13 @@ class ScoreTree:
         self.root = root
         """Partwise, without comments, instructions and namespaces.  In a score of
         several parts a bar that has nothing but notes may have lost them here;
-        ``part`` and ``measure`` give them in full."""
+        ``part`` and ``bar_with_notes`` give them in full."""
         self.limits = limits
         self.where = where
         """How messages about the file begin."""
         self._text = text
         self._cut = parts
+        self._bars: dict[int, list[etree._Element]] = {}
         self._parts: dict[int, etree._Element] = {}
         if parts is None:
             self._parts = dict(enumerate(root.findall("part")))
@@ -74,20 +75,26 @@ class ScoreTree:
                 self._parts[index] = root.findall("part")[0]
             except ReadError:
                 self._read_whole()
+        if index not in self._parts:
+            raise ReadError(
+                f"{self.where}: its parts are nested in each other; export the score again"
+            )
         return self._parts[index]
 
-    def measure(self, part: int, bar: int) -> etree._Element | None:
-        """One bar of a part in full; None where the part ends before it."""
+    def bar_with_notes(self, part: int, bar: int) -> etree._Element | None:
+        """One bar of a part in full; None where there is none, or no note in it."""
         if part not in self._parts and self._cut is not None:
-            text = self._cut.bar(part, bar)
+            text = self._cut.bar_with_notes(part, bar)
             if text is None:
                 return None
             try:
-                return _measure(_parse(text, self.limits, self.where))
+                return to_partwise(_parse(text, self.limits, self.where)).find("measure")
             except ReadError:
                 self._read_whole()
-        measures = self._parts[part].findall("measure")
-        return measures[bar] if bar < len(measures) else None
+        if part not in self._bars:
+            self._bars[part] = self.part(part).findall("measure")
+        bars = self._bars[part]
+        return bars[bar] if bar < len(bars) and bars[bar].find("note") is not None else None
 
     def _read_whole(self) -> None:
         """Give up cutting: whatever is wrong, the whole text shows it better."""
@@ -95,10 +102,6 @@ class ScoreTree:
         root = to_partwise(_parse(self._text, self.limits, self.where))
         check_score(root, self.limits, self.where)
         self._parts = dict(enumerate(root.findall("part")))
-
-
-def _measure(root: etree._Element) -> etree._Element | None:
-    return to_partwise(root).find("measure")
 
 
 def open_tree(path: Path, limits: Limits) -> ScoreTree:

@@ -18,6 +18,7 @@ import warnings
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
@@ -28,7 +29,7 @@ from drills.music.score import Articulation, Credits, Instrument, Part
 from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
-from drills.reading.elsewhere import OtherParts
+from drills.reading.elsewhere import BarEnds
 from drills.reading.guard import ScoreTree, open_tree
 from drills.reading.harvest import SideData, harvest
 from drills.reading.heads import WrittenHead, written_head
@@ -112,16 +113,18 @@ def read_part(score: ScoreFile, choice: str | None = None) -> Part:
     where the part cannot be read.
     """
     entry = choose(score.entries, choice, score.where)
-    return _read(score, entry, harvest(score.tree.root, score.where))
+    side = harvest(score.tree.root, score.where)
+    return _read(score, entry, side, BarEnds(score.tree))
 
 
 def read_all(score: ScoreFile) -> tuple[Part, ...]:
     """Every part of the score, each staff of a part for itself; errors as for read_part."""
     side = harvest(score.tree.root, score.where)
-    return tuple(_read(score, entry, side) for entry in score.entries)
+    ends = BarEnds(score.tree)
+    return tuple(_read(score, entry, side, ends) for entry in score.entries)
 
 
-def _read(score: ScoreFile, entry: PartEntry, side: SideData) -> Part:
+def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> Part:
     part = score.parts[entry.part]
     raw = raw_bars(score.tree.part(part.index), entry.staff, score.tree.limits, score.where)
     source = StaffSource(
@@ -131,7 +134,7 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData) -> Part:
         side,
         part.index,
         _Players(part, raw).instrument,
-        OtherParts(score.tree, part.index).latest_end,
+        partial(ends.elsewhere, part.index),
     )
     bars, remarks = assemble(source)
     return Part(

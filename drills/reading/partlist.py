@@ -125,25 +125,22 @@ def _score_part(
     display = clean(
         " ".join(text_of(text) for text in entry.iterfind("part-name-display/display-text"))
     )
+    programs = {
+        midi.get("id") or "": as_int(child_text(midi, "midi-program"))
+        for midi in entry.iterfind("midi-instrument")
+    }
     players = tuple(
         ListedInstrument(
             instrument.get("id") or "",
             clean(child_text(instrument, "instrument-name")),
             child_text(instrument, "instrument-sound"),
-            _program(entry, instrument.get("id") or ""),
+            programs.get(instrument.get("id") or ""),
         )
         for instrument in entry.iterfind("score-instrument")
     )
     chosen = name or display or next((p.name for p in players if p.name), "") or f"Part {number}"
     abbreviation = clean(child_text(entry, "part-abbreviation"))
     return ScorePart(index, part, chosen, part_id, abbreviation, staves, players)
-
-
-def _program(entry: etree._Element, identifier: str) -> int | None:
-    for midi in entry.iterfind("midi-instrument"):
-        if midi.get("id") == identifier:
-            return as_int(child_text(midi, "midi-program"))
-    return None
 
 
 def list_entries(parts: tuple[ScorePart, ...]) -> tuple[PartEntry, ...]:

@@ -131,13 +131,13 @@ def _open(
     if state.stack and not starts:
         state.close(0)
         missing = ratio
+    before = len(state.stack)
     for sign, own in _own_ratios(starts, missing, note):
         state.stack.append(_Open(own, sign.get("number") or "1", index))
+    if state.product != ratio:
+        state.close(before)
     missing = ratio / state.product
     if missing != ONE:
-        if starts:
-            state.close(len(state.stack) - len(starts))
-            missing = ratio / state.product
         state.stack.append(_Open(_as_printed(missing, note), "", index))
 
 

@@ -52,11 +52,11 @@ def test_parts_and_bars_in_full() -> None:
     assert found is not None
     second = etree.fromstring(found.part(1))
     assert [len(b.findall("note")) for b in second.findall("part/measure")] == [4, 1]
-    last = found.bar(1, 1)
+    last = found.bar_with_notes(1, 1)
     assert last is not None
     assert etree.fromstring(last).findtext("measure/note/pitch/step") == "E"
-    assert found.bar(1, 2) is None
-    assert found.bar(0, 1) is None
+    assert found.bar_with_notes(1, 2) is None
+    assert found.bar_with_notes(0, 1) is None
 
 
 @pytest.mark.parametrize(
