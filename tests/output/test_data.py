@@ -312,7 +312,8 @@ def test_a_cell_that_goes_round_counts_its_notes_again() -> None:
 
 
 def test_metronome_numbers_are_exact() -> None:
-    found = data_of(part_of("C4/4 D4/4 E4/2"), "1", Choices(tempo=Fraction(208)))
+    run = "C4/16 D4/16 E4/16 F4/16 G4/4 A4/2"
+    found = data_of(part_of(run), "1", Choices(tempo=Fraction(208)))
     assert found["tempo"] == {"number": "208", "beat": "1", "source": "as asked"}
     assert found["ladder"]["rungs"][-1] == "208"
     clicks = {click["words"]: click["numbers"][-1] for click in found["ladder"]["clicks"]}
