@@ -108,6 +108,19 @@ def test_seconds_keep_to_the_timeline_over_a_long_sheet(number: int) -> None:
     assert max(off) < tick
 
 
+@pytest.mark.parametrize("number", [63, 112, 120, 176, 207])
+def test_rounding_shows_as_a_change_of_tempo_once_in_minutes_if_at_all(number: int) -> None:
+    """A tempo is written once, and again only where a tick would be lost."""
+    music = sheet(group(*[drill(bars("C4/8 D4/8 E4/8 F4/8 r/2"))] * 60))
+    data = midi_bytes([music], per_minute(number), repetitions=8)
+    read = smf.read(data)
+    found = [(tick, int.from_bytes(told)) for tick, told in read.metas(TEMPO)]
+    exact = Fraction(60_000_000, number)
+    assert all(abs(tempo - exact) < 1 for _, tempo in found)
+    minutes = read.seconds(played(data)[-1].off) / 60
+    assert len(found) - 1 <= (0 if exact.denominator == 1 else minutes / 2)
+
+
 def test_symusic_hears_the_same_seconds() -> None:
     music = one("C4/4 {3:2 D4/8 E4/8 F4/8} 'A4/16' G4/4 r/4")
     data = midi_bytes([music], per_minute(90))

@@ -11,9 +11,9 @@ Conventions.
     tuplet of 3, 5, 6 and 7 down to 64ths are whole numbers.  Only lengths that
     no number of ticks up to 32767 a quarter can hold are rounded, each from its
     own exact place.
-  * The format keeps a tempo in whole microseconds a quarter.  It is chosen anew
-    before a drill where that keeps the file's seconds closer to the timeline's,
-    so that the rounding (half a microsecond a quarter) never adds up.
+  * The format keeps a tempo in whole microseconds a quarter.  It is
+    written where the music gets another one, and once in minutes where the
+    rounding (up to half a microsecond a quarter) would add up to a tick.
   * Pitches sound, so keys do too: both are moved by the instrument's
     transposition.  A microtone is the nearest key with a pitch bend (range two
     semitones, the General MIDI default); of a chord the first tone decides.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from math import floor
+from math import ceil, floor
 from typing import Final
 
 from mido import MetaMessage
@@ -53,20 +53,27 @@ def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
 
 
 def _tempos(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
-    """A tempo before every drill that needs one; see the conventions above."""
-    current, exact, stored = 0, Fraction(0), Fraction(0)
+    """A tempo where another one begins, and where rounding has to be made good.
+
+    The file holds whole microseconds a quarter, so it drifts from the timeline by
+    up to half of one with every quarter.  Only before that comes to three quarters
+    of a tick (after some minutes) does the next drill get the whole number on the
+    other side of the exact one; a reader shows it as the same tempo.
+    """
+    current, ahead, before = 0, Fraction(0), Fraction(0)
     for one in placed:
-        per_quarter = 60_000_000 / one.line.tempo.quarters_per_minute
+        exact = 60_000_000 / one.line.tempo.quarters_per_minute
         for drill in one.line.drills:
             begin = drill.bars[0].at if drill.bars else drill.at
             lasts = (drill.at + drill.length - begin).quarters
-            exact += per_quarter * lasts
-            wanted = floor((exact - stored) / lasts + Fraction(1, 2)) if lasts else current
-            if wanted != current:
-                current = _checked(wanted, one.line.tempo)
+            wanted = current if exact == before else floor(exact + Fraction(1, 2))
+            if abs(ahead + (wanted - exact) * lasts) > Fraction(3, 4) * exact / grid.ticks:
+                wanted = floor(exact) if ahead > 0 else ceil(exact)
+            if wanted != current and lasts:
+                current, before = _checked(wanted, one.line.tempo), exact
                 message = MetaMessage("set_tempo", tempo=current)
                 yield Happening(grid.tick(one.at(begin)), message)
-            stored += current * lasts
+            ahead += (current - exact) * lasts
 
 
 def _checked(microseconds: int, tempo: Tempo) -> int:
