@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from drills.assumed import AskTempo, assumed_tempos, with_tempo
 from drills.book import Book, BookPart, BookSpot, read_content
 from drills.effort.reasons import why
 from drills.effort.settings import USUAL, Judgement
@@ -96,32 +97,39 @@ def build_sheets(
     part: str | None,
     settings: Settings,
     tell: Tell = say_nothing,
+    *,
+    ask_tempo: AskTempo | None = None,
 ) -> SheetSet:
     """One sheet for each place in one part, or for each spot that the score marks.
 
     The hardest spots of ``settings`` follow, as far as they share no note with those.
-    ``part`` is a name or number, None where the score has one part.  Raises
-    ReadError, UsageError, PlaceError, NotationError.
+    ``part`` is a name or number, None where the score has one part.  ``ask_tempo``
+    is called at most once, for the first tempo that is needed and that the score
+    gives in words only; what is still assumed then is a remark.  Raises ReadError,
+    UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
     music = read_part(open_score(score, settings.limits), part)
+    wanted = _wanted(music, [BookSpot(place) for place in places])
+    if ask_tempo is not None:
+        spans = [span for span, _ in wanted]
+        choices = with_tempo(
+            music, spans, settings.choices, ask_tempo, everywhere=settings.hardest > 0
+        )
+        settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = _sheets(music, [BookSpot(place) for place in places], settings.choices)
+    sheets = _sheets(music, wanted, settings.choices)
     if settings.hardest:
         sheets += _proposed(music, sheets, settings)
-    if not sheets and settings.hardest:
-        raise PlaceError(
-            f"{score}: nothing in {music.name or 'the part'} is hard at its tempo; name a place "
-            "with --at, or give a faster --tempo"
-        )
     if not sheets:
-        raise PlaceError(
-            f"{score}: no place is named and the score marks none; add, for example, --at 12, "
-            "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks), or "
-            "--hardest 5 for the hardest spots"
-        )
+        raise _nothing_to_drill(score, music, settings)
     asked = [sheet.spot.span.asked for sheet in sheets]
-    return SheetSet(sheets, _name(music, asked), made_from(str(score), music.name, asked))
+    return SheetSet(
+        sheets,
+        _name(music, asked),
+        made_from(str(score), music.name, asked),
+        remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+    )
 
 
 def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> SheetSet:
@@ -138,6 +146,7 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
         with _about(entry.where):
             made = _book_sheets(entry, opened, settings)
         sheets += made
+        remarks += assumed_tempos(entry.file, made, "write tempo = 120 under the part for another")
         if not made:
             remarks.append(f"{entry.where}: no spot is marked in {entry.file}; it is left out")
     if not sheets:
@@ -226,17 +235,34 @@ def _book_sheets(
     choices = settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
-    return _sheets(part, entry.spots, choices)
+    return _sheets(part, _wanted(part, entry.spots), choices)
 
 
-def _sheets(part: Part, spots: Sequence[BookSpot], choices: Choices) -> tuple[Sheet, ...]:
-    """Sheets for the player's spots, or for those of the score; the same stretch once."""
+def _wanted(part: Part, spots: Sequence[BookSpot]) -> tuple[tuple[Span, str], ...]:
+    """The player's spots with their notes, or those of the score; the same stretch once."""
     wanted = [(find_span(part, spot.at), spot.note) for spot in spots]
     wanted = wanted or [(span, "") for span in marked_spans(part)]
     once: dict[object, tuple[Span, str]] = {}
     for span, note in wanted:
         once.setdefault((span.first, span.end, span.includes_end, note), (span, note))
-    return tuple(make_sheet(part, span, choices, note) for span, note in once.values())
+    return tuple(once.values())
+
+
+def _sheets(part: Part, wanted: Sequence[tuple[Span, str]], choices: Choices) -> tuple[Sheet, ...]:
+    return tuple(make_sheet(part, span, choices, note) for span, note in wanted)
+
+
+def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError:
+    if settings.hardest:
+        return PlaceError(
+            f"{score}: nothing in {part.name or 'the part'} is hard at its tempo; name a place "
+            "with --at, or give a faster --tempo"
+        )
+    return PlaceError(
+        f"{score}: no place is named and the score marks none; add, for example, --at 12, "
+        "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks), or "
+        "--hardest 5 for the hardest spots"
+    )
 
 
 def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[Sheet, ...]:

@@ -14,7 +14,7 @@ The last rung is always the performing tempo itself, on the scale or not.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -47,6 +47,9 @@ class Tempo:
     """What is counted, as a length, in the words of the score or of the player."""
     source: str = ""
     """Where it comes from: "bar 1 of the score", "--tempo", "assumed"."""
+    assumed_from: str | None = None
+    """The words of the score that ``number`` was assumed from, "" where it has none
+    either; None where the number is not assumed."""
 
     @property
     def quarters_per_minute(self) -> Fraction:
@@ -55,7 +58,7 @@ class Tempo:
 
     def counted_in(self, beat: Length) -> Tempo:
         """The same tempo, counted in another length."""
-        return Tempo(self.quarters_per_minute / beat.quarters, beat, self.source)
+        return replace(self, number=self.quarters_per_minute / beat.quarters, beat=beat)
 
 
 ASSUMED: Final = Fraction(96)
@@ -250,6 +253,12 @@ _PLURALS: Final = {
     "32nd": "thirty-seconds",
     "64th": "sixty-fourths",
 }
+
+
+def beats_named(beat: Length) -> str:
+    """``dotted quarters``: what a tempo counts, as a player says it; "beats" if it has no name."""
+    value = NoteValue.of(beat, 1)
+    return f"{'dotted ' * value.dots}{_PLURALS[value.kind]}" if value else "beats"
 
 
 def _even_beats(beats: int) -> str:

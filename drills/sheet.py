@@ -69,6 +69,8 @@ class Choices:
     """What ``tempo`` counts; the beat of the time signature unless given."""
     tempo_source: str = "as asked"
     """Where ``tempo`` comes from, for the sheet's header."""
+    tempo_only_for: str | None = None
+    """``tempo`` holds only where the score has these words and no number."""
     start: Fraction | None = None
     """Lowest rung in beats a minute; half the performing tempo unless given."""
     rungs: int = RUNGS
@@ -85,7 +87,7 @@ class Choices:
         """The tempo that the player names, if any."""
         if self.tempo is None:
             return None
-        return AskedTempo(self.tempo, self.tempo_beat, self.tempo_source)
+        return AskedTempo(self.tempo, self.tempo_beat, self.tempo_source, self.tempo_only_for)
 
     def __post_init__(self) -> None:
         wrong = [size for size in self.sizes if not 2 <= size <= 8]
@@ -152,8 +154,7 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
     )
     moves, instruments = moves_within(part, spot.runs, choices.instrument)
     setting = setting_at(part, spot.line[0])
-    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
-    tempo = tempo_map(part, choices.asked_tempo).at(at)
+    tempo = performing_tempo(part, span, choices)
     return Sheet(
         credits=part.credits,
         part=part.name,
@@ -177,6 +178,12 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
         teacher=choices.teacher,
         source=part.source,
     )
+
+
+def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:
+    """The tempo where a spot begins."""
+    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
+    return tempo_map(part, choices.asked_tempo).at(at)
 
 
 def setting_at(part: Part, attack: Attack) -> Setting:

@@ -31,6 +31,8 @@ class AskedTempo:
     """What is counted; the beat of the time signature unless given."""
     source: str = "as asked"
     """Who said so, for the header of a sheet."""
+    only_for: str | None = None
+    """It holds only where the score has these words and no number; everywhere if None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +87,11 @@ def _tempos(part: Part, asked: AskedTempo | None) -> Iterator[tuple[Fraction, Te
 
 def _tempo(bar: Bar, asked: AskedTempo | None, counted: TempoMark | None, words: str) -> Tempo:
     beat = bar.time.beat
-    if asked is not None:
+    numbered = counted is not None and counted.beat is not None and counted.number is not None
+    if asked is not None and (asked.only_for is None or (asked.only_for == words and not numbered)):
         of = beat if asked.beat is None else asked.beat.length
         return Tempo(asked.number, of, asked.source)
     if counted is not None and counted.beat is not None and counted.number is not None:
         return Tempo(counted.number, counted.beat.length, "from the score")
     said = f"only “{words}”" if words else "no tempo"
-    return Tempo(tempo_in_words(words), beat, f"assumed, since the score says {said}")
+    return Tempo(tempo_in_words(words), beat, f"assumed, since the score says {said}", words)

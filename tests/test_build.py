@@ -52,8 +52,8 @@ def built(path: Path, *places: str, choices: Choices = SHORT, part: str | None =
 def test_one_sheet_for_each_place(march: Path) -> None:
     made = built(march, "1", "A:2@3")
     assert [sheet.words for sheet in made.sheets] == [
-        "Bar 1",
-        "Beat 3 of bar 3, the second bar of A",
+        "Bar 1 to beat 1 of bar 2",
+        "Beat 3 of bar 3, the second bar of A, to beat 4",
     ]
     assert made.name == "Clarinet-2-1+A.2@3"
     assert made.mark == made_from("march.musicxml", "Clarinet 2", ["1", "A:2@3"])
@@ -74,7 +74,7 @@ def test_what_the_score_marks_is_taken_only_where_nothing_is_asked(tmp_path: Pat
     path = tmp_path / "march.musicxml"
     path.write_text(score(drill_in=3), encoding="utf-8")
     assert [sheet.words for sheet in built(path).sheets] == ["Bar 3, the second bar of A"]
-    assert [sheet.words for sheet in built(path, "1").sheets] == ["Bar 1"]
+    assert [sheet.words for sheet in built(path, "1").sheets] == ["Bar 1 to beat 1 of bar 2"]
 
 
 def test_no_place_and_no_mark(march: Path) -> None:
@@ -168,7 +168,9 @@ def test_a_new_book_can_be_read_and_used(tmp_path: Path) -> None:
     text, remarks = build_new_book(tmp_path, tmp_path / "book.toml", None, Settings())
     assert len(remarks) == 1
     made = build_book(parse_book(text.encode(), tmp_path / "book.toml"), Settings(SHORT))
-    assert [sheet.words for sheet in made.sheets] == ["Bar 2, the first bar of A"]
+    assert [sheet.words for sheet in made.sheets] == [
+        "Bar 2, the first bar of A, to beat 1 of bar 3"
+    ]
     assert made.book_title == tmp_path.name
 
 
@@ -204,7 +206,10 @@ def test_bookmarks_lead_to_the_sheets_after_the_contents(march: Path) -> None:
         for line in reader.outline
         if not isinstance(line, list)
     ]
-    assert [title.split(" · ")[-1] for title, _ in found] == ["Bar 1", "Bar 2, the first bar of A"]
+    assert [title.split(" · ")[-1] for title, _ in found] == [
+        "Bar 1 to beat 1 of bar 2",
+        "Bar 2, the first bar of A, to beat 1 of bar 3",
+    ]
     for title, page in found:
         assert page is not None
         assert page >= 1

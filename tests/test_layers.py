@@ -34,6 +34,7 @@ LAYERS = (
     ("notation",),
     ("drill", "excerpt"),
     ("sheet",),
+    ("assumed",),
     ("timeline",),
     ("book",),
     ("output",),

@@ -13,6 +13,7 @@ import os
 import sys
 import threading
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from types import TracebackType
 from typing import Final, Self
@@ -97,6 +98,7 @@ class Progress:
         self._stage = ""
         self._shown = 0
         self._speaking = False
+        self._paused = False
         self._timer = threading.Timer(patience, self._begin)
         self._timer.daemon = True
 
@@ -114,8 +116,7 @@ class Progress:
         self._timer.cancel()
         with self._lock:
             self._speaking = False
-            if self._shown:
-                self._put(f"\r{' ' * self._shown}\r")
+            self._wipe()
 
     def __call__(self, stage: str) -> None:
         """Name the stage that begins: "reading march.musicxml"."""
@@ -124,6 +125,18 @@ class Progress:
             if self._speaking:
                 self._show()
 
+    @contextlib.contextmanager
+    def paused(self) -> Iterator[None]:
+        """Leave the terminal to something else, such as a question."""
+        with self._lock:
+            self._paused = True
+            self._wipe()
+        try:
+            yield
+        finally:
+            with self._lock:
+                self._paused = False
+
     def _begin(self) -> None:
         with self._lock:
             self._speaking = True
@@ -131,14 +144,31 @@ class Progress:
                 self._show()
 
     def _show(self) -> None:
-        line = f"{self._stage} ..."[: _columns() - 1]
+        if self._paused:
+            return
+        line = _fitting(self._stage, _columns() - 1)
         self._put("\r" + line.ljust(self._shown))
         self._shown = len(line)
+
+    def _wipe(self) -> None:
+        if self._shown:
+            self._put(f"\r{' ' * self._shown}\r")
+        self._shown = 0
 
     def _put(self, text: str) -> None:
         with contextlib.suppress(OSError, ValueError):  # a closed terminal stops nothing
             sys.stderr.write(text)
             sys.stderr.flush()
+
+
+def _fitting(stage: str, width: int) -> str:
+    """``stage ...`` in ``width`` columns: a long path loses its middle, and keeps its name."""
+    line = f"{stage} ..."
+    if len(line) <= width:
+        return line
+    first, _, rest = line.partition(" ")
+    kept = width - len(first) - 2
+    return f"{first} …{rest[-kept:]}" if kept > 0 else line[:width]
 
 
 def _columns() -> int:

@@ -15,7 +15,6 @@ from drills.book import read_book
 from drills.build import (
     Outputs,
     Settings,
-    Tell,
     Written,
     build_book,
     build_new_book,
@@ -23,11 +22,13 @@ from drills.build import (
     read_parts,
     write_outputs,
 )
+from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError
+from drills.ladder import Tempo
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
@@ -56,7 +57,16 @@ def make_sheets(
     """Sheets for places in one part, and for the hardest spots that are found in it."""
     judgement = USUAL if weights is None else read_judgement(weights)
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement)
-    _finish(lambda tell: build_sheets(score, places, part, settings, tell), files, run, ahead)
+    may_ask = not (session().quiet or files.json) and can_ask()
+
+    def build(tell: Progress) -> SheetSet:
+        def ask(tempo: Tempo) -> Tempo:
+            with tell.paused():
+                return ask_tempo(tempo)
+
+        return build_sheets(score, places, part, settings, tell, ask_tempo=ask if may_ask else None)
+
+    _finish(build, files, run, ahead)
 
 
 def make_book(
@@ -119,7 +129,7 @@ def style_of(run: RunOptions) -> Style:
 
 
 def _finish(
-    build: Callable[[Tell], SheetSet],
+    build: Callable[[Progress], SheetSet],
     files: FileOptions,
     run: RunOptions,
     ahead: Ahead | None = None,

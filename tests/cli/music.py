@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import pty
 import subprocess
 import sys
 import tempfile
@@ -38,18 +40,20 @@ def score(
     bars: int = 4,
     drill_in: int = 0,
     tempo: bool = True,
+    words: str = "",
 ) -> str:
     """A score whose bars are sixteen sixteenths each, the last one a rest.
 
     Bar 2 carries rehearsal mark A; bar ``drill_in`` the word "drill" in the
-    first part.
+    first part; ``words`` stand at the head of it in place of a tempo in numbers.
     """
     listed = "".join(
         f'<score-part id="P{n}"><part-name>{escape(name)}</part-name></score-part>'
         for n, name in enumerate(parts, 1)
     )
+    head = _TEMPO if tempo and not words else _direction(f"<words>{words}</words>") if words else ""
     music = "".join(
-        f'<part id="P{n}">{_measures(bars, drill_in if n == 1 else 0, tempo)}</part>'
+        f'<part id="P{n}">{_measures(bars, drill_in if n == 1 else 0, head)}</part>'
         for n in range(1, len(parts) + 1)
     )
     return (
@@ -59,11 +63,11 @@ def score(
     )
 
 
-def _measures(bars: int, drill_in: int, tempo: bool) -> str:
+def _measures(bars: int, drill_in: int, head: str) -> str:
     text = ""
     for number in range(1, bars + 1):
         text += f'<measure number="{number}">'
-        text += (_ATTRIBUTES + (_TEMPO if tempo else "")) if number == 1 else ""
+        text += _ATTRIBUTES + head if number == 1 else ""
         text += _direction("<rehearsal>A</rehearsal>") if number == 2 else ""
         text += _direction("<words>drill</words>") if number == drill_in else ""
         text += _REST if number == bars else _sixteenths()
@@ -139,6 +143,36 @@ class Player:
             timeout=120,
             check=False,
         )
+
+    def at_a_terminal(self, typed: str, *arguments: str) -> tuple[str, str]:
+        """Standard output, and what stands on the terminal that somebody types into.
+
+        Standard input and standard error are the terminal, standard output is not.
+        """
+        ours, theirs = pty.openpty()
+        with (
+            tempfile.TemporaryFile() as output,
+            subprocess.Popen(
+                self.command(*arguments),
+                cwd=self.folder,
+                env=self.environment,
+                stdin=theirs,
+                stdout=output,
+                stderr=theirs,
+                start_new_session=True,
+            ) as process,
+        ):
+            os.close(theirs)
+            os.write(ours, typed.encode())
+            seen = b""
+            with contextlib.suppress(OSError):  # how Linux says that the other end is closed
+                while more := os.read(ours, 4096):
+                    seen += more
+            os.close(ours)
+            assert process.wait(60) == 0
+            output.seek(0)
+            told = output.read().decode()
+        return told, seen.decode().replace("\r\n", "\n")
 
     def write(self, name: str, content: str | bytes) -> Path:
         """Put a file into the folder."""

@@ -52,7 +52,7 @@ def test_several_places_make_one_pdf(player: Player) -> None:
         pdf.open_outline() as tree,
     ):
         assert [item.title.split(" · ")[2] for item in tree.root] == [
-            "Bar 1",
+            "Bar 1 to beat 1 of bar 2",
             "Beat 3 of bar 2, the first bar of A, to beat 1 of bar 3",
         ]
 
