@@ -12,7 +12,7 @@ from drills.music.score import Bar, Direction, Instrument
 from drills.music.time import Length, Position
 from drills.reading.barlengths import BarExtent, extents
 from drills.reading.clusters import RawBar
-from drills.reading.directions import dynamics, staff_of_direction, words
+from drills.reading.directions import dynamics, staff_of_direction, tempo, words
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
@@ -42,7 +42,7 @@ class StaffSource:
 def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     """The bars, and what was lost on the way, in a player's words."""
     governing = in_force(source.raw, source.staff)
-    sizes = extents(source.raw, governing, source.elsewhere)
+    sizes = extents(source.raw, governing, source.elsewhere, source.side.begins_section)
     starts = list(accumulate((size.length for size in sizes), initial=NONE))[:-1]
     facts = PartFacts(
         source.sounds,
@@ -73,7 +73,7 @@ def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]
     def held(*, signed: bool) -> Iterator[Held]:
         before = ""
         for raw, start in zip(source.raw, starts, strict=True):
-            ending = source.side.bars[raw.index].ending
+            ending = source.side.bar(raw.index).ending
             jumps = bool(ending) and ending != before
             before = ending
             for cluster in raw.clusters:
@@ -86,7 +86,7 @@ def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]
 
 def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> Bar:
     """The bar with all that governs it, before its notes."""
-    side = source.side.bars[raw.index]
+    side = source.side.bar(raw.index)
     return Bar(
         index=raw.index,
         number=raw.measure.get("number") or "",
@@ -118,7 +118,9 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
             continue
         start = Position(placed.start)
         found += [Direction(start, "dynamic", text) for text in dynamics(element)]
-        if text := words(element):
+        text = words(element)
+        named = tempo(element)
+        if text and (named is None or named.text != text):
             found.append(Direction(start, "words", text))
     for cluster in raw.clusters:
         if "notations" in cluster.fields:
@@ -128,7 +130,7 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
     known = {direction.text for direction in found}
     found += [
         Direction(Position(start), "words", text)
-        for start, text in source.side.bars[raw.index].words
+        for start, text in source.side.bar(raw.index).words
         if text not in known
     ]
     return tuple(sorted(found, key=lambda direction: direction.start))

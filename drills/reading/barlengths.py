@@ -32,38 +32,58 @@ def extents(
     bars: Sequence[RawBar],
     governing: Sequence[InForce],
     elsewhere: Callable[[int, Fraction], Fraction],
+    begins_section: Callable[[int], bool],
 ) -> tuple[BarExtent, ...]:
     """Length and offset of every bar.
 
     ``elsewhere(index, enough)`` gives the latest end of a note in that bar of any
     other part, or of the first that reaches ``enough``; it is asked only where
-    this part does not say enough.
+    this part does not say enough.  ``begins_section(index)`` is true for a bar
+    after a double or final bar line or a repeat.
     """
+    lengths = [
+        _length(raw, signs.time.bar_length.quarters, signs.free, elsewhere)
+        for raw, signs in zip(bars, governing, strict=True)
+    ]
     result: list[BarExtent] = []
     filled = NONE
     """How much of a full bar the short bars just before have filled."""
-    for raw, signs in zip(bars, governing, strict=True):
+    for raw, signs, length in zip(bars, governing, lengths, strict=True):
         full = signs.time.bar_length.quarters
-        length = _length(raw, full, signs.free, elsewhere)
         offset = NONE
-        if length < full and not signs.free:
-            if raw.index == 0 or (filled == NONE and _is_pickup(raw)):
-                offset = full - length
-                filled = NONE
-            elif NONE < filled <= full - length:
-                offset = filled
-                filled = NONE if offset + length == full else offset + length
-            else:
-                filled = length
-        else:
+        if length >= full or signs.free:
             filled = NONE
+        elif NONE < filled <= full - length:
+            offset = filled
+            filled = NONE if offset + length == full else offset + length
+        elif _is_pickup(bars, raw.index, lengths, full, begins_section):
+            offset = full - length
+            filled = NONE
+        else:
+            filled = length
         result.append(BarExtent(length, offset))
     return tuple(result)
 
 
-def _is_pickup(raw: RawBar) -> bool:
-    """A bar that is not counted, such as the pickup of a later movement."""
-    return raw.measure.get("implicit") == "yes" and raw.measure.get("number") == "0"
+def _is_pickup(
+    bars: Sequence[RawBar],
+    index: int,
+    lengths: Sequence[Fraction],
+    full: Fraction,
+    begins_section: Callable[[int], bool],
+) -> bool:
+    """True for a short bar at the start of the part, of a movement or of a section.
+
+    A short bar that the next one completes is the first half of a split bar.
+    """
+    here = bars[index].measure
+    after = bars[index + 1].measure if index + 1 < len(bars) else None
+    completed = after is not None and lengths[index] + lengths[index + 1] == full
+    if index == 0:
+        return not (completed and after is not None and after.get("implicit") == "yes")
+    if here.get("implicit") == "yes" and here.get("number") == "0":
+        return True
+    return begins_section(index) and not completed
 
 
 def _length(

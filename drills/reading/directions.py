@@ -41,6 +41,24 @@ _TEMPO_CHANGE: Final = re.compile(
     re.IGNORECASE,
 )
 """Words that bend the tempo: a playback number beside them is a step on the way."""
+_NOTE_SIGNS: Final = {
+    "\N{QUARTER NOTE}": "quarter",
+    "\N{EIGHTH NOTE}": "eighth",
+    "\N{MUSICAL SYMBOL HALF NOTE}": "half",
+    "\N{MUSICAL SYMBOL QUARTER NOTE}": "quarter",
+    "\N{MUSICAL SYMBOL EIGHTH NOTE}": "eighth",
+    "\N{MUSICAL SYMBOL SIXTEENTH NOTE}": "16th",
+    "h": "half",
+    "q": "quarter",
+    "e": "eighth",
+}
+"""Signs for note values in words: those of Unicode, and the letters under which
+text fonts for music keep them."""
+_WRITTEN_OUT: Final = re.compile(
+    rf"(?<!\w)(?P<sign>[{''.join(_NOTE_SIGNS)}])(?P<dot>\s*\.)?\s*=\s*(?:ca?\.?\s*)?"
+    r"(?P<number>\d[\d.,]*(?:\s*[-\N{EN DASH}]\s*\d+)?)",
+    re.IGNORECASE,
+)
 _NAVIGATION: Final = re.compile(
     r"\b(fine|coda|segno|d\.\s?[cs]\.|da capo|dal segno|tacet)\b", re.IGNORECASE
 )
@@ -109,12 +127,24 @@ def tempo(direction: etree._Element) -> TempoText | None:
         if relation:
             return TempoText(None, None, clean(f"{text} {relation}"))
     sound = direction.find("sound")
+    if _TEMPO_CHANGE.search(text):
+        return None
+    if (written := _in_words(text)) is not None:
+        return written
+    named = text if _TEMPO_WORD.search(text) else ""
     number = None if sound is None else sound_tempo(sound)
-    if number is not None and not _TEMPO_CHANGE.search(text):
-        return TempoText(_QUARTER, number, text)
-    if _TEMPO_WORD.search(text) and not _TEMPO_CHANGE.search(text):
-        return TempoText(None, None, text)
-    return None
+    if number is not None:
+        return TempoText(_QUARTER, number, named)
+    return TempoText(None, None, named) if named else None
+
+
+def _in_words(text: str) -> TempoText | None:
+    """A tempo that is written out as words: "Allegro (\N{QUARTER NOTE} = 120)", "q. = 66"."""
+    found = _WRITTEN_OUT.search(text)
+    if found is None or (number := number_in(found["number"])) is None:
+        return None
+    beat = NoteValue(_NOTE_SIGNS[found["sign"].lower()], 1 if found["dot"] else 0)
+    return TempoText(beat, number, text)
 
 
 def sound_tempo(sound: etree._Element) -> Fraction | None:

@@ -64,15 +64,30 @@ class SideData:
     chords: dict[int, dict[int, list[tuple[ChordSymbol, Transposition]]]]
     """By part index, then by bar index: the symbols with the transposition of their part."""
 
+    def bar(self, index: int) -> SideBar:
+        """What the bar of that index carries; nothing beyond the last bar."""
+        return self.bars[index] if index < len(self.bars) else SideBar()
+
+    def begins_section(self, index: int) -> bool:
+        """True for a bar after a double or final bar line or a repeat."""
+        before = self.bar(index - 1) if index else SideBar()
+        return before.final or before.ends_repeat > 0 or self.bar(index).starts_repeat
+
+    def chord_source(self, part_index: int) -> int:
+        """The part whose chord symbols a part has: its own, else that which has most; or -1."""
+        if part_index in self.chords:
+            return part_index
+        return max(self.chords, key=lambda index: len(self.chords[index]), default=-1)
+
     def marks_of(self, index: int) -> tuple[RehearsalMark, ...]:
         """The rehearsal marks of a bar."""
-        return tuple(RehearsalMark(text) for text in self.bars[index].marks)
+        return tuple(RehearsalMark(text) for text in self.bar(index).marks)
 
     def tempos_of(self, index: int) -> tuple[TempoMark, ...]:
         """The tempo marks of a bar in order."""
         return tuple(
             TempoMark(Position(start), found.beat, found.number, found.text)
-            for start, found in sorted(self.bars[index].tempos.items(), key=lambda item: item[0])
+            for start, found in sorted(self.bar(index).tempos.items(), key=lambda item: item[0])
         )
 
     def chords_for(
@@ -80,12 +95,9 @@ class SideData:
     ) -> dict[int, tuple[ChordSymbol, ...]]:
         """Chord symbols by bar index, as written for a part.
 
-        Its own where it has any, else those of the part that has most, moved
-        from that player's transposition to this one's.
+        Those of ``chord_source``, moved from that player's transposition to this one's.
         """
-        source = part_index
-        if part_index not in self.chords:
-            source = max(self.chords, key=lambda index: len(self.chords[index]), default=-1)
+        source = self.chord_source(part_index)
         return {
             bar: tuple(moved(symbol, theirs, transpositions[bar]) for symbol, theirs in found)
             for bar, found in self.chords.get(source, {}).items()

@@ -36,7 +36,7 @@ from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
-from drills.reading.remarks import about_part
+from drills.reading.remarks import CONCERT_SCORE, about_part, chords_from
 from drills.reading.voices import Sound
 
 with without_network_client():
@@ -145,8 +145,23 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
         source=str(score.path),
         part_id=entry.part_id,
         staff=entry.staff,
-        remarks=(*about_part(bars, entry.staves, entry.staff), *remarks),
+        remarks=(
+            *about_part(bars, entry.staves, entry.staff),
+            *_about_score(score, part, side),
+            *remarks,
+        ),
     )
+
+
+def _about_score(score: ScoreFile, part: ScorePart, side: SideData) -> Iterator[str]:
+    """What the rest of the score means for a part."""
+    concert = score.tree.root.find("defaults/concert-score") is not None
+    if concert and part.element.find("measure/attributes/for-part") is not None:
+        yield CONCERT_SCORE
+    source = side.chord_source(part.index)
+    for other in score.parts:
+        if other.index == source != part.index:
+            yield chords_from(other.name)
 
 
 class _Players:

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 from typing import Final
 
-from drills.music.pitch import CONCERT
 from drills.music.score import Bar
 from drills.reading.clusters import Cluster, RawBar
 from drills.reading.instruments import fact_of, misses_transposition
@@ -100,17 +99,28 @@ def _of_cluster(cluster: Cluster) -> Iterator[Remark]:
 def about_part(bars: Sequence[Bar], staves: int, staff: int) -> Iterator[str]:
     """What is true of the part as a whole."""
     instrument = bars[0].instrument
-    if misses_transposition(instrument):
-        fact = fact_of(instrument)
-        usual = CONCERT.chromatic if fact is None else fact.transposition.chromatic
-        direction = "down" if usual < 0 else "up"
+    fact = fact_of(instrument)
+    if fact is not None and misses_transposition(instrument):
+        usual = fact.transposition.chromatic
         yield (
             f"The file does not say that it transposes, although a part for "
-            f"{instrument.name} usually does ({abs(usual)} semitones {direction}); "
-            "it is taken to sound as written."
+            f"{instrument.name} usually does ({abs(usual)} semitones "
+            f"{'down' if usual < 0 else 'up'}); it is taken to sound as written."
         )
     if staves > 1:
         yield (
             f"The part has {staves} staves; this is staff {staff}. "
             "Choose another staff by the number that the list of parts gives it."
         )
+
+
+CONCERT_SCORE: Final = (
+    "The score is written at concert pitch: these are the notes that sound, "
+    "not those of a transposed part."
+)
+"""For a part of a concert score that a player would read transposed."""
+
+
+def chords_from(name: str) -> str:
+    """Where chord symbols come from that the part itself does not have."""
+    return f"Chord symbols are those of the part {name}, written for this player."

@@ -88,6 +88,26 @@ class TestLengths:
         bars = scale_bar() + bar(note(), "0", ' implicit="yes"') + bar(quarters(4), "1")
         assert sizes(read(tmp_path, score(bars)))[1] == ("0", "1", "3")
 
+    def test_a_split_first_bar_is_no_pickup(self, tmp_path: Path) -> None:
+        bars = bar(attributes() + quarters(2)) + bar(quarters(2), "X1", ' implicit="yes"')
+        part = read(tmp_path, score(bars + bar(quarters(4), "2")))
+        assert [size[2] for size in sizes(part)] == ["0", "2", "0"]
+
+    @pytest.mark.parametrize(
+        "line", ["<bar-style>light-light</bar-style>", '<repeat direction="backward"/>']
+    )
+    def test_a_pickup_after_a_double_bar_line(self, tmp_path: Path, line: str) -> None:
+        end = f'<barline location="right">{line}</barline>'
+        bars = bar(attributes() + quarters(4) + end) + bar(note(), "2") + bar(quarters(4), "3")
+        assert sizes(read(tmp_path, score(bars)))[1] == ("2", "1", "3")
+
+    def test_a_section_that_ends_short_and_one_that_begins_with_a_pickup(
+        self, tmp_path: Path
+    ) -> None:
+        end = '<barline location="right"><bar-style>light-light</bar-style></barline>'
+        bars = scale_bar() + bar(quarters(3) + end, "2") + bar(note(), "X1") + bar(quarters(4), "3")
+        assert [size[2] for size in sizes(read(tmp_path, score(bars)))] == ["0", "0", "3", "0"]
+
     def test_a_short_bar_in_the_middle(self, tmp_path: Path) -> None:
         bars = scale_bar() + bar(quarters(3), "2") + bar(quarters(4), "3")
         assert sizes(read(tmp_path, score(bars)))[1] == ("2", "3", "0")

@@ -162,6 +162,30 @@ class TestTempos:
         assert (found.beat, found.number, found.start) == (beat, number, START)
         assert found.quarters_per_minute == quarters
 
+    @pytest.mark.parametrize(
+        ("text", "kind", "dots", "number"),
+        [
+            ("\N{QUARTER NOTE} = 120", "quarter", 0, 120),
+            ("Allegro (\N{QUARTER NOTE}=132)", "quarter", 0, 132),
+            ("\N{MUSICAL SYMBOL HALF NOTE} = c. 66", "half", 0, 66),
+            ("\N{QUARTER NOTE}. = 72", "quarter", 1, 72),
+            ("q = 96", "quarter", 0, 96),
+            ("Slow q. = 60-66", "quarter", 1, 66),
+            ("h=58", "half", 0, 58),
+        ],
+    )
+    def test_numbers_in_words(
+        self, tmp_path: Path, text: str, kind: str, dots: int, number: int
+    ) -> None:
+        part = with_content(tmp_path, words(text))
+        (found,) = part.bars[0].tempos
+        assert (found.beat, found.number) == (NoteValue(kind, dots), Fraction(number))
+        assert part.bars[0].directions == ()
+
+    @pytest.mark.parametrize("text", ["x = 120", "the = 3", "q = A", "1. = 2", "= 120"])
+    def test_words_that_only_look_like_numbers(self, tmp_path: Path, text: str) -> None:
+        assert tempo(tmp_path, words(text)) == []
+
     @pytest.mark.parametrize("number", ["", "fast", "0", "100000", "-5 or so"])
     def test_numbers_that_make_no_sense(self, tmp_path: Path, number: str) -> None:
         assert [t.number for t in tempo(tmp_path, direction(metronome(number)))] in (
@@ -232,6 +256,15 @@ class TestTempos:
 
     def test_playback_of_a_ritardando_is_no_tempo(self, tmp_path: Path) -> None:
         assert tempo(tmp_path, words("rit.", after='<sound tempo="80"/>')) == []
+
+    def test_words_of_a_tempo_are_not_words_over_the_staff_as_well(self, tmp_path: Path) -> None:
+        part = with_content(tmp_path, words("Allegro") + words("dolce"))
+        assert [d.text for d in part.bars[0].directions] == ["dolce"]
+
+    def test_a_playback_number_leaves_the_words_alone(self, tmp_path: Path) -> None:
+        part = with_content(tmp_path, words("Solo", after='<sound tempo="96"/>'))
+        assert [(t.number, t.text) for t in part.bars[0].tempos] == [(Fraction(96), "")]
+        assert [d.text for d in part.bars[0].directions] == ["Solo"]
 
     def test_inside_a_bar(self, tmp_path: Path) -> None:
         content = attributes() + note() * 2 + direction(metronome("60")) + note() * 2
@@ -362,6 +395,13 @@ class TestChordSymbols:
             "G",
             "A",
         ]
+
+    def test_a_remark_says_where_they_come_from(self, tmp_path: Path) -> None:
+        piano = bar(attributes() + harmony() + note() * 4)
+        text = score(scale_bar(), piano, names=("Flute", "Piano"))
+        (remark,) = read(tmp_path, text, "Flute").remarks
+        assert remark == "Chord symbols are those of the part Piano, written for this player."
+        assert read(tmp_path, text, "Piano").remarks == ()
 
     def test_its_own_symbols_are_kept(self, tmp_path: Path) -> None:
         piano = bar(attributes() + harmony("C") + note() * 4)

@@ -273,6 +273,17 @@ class TestRemarks:
         (remark,) = read(tmp_path, score(bars)).remarks
         assert remark.endswith("(bars 2a and 7).")
 
+    def test_a_concert_score(self, tmp_path: Path) -> None:
+        # MusicXML 4.0, elements concert-score and for-part.
+        for_part = (
+            "<attributes><for-part><part-transpose><diatonic>-1</diatonic>"
+            "<chromatic>-2</chromatic></part-transpose></for-part></attributes>"
+        )
+        head = "<defaults><concert-score/></defaults>"
+        text = score(bar(attributes() + for_part + note()), scale_bar(), head=head)
+        assert any("concert pitch" in remark for remark in read(tmp_path, text, "1").remarks)
+        assert read(tmp_path, text, "2").remarks == ()
+
     @pytest.mark.parametrize("style", ["slash", "measure-repeat", "beat-repeat"])
     def test_slashes_and_repeat_signs(self, tmp_path: Path, style: str) -> None:
         sign = f'<attributes><measure-style><{style} type="start"/></measure-style></attributes>'
