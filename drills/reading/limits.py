@@ -21,6 +21,7 @@ from drills.errors import LimitError, UsageError
 MEGABYTE: Final = 1_000_000
 HIGHEST_DEPTH: Final = 2_000
 """libxml2 refuses deeper nesting even where it is told that a file is trusted."""
+_HIGHEST: Final = 10**12
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +87,20 @@ class Limits:
         ``where``, as text, says which file (and bar) it is about.
         """
         if value > getattr(self, name):
-            raise self.exceeded(name, f"{value:,}", where)
+            raise self.exceeded(name, f"{value:,}", where, value)
 
-    def exceeded(self, name: str, found: str, where: object) -> LimitError:
-        """The error for a quantity ``found`` (in words) that is above the limit ``name``."""
+    def exceeded(self, name: str, found: str, where: object, value: float = 0) -> LimitError:
+        """The error for a quantity ``found`` (in words) that is above the limit ``name``.
+
+        The limit that it advises is a double of this one that lets ``value`` through.
+        """
         limit: int = getattr(self, name)
+        enough = 2 * limit
+        while enough < min(value, _HIGHEST):
+            enough = min(2 * enough, _HIGHEST)
         return LimitError(
             f"{where}: {_WORDS[name].format(found=found, limit=f'{limit:,}')}; "
-            f"if the file is to be trusted, raise the limit with --limit {name}={2 * limit}"
+            f"if the file is to be trusted, raise the limit with --limit {name}={enough}"
         )
 
 
@@ -102,7 +109,7 @@ def _whole_number(name: str, text: str) -> int:
         value = int(text.strip().replace("_", ""))
     except ValueError:
         raise UsageError(f"--limit {name}={text}: give a whole number") from None
-    highest = HIGHEST_DEPTH if name == "depth" else 10**12
+    highest = HIGHEST_DEPTH if name == "depth" else _HIGHEST
     if not 1 <= value <= highest:
         raise UsageError(f"--limit {name}={text}: give a number from 1 to {highest}")
     return value

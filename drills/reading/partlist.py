@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Final
 
 from lxml import etree
@@ -184,7 +185,12 @@ def choose(entries: tuple[PartEntry, ...], choice: str | None, where: str) -> Pa
             raise UsageError(
                 f"{where}: {choice!r} fits several parts; choose one with {_ways(tuple(found))}"
             )
-    raise UsageError(f"{where}: no part is called {choice!r}; choose one with {_ways(entries)}")
+    names = {entry.name.casefold(): entry.name for entry in entries}
+    near = get_close_matches(wanted, names, 1)
+    hint = f"did you mean {names[near[0]]!r}? " if near else ""
+    raise UsageError(
+        f"{where}: no part is called {choice!r}; {hint}choose one with {_ways(entries)}"
+    )
 
 
 def _is_called(entry: PartEntry, wanted: str) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import fields
 
 import pytest
 
-from drills.errors import UsageError
+from drills.errors import LimitError, UsageError
 from drills.reading.limits import _WORDS, Limits
 
 NAMES = [field.name for field in fields(Limits)]
@@ -32,6 +32,14 @@ def test_every_message_says_the_limit_and_how_to_raise_it(name: str) -> None:
     assert f"{limit:,}" in text
     assert text.endswith(f"raise the limit with --limit {name}={2 * limit}")
     assert "\n" not in text
+
+
+@pytest.mark.parametrize(
+    ("value", "advised"), [(11, 20), (20, 20), (59, 80), (float("inf"), 10**12)]
+)
+def test_the_limit_that_is_advised_lets_the_file_through(value: float, advised: int) -> None:
+    with pytest.raises(LimitError, match=f"--limit bars={advised}$"):
+        Limits(bars=10).check("bars", value, "x")
 
 
 def test_several_at_once_and_with_hyphens() -> None:

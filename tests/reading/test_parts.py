@@ -57,6 +57,10 @@ class TestChoice:
         with pytest.raises(UsageError, match=r"no part is called .* --part 1 \(Flute\), 2"):
             read_part(band(tmp_path), choice)
 
+    def test_a_misspelt_name_is_answered_with_the_nearest(self, tmp_path: Path) -> None:
+        with pytest.raises(UsageError, match=r"did you mean 'Clarinet 1'\? choose one"):
+            read_part(band(tmp_path), "Clarinett 1")
+
     def test_two_parts_of_one_name_are_told_apart_by_number(self, tmp_path: Path) -> None:
         text = score(scale_bar(), bar(attributes() + note("E4")), names=("Horn", "Horn"))
         file = open_score(saved(tmp_path, text))
