@@ -23,6 +23,7 @@ Format: TOML 1.0.0 (https://toml.io/en/v1.0.0).
 from __future__ import annotations
 
 import datetime
+import shlex
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -32,7 +33,10 @@ from pathlib import Path
 from typing import Any, Final, NoReturn
 
 from drills.errors import BookError
+from drills.places import split_places
 
+SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
+"""What files of music are called."""
 LARGEST_BOOK: Final = 1_000_000
 """Bytes; a book of thousands of spots is far smaller."""
 
@@ -48,9 +52,11 @@ class BookSpot:
     """A spot that the player marked."""
 
     at: str
-    """A place as a player says it: "E:3-E:4@1"."""
+    """A place as a player says it, "E:3-E:4@1", or several with commas."""
     note: str = ""
     """The player's own words."""
+    where: str = field(default="", compare=False)
+    """The entry, for messages: 'spring.toml, part 2, spot 3, at = "99"'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +125,29 @@ def _toml(content: bytes, path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
+        if _is_score(content, path):
+            raise _not_a_book(path) from error
         line = content[: error.start].count(b"\n") + 1
         raise BookError(f"{path}, line {line}: not UTF-8; save the book as UTF-8 text") from error
     except tomllib.TOMLDecodeError as error:
+        if _is_score(content, path):
+            raise _not_a_book(path) from error
         raise BookError(f"{path}: {_plain(str(error))}") from error
     except RecursionError as error:
         raise BookError(f"{path}: lists in lists beyond reading; {_EXAMPLE}") from error
+
+
+def _is_score(content: bytes, path: Path) -> bool:
+    """True for a file that is named or begins as a score: MusicXML, or a compressed one."""
+    begins = content.lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n").startswith((b"<", b"PK\x03\x04"))
+    return begins or path.suffix.lower() in SCORE_ENDINGS
+
+
+def _not_a_book(path: Path) -> BookError:
+    return BookError(
+        f"{path}: this is a score, not a book; drills sheet {shlex.quote(str(path))} --at 12 makes "
+        "a page of it, and drills book --new FOLDER a book of the scores in a folder"
+    )
 
 
 def _plain(message: str) -> str:
@@ -141,12 +164,16 @@ def _part(table: _Table, folder: Path) -> BookPart:
         path=folder / file,
         part=table.name("part"),
         tempo=table.tempo("tempo"),
-        spots=tuple(
-            BookSpot(spot.needed("at", 'at = "E:3-E:4@1"'), spot.text("note") or "")
-            for spot in table.tables("spot", SPOT_KEYS)
-        ),
+        spots=tuple(_spot(spot) for spot in table.tables("spot", SPOT_KEYS)),
         where=table.where,
     )
+
+
+def _spot(table: _Table) -> BookSpot:
+    at = table.needed("at", 'at = "E:3-E:4@1"')
+    if not split_places(at):
+        raise BookError(f'{table.where}: at = "{at}" names no place; write at = "E:3-E:4@1"')
+    return BookSpot(at, table.text("note") or "", f'{table.where}, at = "{at}"')
 
 
 class _Table:

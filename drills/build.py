@@ -12,8 +12,7 @@ stage that may take long.
 
 from __future__ import annotations
 
-import contextlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -21,7 +20,7 @@ from drills.assumed import AskTempo, assumed_tempos, with_tempo
 from drills.book import Book, BookPart, BookSpot, read_content
 from drills.effort.reasons import why
 from drills.effort.settings import USUAL, Judgement
-from drills.errors import BookError, DrillsError, PlaceError
+from drills.errors import BookError, PlaceError
 from drills.folder import entry_of, find_parts
 from drills.music.score import Part
 from drills.new_book import extended, new_book
@@ -33,12 +32,12 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
-from drills.places import Span, find_span, marked_spans
 from drills.ranking import Judging, rank
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.render import Rendered, SheetSet, Style, render
 from drills.sheet import Choices, Sheet, make_sheet
+from drills.wanted import Wanted, about, wanted_spots
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""
@@ -110,9 +109,9 @@ def build_sheets(
     """
     tell(f"reading {score}")
     music = read_part(open_score(score, settings.limits), part)
-    wanted = _wanted(music, [BookSpot(place) for place in places])
+    wanted = wanted_spots(music, [BookSpot(place) for place in places])
     if ask_tempo is not None:
-        spans = [span for span, _ in wanted]
+        spans = [one.span for one in wanted]
         choices = with_tempo(
             music, spans, settings.choices, ask_tempo, everywhere=settings.hardest > 0
         )
@@ -141,14 +140,14 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
     opened: dict[Path, ScoreFile] = {}
     sheets: list[Sheet] = []
     remarks: list[str] = []
+    unmarked: list[BookPart] = []
     for entry in book.parts:
         tell(f"reading {entry.file}")
-        with _about(entry.where):
-            made = _book_sheets(entry, opened, settings)
+        made = _book_sheets(entry, opened, settings)
         sheets += made
         remarks += assumed_tempos(entry.file, made, "write tempo = 120 under the part for another")
         if not made:
-            remarks.append(f"{entry.where}: no spot is marked in {entry.file}; it is left out")
+            unmarked.append(entry)
     if not sheets:
         raise BookError(
             f"{book.path}: no spot is marked in any part; under a part write [[part.spot]] and "
@@ -160,8 +159,18 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
         mark=made_from(str(book.path), "", []),
         book_title=book.title or book.path.stem,
         first_rehearsal=book.first_rehearsal,
-        remarks=tuple(remarks),
+        remarks=(*remarks, *_left_out(book, unmarked)),
     )
+
+
+def _left_out(book: Book, parts: Sequence[BookPart]) -> tuple[str, ...]:
+    """One line about the parts in which nothing is marked."""
+    if len(parts) == 1:
+        return (f"{parts[0].where}: no spot is marked in {parts[0].file}; it is left out",)
+    names = [part.part or part.file for part in parts]
+    more = f" and {len(names) - 5} more" if len(names) > 5 else ""
+    told = f"{len(names)} parts have no marked spot and are left out: {', '.join(names[:5])}{more}"
+    return (f"{book.path}: {told}",) if names else ()
 
 
 def build_new_book(
@@ -229,27 +238,22 @@ def _page(number: int, count: int) -> str:
 def _book_sheets(
     entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings
 ) -> tuple[Sheet, ...]:
-    if entry.path not in opened:
-        opened[entry.path] = open_score(entry.path, settings.limits)
-    part = read_part(opened[entry.path], entry.part)
+    with about(entry.where):
+        if entry.path not in opened:
+            opened[entry.path] = open_score(entry.path, settings.limits)
+        part = read_part(opened[entry.path], entry.part)
     choices = settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
-    return _sheets(part, _wanted(part, entry.spots), choices)
+    return _sheets(part, wanted_spots(part, entry.spots, entry.where), choices)
 
 
-def _wanted(part: Part, spots: Sequence[BookSpot]) -> tuple[tuple[Span, str], ...]:
-    """The player's spots with their notes, or those of the score; the same stretch once."""
-    wanted = [(find_span(part, spot.at), spot.note) for spot in spots]
-    wanted = wanted or [(span, "") for span in marked_spans(part)]
-    once: dict[object, tuple[Span, str]] = {}
-    for span, note in wanted:
-        once.setdefault((span.first, span.end, span.includes_end, note), (span, note))
-    return tuple(once.values())
-
-
-def _sheets(part: Part, wanted: Sequence[tuple[Span, str]], choices: Choices) -> tuple[Sheet, ...]:
-    return tuple(make_sheet(part, span, choices, note) for span, note in wanted)
+def _sheets(part: Part, wanted: Sequence[Wanted], choices: Choices) -> tuple[Sheet, ...]:
+    sheets: list[Sheet] = []
+    for one in wanted:
+        with about(one.where):
+            sheets.append(make_sheet(part, one.span, choices, one.note))
+    return tuple(sheets)
 
 
 def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError:
@@ -281,12 +285,3 @@ def _name(part: Part, asked: Sequence[str]) -> str:
     """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
     name = safe_name(f"{part.name or 'part'}-{'+'.join(asked[:3])}")
     return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name
-
-
-@contextlib.contextmanager
-def _about(where: str) -> Iterator[None]:
-    """Begin the message of any error with the entry that it is about."""
-    try:
-        yield
-    except DrillsError as error:
-        raise type(error)(f"{where}: {error}") from error

@@ -10,8 +10,8 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
+from drills.book import SCORE_ENDINGS
 from drills.errors import BookError, DrillsError
 from drills.music.score import Part
 from drills.new_book import FoundPart, FoundSpot
@@ -20,8 +20,6 @@ from drills.places import marked_spans
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import PartEntry
-
-SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +103,7 @@ def _parts_of(path: Path, file: str, wanted: str | None, limits: Limits) -> list
             has_tempo=any(_tempos(part)),
             number=entry.number,
             others=others,
+            name=entry.name,
         )
         for entry, part in chosen
     ]

@@ -35,6 +35,7 @@ _HOW: Final = """\
 # at says where: "12" is bar 12, "12@3" its third beat, "12-14" three bars, "E" the
 # bar of rehearsal mark E, "E:3" the third bar of E.  note is printed on the sheet.
 # A part without spots here takes those marked in its score with the word "drill".
+# "Marked in the score" remembers what was put in: a spot that you take out stays out.
 """
 _REHEARSAL: Final = """\
 # The day of the first rehearsal; take the # away and set your own.
@@ -45,6 +46,8 @@ _TEMPO: Final = """\
 # beats a minute.
 # tempo = 120
 """
+_OFFERED: Final = "# Marked in the score: "
+"""A spot in this comment was put into the book once and is not put in again."""
 _PART_LINE: Final = re.compile(r"\s*\[\[\s*part\s*\]\]")
 
 
@@ -73,6 +76,8 @@ class FoundPart:
     """The part's place in its score, from 1: a book may name it so."""
     others: tuple[str, ...] = ()
     """Parts of the same score that are left out of the book, named in a comment."""
+    name: str = ""
+    """What the part is called, for a comment where the book names it by its number."""
 
 
 def new_book(title: str, found: Sequence[FoundPart]) -> str:
@@ -101,10 +106,19 @@ def extended(content: bytes, path: Path, found: Sequence[FoundPart]) -> str:
             tail += ["", *_part_text(part).rstrip("\n").split("\n")]
             continue
         entry = book.parts[known]
-        new = [spot for spot in part.spots if spot.at not in [own.at for own in entry.spots]]
+        can_insert = len(blocks) == len(book.parts)
+        line = _remembered(lines, blocks, known) if can_insert else None
+        there = {own.at for own in entry.spots}
+        there.update((_offered(lines[line]) or ()) if line is not None else ())
+        new = [spot for spot in part.spots if spot.at not in there]
         entries[known] = replace(entry, spots=(*entry.spots, *(BookSpot(s.at) for s in new)))
-        if new and len(blocks) == len(book.parts):
-            _insert(lines, blocks, known, "".join(map(_spot_text, new)).rstrip("\n").split("\n"))
+        if new and can_insert:
+            added = "".join(map(_spot_text, new)).rstrip("\n").split("\n")
+            if line is None:
+                added = ["", _offered_line(part.spots).rstrip("\n"), *added]
+            else:
+                lines[line] += "".join(f", {quoted(spot.at)}" for spot in new)
+            _insert(lines, blocks, known, added)
     outcome = "\n".join((*lines, *tail, ""))
     _check(outcome, path, entries)
     return outcome.replace("\n", ends)
@@ -118,18 +132,39 @@ def quoted(text: str) -> str:
 def _part_text(part: FoundPart) -> str:
     text = f"[[part]]\nfile = {quoted(part.file)}\n"
     if part.part is not None:
-        text += f"part = {quoted(part.part)}\n"
+        called = _printable(part.name) if part.name != part.part else ""
+        text += f"part = {quoted(part.part)}{f'  # {called}' if called else ''}\n"
     if part.others:
         names = ", ".join(quoted(name) for name in part.others)
         text += f"# Also in this score: {names}\n"
     if not part.has_tempo:
         text += _TEMPO
+    if part.spots:
+        text += _offered_line(part.spots)
     return text + "".join(_spot_text(spot) for spot in part.spots)
 
 
 def _spot_text(spot: FoundSpot) -> str:
-    words = "".join(c for c in spot.words if c.isprintable())  # TOML: no controls in comments
+    words = _printable(spot.words)
     return f"\n[[part.spot]]\nat = {quoted(spot.at)}{f'  # {words}' if words else ''}\n"
+
+
+def _printable(text: str) -> str:
+    """``text`` without what TOML forbids in a comment."""
+    return "".join(c for c in text if c.isprintable())
+
+
+def _offered_line(spots: Iterable[FoundSpot]) -> str:
+    """The comment that remembers which spots of the score the book was given."""
+    return f"{_OFFERED}{', '.join(quoted(spot.at) for spot in spots)}\n"
+
+
+def _offered(line: str) -> list[str] | None:
+    """The spots in such a comment; None for any other line."""
+    try:
+        return [str(at) for at in json.loads(f"[{line.removeprefix(_OFFERED)}]")]
+    except ValueError:
+        return None
 
 
 def _entry_of(book: Book, part: FoundPart) -> int | None:
@@ -144,6 +179,13 @@ def _entry_of(book: Book, part: FoundPart) -> int | None:
 def _entry(part: FoundPart, path: Path) -> BookPart:
     spots = tuple(BookSpot(spot.at) for spot in part.spots)
     return BookPart(part.file, path.parent / part.file, part.part, None, spots)
+
+
+def _remembered(lines: Sequence[str], blocks: Sequence[int], part: int) -> int | None:
+    """Index of the line in a part's block that remembers its spots, if it has one."""
+    end = blocks[part + 1] if part + 1 < len(blocks) else len(lines)
+    found = (n for n in range(blocks[part], end) if lines[n].startswith(_OFFERED))
+    return next(found, None)
 
 
 def _insert(lines: list[str], blocks: list[int], part: int, new: Iterable[str]) -> None:

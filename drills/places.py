@@ -87,6 +87,15 @@ class _Asked:
     text: str
 
 
+_COMMAS_BETWEEN: Final = re.compile(r",(?![^\[]*\])")
+"""A comma in brackets belongs to a rehearsal mark."""
+
+
+def split_places(text: str) -> tuple[str, ...]:
+    """``"12, E:3"`` is two places: the texts between the commas, without those that are empty."""
+    return tuple(place for found in _COMMAS_BETWEEN.split(text) if (place := found.strip()))
+
+
 def find_span(part: Part, text: str) -> Span:
     """The stretch of ``part`` that ``text`` names.
 

@@ -68,6 +68,7 @@ def test_a_whole_book() -> None:
     )
     assert air.spots == ()
     assert air.where == "project/spring.toml, part 2"
+    assert march.spots[1].where == 'project/spring.toml, part 1, spot 2, at = "12"'
 
 
 def test_what_may_be_left_out() -> None:
@@ -92,6 +93,9 @@ def test_a_time_of_day_is_no_hindrance() -> None:
     ("text", "said"),
     [
         ("", "spring.toml: no part is named; write, for example, [[part]] and under it file ="),
+        ("<score-partwise/>", "spring.toml: this is a score, not a book; drills sheet spring.toml"),
+        (b"PK\x03\x04\xff\xfe", "this is a score, not a book"),
+        (part_with("[[part.spot]]\nat = ','"), 'part 1, spot 1: at = "," names no place'),
         ("titel = 'x'\n", "spring.toml: there is no key 'titel'; did you mean title?"),
         ("zzz = 1\n", "spring.toml: there is no key 'zzz'; known here: title, first-rehearsal"),
         ("[[part]]\n", "part 1: file is missing; write, for example, file ="),

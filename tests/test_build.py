@@ -144,8 +144,10 @@ def test_a_book_without_a_title_goes_by_its_name(march: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "kind", "says"),
     [
-        ('"1"', '"9"', PlaceError, r"spring\.toml, part 1: there is no bar or mark '9'"),
-        ('"A"', '"B"', PlaceError, r"spring\.toml, part 2: there is no bar or mark 'B'"),
+        ('"1"', '"9"', PlaceError, r"part 1, spot 1, at = \"9\": there is no bar or mark '9'"),
+        ('"A"', '"B"', PlaceError, r"part 2, spot 1, at = \"B\": there is no bar or mark 'B'"),
+        ('"1"', '"4"', PlaceError, r"^\S*spring\.toml, part 1, spot 1, at = \"4\": "),
+        ('"1"', '"2, 9"', PlaceError, r"spot 1, at = \"2, 9\": there is no bar or mark '9'"),
         ("march", "waltz", ReadError, r"spring\.toml, part 1: .*waltz\.musicxml"),
         ("tempo = 96", "part = 3", UsageError, r"spring\.toml, part 1: .*no part is called '3'"),
     ],
@@ -155,6 +157,25 @@ def test_errors_name_the_entry(
 ) -> None:
     with pytest.raises(kind, match=says):
         book_of(march, BOOK.replace(old, new))
+
+
+def test_several_places_in_one_entry_are_several_sheets(march: Path) -> None:
+    made = book_of(march, BOOK.replace('"1"', '"1, 2@2-3@1"'))
+    assert [(sheet.spot.span.asked, sheet.spot.note) for sheet in made.sheets] == [
+        ("1", "slowly"),
+        ("2@2-3@1", "slowly"),
+        ("A", ""),
+    ]
+
+
+def test_many_unmarked_parts_are_told_in_one_line(march: Path) -> None:
+    unmarked = '[[part]]\nfile = "march.musicxml"\n' * 43
+    made = book_of(march, BOOK + unmarked)
+    names = ", ".join(["march.musicxml"] * 5)
+    assert made.remarks == (
+        f"{march.parent / 'spring.toml'}: 43 parts have no marked spot and are left out: "
+        f"{names} and 38 more",
+    )
 
 
 def test_a_book_without_any_spot(march: Path) -> None:

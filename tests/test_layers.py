@@ -38,7 +38,7 @@ LAYERS = (
     ("timeline",),
     ("book",),
     ("output",),
-    ("render", "folder", "new_book", "ranking"),
+    ("render", "folder", "new_book", "ranking", "wanted"),
     ("build",),
     ("cli", "web"),
     ("__main__",),

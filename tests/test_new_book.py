@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,7 @@ title = "Harbour concert"
 file = "march.musicxml"
 part = "Clarinet 2"
 # Also in this score: "Clarinet 1", "Tenor \\\\ Sax"
+# Marked in the score: "33-34@1"
 
 [[part.spot]]
 at = "33-34@1"  # bar 33, the first bar of E, to beat 1 of bar 34
@@ -86,11 +88,15 @@ def test_what_is_new_goes_to_its_part_and_all_else_stays() -> None:
     waltz = FoundPart("waltz.mxl", None, (FoundSpot("G", "bar 60"),))
     plain = OWN.replace('"""\n[[part]] is only text here"""', '"mine"')
     text = extended(plain.encode(), PATH, [MARCH, AIR, waltz])
-    before, after = text.split('\n[[part.spot]]\nat = "33-34@1"', 1)
+    remembered = '\n# Marked in the score: "33-34@1"\n'
+    before, after = text.split(f'{remembered}\n[[part.spot]]\nat = "33-34@1"', 1)
     assert before.endswith('note = "mine"\n')
     assert after.startswith("  # bar 33, the first bar of E, to beat 1 of bar 34\n# done by Friday")
     assert '# then the air\n[[part]]\nfile = "air.musicxml"\n# the end\n' in text
-    assert text.endswith('\n[[part]]\nfile = "waltz.mxl"\n\n[[part.spot]]\nat = "G"  # bar 60\n')
+    assert text.endswith(
+        '\n[[part]]\nfile = "waltz.mxl"\n# Marked in the score: "G"\n'
+        '\n[[part.spot]]\nat = "G"  # bar 60\n'
+    )
     lines = iter(text.splitlines())
     assert all(own in lines for own in plain.splitlines())  # each one, in the same order
 
@@ -98,6 +104,28 @@ def test_what_is_new_goes_to_its_part_and_all_else_stays() -> None:
 def test_nothing_new_changes_nothing() -> None:
     text = new_book("Harbour concert", [MARCH, AIR])
     assert extended(text.encode(), PATH, [MARCH, AIR]) == text
+
+
+def test_a_spot_that_was_taken_out_stays_out_and_a_new_mark_comes_in() -> None:
+    text = new_book("Harbour concert", [MARCH, AIR])
+    shorter = text.replace('\n[[part.spot]]\nat = "33-34@1"', "#")
+    assert extended(shorter.encode(), PATH, [MARCH, AIR]) == shorter
+    marked = replace(MARCH, spots=(*MARCH.spots, FoundSpot("G", "bar 60")))
+    longer = extended(shorter.encode(), PATH, [marked, AIR])
+    assert '\n# Marked in the score: "33-34@1", "G"\n' in longer
+    assert parse_book(longer.encode(), PATH).parts[0].spots == (BookSpot("G"),)
+    emptied = longer.replace('\n[[part.spot]]\nat = "G"', "#")
+    assert extended(emptied.encode(), PATH, [marked, AIR]) == emptied
+
+
+def test_a_remembering_line_that_was_spoilt_is_no_hindrance() -> None:
+    text = new_book("x", [MARCH]).replace('score: "33-34@1"', 'score: "33-')
+    assert extended(text.encode(), PATH, [MARCH]) == text
+
+
+def test_a_part_named_by_its_number_is_told_by_its_name() -> None:
+    text = new_book("x", [FoundPart("a.xml", "2", number=2, name="Horn\n3")])
+    assert 'part = "2"  # Horn3\n' in text
 
 
 def test_a_part_may_be_named_by_its_number() -> None:

@@ -15,6 +15,7 @@ from drills.cells import LARGEST
 from drills.errors import UsageError
 from drills.music.time import NoteValue
 from drills.output.files import ENDINGS
+from drills.places import split_places
 from drills.rhythms import find_rhythms
 
 VALUE_NAMES: Final = {
@@ -35,14 +36,10 @@ SLOWEST: Final = 5
 FASTEST: Final = 1000
 """Beats a minute that are taken for a tempo at all."""
 
-_COMMAS_BETWEEN_PLACES: Final = re.compile(r",(?![^\[]*\])")
-"""A comma in brackets belongs to a rehearsal mark."""
-
 
 def read_places(texts: Iterable[str]) -> tuple[str, ...]:
     """``("12, E:3", "G")`` is three places; a place asked for twice counts once."""
-    places = (place.strip() for text in texts for place in _COMMAS_BETWEEN_PLACES.split(text))
-    return tuple(dict.fromkeys(place for place in places if place))
+    return tuple(dict.fromkeys(place for text in texts for place in split_places(text)))
 
 
 def read_sizes(text: str) -> tuple[int, ...]:

@@ -27,7 +27,7 @@ from drills.cli.describe import described
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
-from drills.errors import UsageError
+from drills.errors import UsageError, WriteError
 from drills.ladder import Tempo
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
@@ -84,6 +84,11 @@ def make_new_book(
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
     settings = Settings(limits=Limits().with_values(limits))
+    if path.is_file() and not files.force:
+        raise WriteError(
+            f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "
+            "writes another book"
+        )
     if folder.is_dir():
         check_place(path, force=files.force)
     with Progress(session().quiet) as tell:

@@ -86,7 +86,7 @@ def test_a_part_without_spots_is_told(project: Player) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "code", "says"),
     [
-        ('"A:2"', '"Q"', 4, "spring.toml, part 1: there is no bar or mark 'Q'"),
+        ('"A:2"', '"Q"', 4, 'spring.toml, part 1, spot 1, at = "Q": there is no bar or'),
         ("march.musicxml", "none.musicxml", 3, "spring.toml, part 1: "),
         ("Clarinet 1", "Oboe", 2, "spring.toml, part 2: suite.musicxml: no part is called 'Oboe'"),
         ("tempo", "tmepo", 8, "spring.toml, part 1: there is no key 'tmepo'; did you mean tempo?"),
@@ -139,7 +139,10 @@ def test_an_existing_book_is_kept_and_only_added_to(player: Player) -> None:
     player.write("book.toml", own)
     refused = player.run("book", "--new", ".")
     assert refused.returncode == 7
-    assert "book.toml is there already" in refused.stderr
+    assert refused.stderr == (
+        "drills: book.toml is there already; --force adds what is new and keeps your own lines, "
+        "-o FILE writes another book\n"
+    )
     assert (player.folder / "book.toml").read_text(encoding="utf-8") == own
     player.write("march.musicxml", score(drill_in=2))
     player.write("waltz.xml", score("Waltz"))
@@ -148,6 +151,33 @@ def test_an_existing_book_is_kept_and_only_added_to(player: Player) -> None:
     assert text.startswith(own)
     book = read_book(player.folder / "book.toml")
     assert [part.spots for part in book.parts] == [(BookSpot("1"), BookSpot("2")), ()]
+
+
+def test_a_spot_that_was_taken_out_stays_out(player: Player) -> None:
+    player.write("march.musicxml", score(drill_in=2))
+    assert player.run("book", "--new", ".").returncode == 0
+    text = (player.folder / "book.toml").read_text(encoding="utf-8")
+    mine = text.replace("\n[[part.spot]]\nat = ", '\n[[part.spot]]\nat = "1"  # not ')
+    player.write("book.toml", mine)
+    assert player.run("book", "--new", ".", "--force").returncode == 0
+    assert (player.folder / "book.toml").read_text(encoding="utf-8") == mine
+
+
+def test_parts_of_one_name_are_told_apart(player: Player) -> None:
+    player.write("march.musicxml", score(parts=("Clarinet", "Clarinet")))
+    player.run("book", "--new", ".")
+    text = (player.folder / "book.toml").read_text(encoding="utf-8")
+    assert 'part = "1"  # Clarinet\n' in text
+    assert 'part = "2"  # Clarinet\n' in text
+
+
+def test_a_score_is_no_book(player: Player) -> None:
+    done = player.run("book", "march.musicxml")
+    assert done.returncode == 8
+    assert done.stderr == (
+        "drills: march.musicxml: this is a score, not a book; drills sheet march.musicxml --at 12 "
+        "makes a page of it, and drills book --new FOLDER a book of the scores in a folder\n"
+    )
 
 
 def test_our_own_sheets_are_no_scores(player: Player) -> None:
