@@ -137,14 +137,28 @@ def _engraved_sheets(made: SheetSet, formats: Sequence[str], style: Style) -> En
 def _engraved_contents(
     made: SheetSet, pages: Sequence[int], formats: Sequence[str], style: Style
 ) -> Engraved:
+    """The contents page; once more where it takes more pages than was thought.
+
+    The sheets begin after it, so the pages it names depend on how many it has.
+    """
+    before = 1
+    while True:
+        text = _contents_text(made, pages, before, style)
+        engraved = engrave([text], formats, style.engraving)
+        taken = sum(sum(counts) for counts in engraved.pages)
+        if taken <= before:
+            return engraved
+        before = taken
+
+
+def _contents_text(made: SheetSet, pages: Sequence[int], before: int, style: Style) -> str:
+    """The contents page of a book whose sheets begin after ``before`` pages."""
+    starts = accumulate(pages, initial=before + 1)
     entries = [
-        ContentsEntry(
-            number, sheet.credits.title, sheet.part, sheet.words, sheet.spot.note, page_count
-        )
-        for number, (sheet, page_count) in enumerate(zip(made.sheets, pages, strict=True), 1)
+        ContentsEntry(number, sheet.credits.title, sheet.part, sheet.words, sheet.spot.note, start)
+        for number, (sheet, start) in enumerate(zip(made.sheets, starts, strict=False), 1)
     ]
-    text = contents_text(made.book_title, made.first_rehearsal, entries, style.page, made.mark)
-    return engrave([text], formats, style.engraving)
+    return contents_text(made.book_title, made.first_rehearsal, entries, style.page, made.mark)
 
 
 def _about(made: SheetSet) -> tuple[str, str]:

@@ -5,52 +5,58 @@
 <%- endmacro %>
 
 <% macro footer(view, numbered, mm) %>
-\sans \ends \override #'(line-width . <%= mm(140.0) %>) \say #8.5 <%= view.sheet.credits.rights %> \abs-fontsize #8.5 \concat {
-      <% if numbered %>"sheet <%= view.number %>, " <% endif %>
-"page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-<%= view.number %> "0" "?" }
+\sans \ends \override #'(line-width . <%= mm(140.0) %>) \say #8.5 <%= view.sheet.credits.rights %> \concat {
+      <% if numbered %>\abs-fontsize #13 \bold "Sheet <%= view.number %>" \hspace #<%= mm(3.0) %> <% endif %>
+\abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-<%= view.number %> "0" "?" } }
 <%- endmacro %>
 
 <% macro head(view, mm) %>
 <% set sheet = view.sheet %>
-\markup \column {
+\markup \override #'(baseline-skip . <%= mm(4.5) %>) \column {
 <% if view.title_fits %>
   \ends \abs-fontsize #17 \bold <%= view.title %> \abs-fontsize #13 <%= view.part %>
 
 <% else %>
-  \bold \say #17 <%= view.title %>
+  \bold \say #15 <%= view.title %>
+
+  \vspace #<%= mm(1.5) / 3 %>
 
   \say #13 <%= view.part %>
 
 <% endif %>
-  \vspace #0.3
+  \vspace #<%= mm(1.3) / 3 %>
+
   \ends \override #'(line-width . <%= mm(140.0) %>) \say #11 <%= sheet.words %> \abs-fontsize #11 <%= view.tempo %>
 
 <% if sheet.spot.note %>
-  \vspace #0.1
+  \vspace #<%= mm(0.5) / 3 %>
+
   \italic \say #11 <%= sheet.spot.note %>
 
 <% endif %>
 <% if sheet.student %>
-  \vspace #0.5
+  \vspace #<%= mm(2.2) / 3 %>
+
   \abs-fontsize #11 \line { "Name" \draw-line #'(<%= mm(95.0) %> . 0) \hspace #2 "Date" \draw-line #'(<%= mm(45.0) %> . 0) }
 <% endif %>
-  \vspace #<%= 0.1 if view.tight else 0.5 %>
+  \vspace #<%= mm(0.5 if view.tight else 2.2) / 3 %>
 
 }
 <% endmacro %>
 
 <%# One block, so that the cautions never stand alone on a page. %>
 <% macro foot(view, mm) %>
-\markup \override #'(baseline-skip . 2.6) \column {
+\markup \override #'(baseline-skip . <%= mm(3.9) %>) \column {
 <% for rungs in view.ladder %>
   \concat {
-    \wide #<%= mm(view.label_width) %> \line { \note {<%= view.beat %>} #UP "=" }
+    \wide #<%= mm(view.label_width) %> \abs-fontsize #11 \concat { \note {<%= view.beat %>} #UP " =" }
 <% for number in rungs.numbers %>
     \wide #<%= mm(view.rung_width) %> \abs-fontsize #12 \bold <%= number %>
 
 <% endfor %>
   }
-  \vspace #0.2
+  \vspace #<%= mm(0.9) / 3 %>
+
   \concat {
     \wide #<%= mm(view.label_width) %> \abs-fontsize #9.5 \sans "correct in a row"
 <% for number in rungs.numbers %>
@@ -70,13 +76,16 @@
 <% endfor %>
 <% endfor %>
 <% if view.sheet.teacher %>
-  \vspace #0.6
+  \vspace #<%= mm(2.7) / 3 %>
+
   \abs-fontsize #11 \line { "Teacher" \draw-line #'(<%= mm(160.0) %> . 0) }
-  \vspace #1
+  \vspace #<%= mm(4.5) / 3 %>
+
   \draw-line #'(<%= mm(178.0) %> . 0)
 <% endif %>
-  \vspace #0.2
-  \override #'(baseline-skip . 2) \column {
+  \vspace #<%= mm(0.9) / 3 %>
+
+  \override #'(baseline-skip . <%= mm(3.0) %>) \column {
 <% for caution in view.sheet.cautions %>
     \sans \say #8 <%= caution %>
 

@@ -35,7 +35,7 @@
 
 <% endif %>
   }
-  \abs-fontsize #11 <%= "1 page" if entry.pages == 1 else entry.pages ~ " pages" %>
+  \abs-fontsize #11 "page <%= entry.page %>"
 
 }
 <% endfor %>

@@ -5,7 +5,7 @@
   score-system-spacing =
     #'((basic-distance . <%= 11.0 * size %>) (minimum-distance . <%= 7.0 * size %>) (padding . <%= 0.8 * size %>) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . <%= 2.0 * size %>) (minimum-distance . 0) (padding . <%= 0.5 * size %>) (stretchability . 2.0))
+    #'((basic-distance . <%= 2.0 * size %>) (minimum-distance . 0) (padding . <%= 0.8 * size %>) (stretchability . 2.0))
   score-markup-spacing =
     #'((basic-distance . <%= 6.0 * size %>) (minimum-distance . <%= 3.0 * size %>) (padding . <%= 1.2 * size %>) (stretchability . 20.0))
   markup-markup-spacing =

@@ -4,6 +4,10 @@
   ;; The bar numbers of the part, which need not be numbers.
   (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
 
+#(define (beside-bar-line number)
+  ;; A bar number ends at its bar line, clear of the first note; over a clef it begins there.
+  (if (= RIGHT (ly:item-break-dir number)) LEFT RIGHT))
+
 scoopSign = \markup \sans \fontsize #-3 "scoop"
 plopSign = \markup \sans \fontsize #-3 "plop"
 
@@ -20,16 +24,17 @@ overCells = \with {
   \smallPrint
   \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
-  \override LyricSpace.minimum-distance = #1
+  \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.4) (stretchability . 0))
+    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.7) (stretchability . 0))
 }
 
 underNotes = \with {
   \smallPrint
   \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
+  \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
     #'((basic-distance . 4.5) (minimum-distance . 4) (padding . 0.6) (stretchability . 0))
@@ -40,9 +45,16 @@ chordSymbols = \with {
   \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
 }
+
+overLevel =
+#(define-scheme-function (level) (number?)
+  ;; A row over bar numbers that stand so high over the middle line.
+  #{ \with {
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+      #`((basic-distance . ,(+ level 2)) (minimum-distance . ,(+ level 2)) (padding . 0.6)
+         (stretchability . 0))
+  } #})
 
 #(define (cleared name scripts)
   ;; A sign that keeps clear of accidentals, as things outside the staff do.
@@ -55,8 +67,7 @@ chordSymbols = \with {
   \context {
     \Score
     scriptDefinitions = #(cleared 'accent (cleared 'marcato default-script-alist))
-    \omit BarNumber
-    \override BarNumber.self-alignment-X = #LEFT
+    \remove Bar_number_engraver
     doubleRepeatBarType = ":|.|:"
     \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
     \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)

@@ -35,12 +35,12 @@
 
 \paper {
   top-margin = 10\mm
-  bottom-margin = 9\mm
+  bottom-margin = 8\mm
   left-margin = 13\mm
   right-margin = 13\mm
   indent = 0
   tagline = ##f
-  page-breaking = #ly:minimal-breaking
+  page-breaking = #ly:optimal-breaking
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
@@ -49,7 +49,7 @@
 <%= gaps(1.0) | as_ly %>
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . <%= page.spaces(3.6) %>))
 }
 
 withAir = \paper {
@@ -59,7 +59,7 @@ withAir = \paper {
   score-system-spacing =
     #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
   markup-system-spacing =
-    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 1.6) (stretchability . 2))
   score-markup-spacing =
     #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
 }

@@ -3,7 +3,7 @@
 \score {
   <<
 <% if view.chords %>
-    \new Lyrics \with { \chordSymbols } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overLevel #<%= view.level %> } \lyricmode { <%= view.chords %> }
 <% endif %>
 <% if view.labels %>
     \new Lyrics \with { \overCells } \lyricmode { <%= view.labels %> }
@@ -34,6 +34,15 @@
 <% else %>
     ragged-right = ##f
 <% endif %>
+<% if view.width %>
+    line-width = <%= view.width %>\mm
+<% endif %>
+<% if view.whole %>
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+<% endif %>
 <% if view.kind != "cells" and (view.ragged or not tight) %>
     \context {
       \Score
@@ -49,10 +58,17 @@
 <% endif %>
 <% if view.kind == "excerpt" %>
     \context {
-      \Score
-      \undo \omit BarNumber
+      \Staff
+      \consists Bar_number_engraver
       \override BarNumber.break-visibility = ##(#f #t #t)
-      \override BarNumber.font-size = #0
+      \override BarNumber.font-size = #-0.5
+      \override BarNumber.self-alignment-X = #beside-bar-line
+      \override BarNumber.outside-staff-priority = ##f
+      \override BarNumber.Y-offset = #<%= view.level %>
+
+    }
+    \context {
+      \Score
       barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '(<% for number in view.bar_numbers %><%= number %> <% endfor %>))
     }

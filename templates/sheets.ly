@@ -9,6 +9,7 @@
 \bookpart {
   \paper {
 <% if view.tight %>
+    page-count = 1
     ragged-last-bottom = ##f
 <% if view.own_staff_size %>
 <%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
@@ -28,6 +29,8 @@
 <% for one in view.scores %>
 <%= score(one, loop.index == 2, view.own_staff_size, view.tight, with_midi) | as_ly %>
 <% endfor %>
+  %% The ladder never stands alone on a page.
+  \noPageBreak
   \label #'last-of-<%= view.number %>
 
 <%= foot(view, mm) | as_ly %>

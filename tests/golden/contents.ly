@@ -26,12 +26,12 @@
   (ly:message "drills: pages ~a" (length pages)))
 \paper {
   top-margin = 10\mm
-  bottom-margin = 9\mm
+  bottom-margin = 8\mm
   left-margin = 13\mm
   right-margin = 13\mm
   indent = 0
   tagline = ##f
-  page-breaking = #ly:minimal-breaking
+  page-breaking = #ly:optimal-breaking
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
@@ -41,14 +41,14 @@
   score-system-spacing =
     #'((basic-distance . 11.000) (minimum-distance . 7.000) (padding . 0.800) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.500) (stretchability . 2.0))
+    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.800) (stretchability . 2.0))
   score-markup-spacing =
     #'((basic-distance . 6.000) (minimum-distance . 3.000) (padding . 1.200) (stretchability . 20.0))
   markup-markup-spacing =
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.410))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -57,7 +57,7 @@ withAir = \paper {
   score-system-spacing =
     #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
   markup-system-spacing =
-    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 1.6) (stretchability . 2))
   score-markup-spacing =
     #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
 }
@@ -84,7 +84,7 @@ withAir = \paper {
     \say #11 "Clarinet 2"
     \say #11 "Bar 33"
   }
-  \abs-fontsize #11 "1 page"
+  \abs-fontsize #11 "page 1"
 }
 \markup \concat {
   \wide #8.034 \abs-fontsize #12 \bold "2"
@@ -94,6 +94,6 @@ withAir = \paper {
     \say #11 "Bar 12"
     \italic \say #11 "the \"B flat\" key"
   }
-  \abs-fontsize #11 "2 pages"
+  \abs-fontsize #11 "page 2"
 }
 }

@@ -26,12 +26,12 @@
   (ly:message "drills: pages ~a" (length pages)))
 \paper {
   top-margin = 10\mm
-  bottom-margin = 9\mm
+  bottom-margin = 8\mm
   left-margin = 13\mm
   right-margin = 13\mm
   indent = 0
   tagline = ##f
-  page-breaking = #ly:minimal-breaking
+  page-breaking = #ly:optimal-breaking
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
@@ -41,14 +41,14 @@
   score-system-spacing =
     #'((basic-distance . 11.000) (minimum-distance . 7.000) (padding . 0.800) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.500) (stretchability . 2.0))
+    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.800) (stretchability . 2.0))
   score-markup-spacing =
     #'((basic-distance . 6.000) (minimum-distance . 3.000) (padding . 1.200) (stretchability . 20.0))
   markup-markup-spacing =
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.049))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -57,13 +57,16 @@ withAir = \paper {
   score-system-spacing =
     #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
   markup-system-spacing =
-    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 1.6) (stretchability . 2))
   score-markup-spacing =
     #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
 }
 #(define ((printed-numbers texts) number position alternative context)
   ;; The bar numbers of the part, which need not be numbers.
   (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
+#(define (beside-bar-line number)
+  ;; A bar number ends at its bar line, clear of the first note; over a clef it begins there.
+  (if (= RIGHT (ly:item-break-dir number)) LEFT RIGHT))
 scoopSign = \markup \sans \fontsize #-3 "scoop"
 plopSign = \markup \sans \fontsize #-3 "plop"
 #(define-markup-command (lowered layout props heading) (markup?)
@@ -77,15 +80,16 @@ overCells = \with {
   \smallPrint
   \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
-  \override LyricSpace.minimum-distance = #1
+  \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.4) (stretchability . 0))
+    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.7) (stretchability . 0))
 }
 underNotes = \with {
   \smallPrint
   \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
+  \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
     #'((basic-distance . 4.5) (minimum-distance . 4) (padding . 0.6) (stretchability . 0))
@@ -95,9 +99,15 @@ chordSymbols = \with {
   \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
 }
+overLevel =
+#(define-scheme-function (level) (number?)
+  ;; A row over bar numbers that stand so high over the middle line.
+  #{ \with {
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+      #`((basic-distance . ,(+ level 2)) (minimum-distance . ,(+ level 2)) (padding . 0.6)
+         (stretchability . 0))
+  } #})
 #(define (cleared name scripts)
   ;; A sign that keeps clear of accidentals, as things outside the staff do.
   (acons name
@@ -108,8 +118,7 @@ chordSymbols = \with {
   \context {
     \Score
     scriptDefinitions = #(cleared 'accent (cleared 'marcato default-script-alist))
-    \omit BarNumber
-    \override BarNumber.self-alignment-X = #LEFT
+    \remove Bar_number_engraver
     doubleRepeatBarType = ":|.|:"
     \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
     \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)
@@ -129,21 +138,21 @@ chordSymbols = \with {
 \bookpart {
   \paper {
     \withAir
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E" \vspace #0.9 }
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E, to beat 1 of bar 34" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Free to copy for the players of the harbour band" \abs-fontsize #8.5 \concat {
-"sheet 4, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" }
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Free to copy for the players of the harbour band" \concat {
+\abs-fontsize #13 \bold "Sheet 4" \hspace #1.707 \abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" } }
     evenFooterMarkup = \oddFooterMarkup
   }
-\markup \column {
+\markup \override #'(baseline-skip . 2.561) \column {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
-  \vspace #0.3
-  \ends \override #'(line-width . 79.668) \say #11 "Bar 33, the first bar of E" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 120" }
-  \vspace #0.500
+  \vspace #0.247
+  \ends \override #'(line-width . 79.668) \say #11 "Bar 33, the first bar of E, to beat 1 of bar 34" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 120" }
+  \vspace #0.417
 }
 \score {
   <<
-    \new Lyrics \with { \chordSymbols } \lyricmode { \skip 1*25/4 \markup \concat { "B" \raise #0.3 \smaller \flat "maj7/D" }1*1/2 \markup \concat { "F" \raise #0.5 \smaller \sharp "m7(" \raise #0.3 \smaller \flat "5)" }1*1/2 \markup \concat { "C7(" \raise #0.3 \smaller \flat "9)" }1*1/2 \markup "N.C."1*23/2 }
+    \new Lyrics \with { \chordSymbols \overLevel #5.300 } \lyricmode { \skip 1*25/4 \markup \concat { "B" \raise #0.3 \smaller \flat "maj7/D" }1*1/2 \markup \concat { "F" \raise #0.5 \smaller \sharp "m7(" \raise #0.3 \smaller \flat "5)" }1*1/2 \markup \concat { "C7(" \raise #0.3 \smaller \flat "9)" }1*1/2 \markup "N.C."1*23/2 }
     \new Staff {
 \mark \markup { \box "A \"1\"" }
 \clef "treble" \key c \major \time 4/4 \set Timing.measureLength = #(ly:make-moment 1/4)
@@ -197,10 +206,16 @@ e''8\repeatTie f''8 |
       \override SpacingSpanner.shortest-duration-space = #2.600
     }
     \context {
-      \Score
-      \undo \omit BarNumber
+      \Staff
+      \consists Bar_number_engraver
       \override BarNumber.break-visibility = ##(#f #t #t)
-      \override BarNumber.font-size = #0
+      \override BarNumber.font-size = #-0.5
+      \override BarNumber.self-alignment-X = #beside-bar-line
+      \override BarNumber.outside-staff-priority = ##f
+      \override BarNumber.Y-offset = #5.300
+    }
+    \context {
+      \Score
       barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("0" "1" "2" "3" "4" "5a" "6" "7" "8" "9" "10" "11" "12" "13" "14" "15" "16" "17" "" ))
     }
@@ -222,14 +237,20 @@ c''4 r4 r2 |
     ragged-right = ##f
     \context {
       \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+    \context {
+      \Score
       \override SpacingSpanner.shortest-duration-space = #2.600
     }
   }
 }
+  %% The ladder never stands alone on a page.
+  \noPageBreak
   \label #'last-of-4
-\markup \override #'(baseline-skip . 2.6) \column {
+\markup \override #'(baseline-skip . 2.219) \column {
   \concat {
-    \wide #21.624 \line { \note {4} #UP "=" }
+    \wide #21.624 \abs-fontsize #11 \concat { \note {4} #UP " =" }
     \wide #10.243 \abs-fontsize #12 \bold "60"
     \wide #10.243 \abs-fontsize #12 \bold "66"
     \wide #10.243 \abs-fontsize #12 \bold "76"
@@ -239,7 +260,7 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #12 \bold "112"
     \wide #10.243 \abs-fontsize #12 \bold "120"
   }
-  \vspace #0.2
+  \vspace #0.171
   \concat {
     \wide #21.624 \abs-fontsize #9.5 \sans "correct in a row"
     \wide #10.243 \boxes #5 #1.423 #0.285
@@ -264,9 +285,9 @@ c''4 r4 r2 |
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beat 4 only"
-    \wide #10.243 \abs-fontsize #10 \sans "15"
-    \wide #10.243 \abs-fontsize #10 \sans "16.5"
-    \wide #10.243 \abs-fontsize #10 \sans "19"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "21"
     \wide #10.243 \abs-fontsize #10 \sans "23"
     \wide #10.243 \abs-fontsize #10 \sans "25"
@@ -277,15 +298,15 @@ c''4 r4 r2 |
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
     \wide #10.243 \abs-fontsize #10 \sans "80"
     \wide #10.243 \abs-fontsize #10 \sans "88"
-    \wide #10.243 \abs-fontsize #10 \sans "101.3"
+    \wide #10.243 \abs-fontsize #10 \sans "101"
     \wide #10.243 \abs-fontsize #10 \sans "112"
-    \wide #10.243 \abs-fontsize #10 \sans "122.7"
-    \wide #10.243 \abs-fontsize #10 \sans "133.3"
-    \wide #10.243 \abs-fontsize #10 \sans "149.3"
+    \wide #10.243 \abs-fontsize #10 \sans "123"
+    \wide #10.243 \abs-fontsize #10 \sans "133"
+    \wide #10.243 \abs-fontsize #10 \sans "149"
     \wide #10.243 \abs-fontsize #10 \sans "160"
   }
-  \vspace #0.2
-  \override #'(baseline-skip . 2) \column {
+  \vspace #0.171
+  \override #'(baseline-skip . 1.707) \column {
     \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
     \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
   }
@@ -296,17 +317,17 @@ c''4 r4 r2 |
     \withAir
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \abs-fontsize #8.5 \concat {
-"sheet 5, " "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" }
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \concat {
+\abs-fontsize #13 \bold "Sheet 5" \hspace #1.707 \abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" } }
     evenFooterMarkup = \oddFooterMarkup
   }
-\markup \column {
+\markup \override #'(baseline-skip . 2.561) \column {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
-  \vspace #0.3
+  \vspace #0.247
   \ends \override #'(line-width . 79.668) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
-  \vspace #0.5
+  \vspace #0.417
   \abs-fontsize #11 \line { "Name" \draw-line #'(54.060 . 0) \hspace #2 "Date" \draw-line #'(25.607 . 0) }
-  \vspace #0.500
+  \vspace #0.417
 }
 \score {
   <<
@@ -324,10 +345,16 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
     \context {
-      \Score
-      \undo \omit BarNumber
+      \Staff
+      \consists Bar_number_engraver
       \override BarNumber.break-visibility = ##(#f #t #t)
-      \override BarNumber.font-size = #0
+      \override BarNumber.font-size = #-0.5
+      \override BarNumber.self-alignment-X = #beside-bar-line
+      \override BarNumber.outside-staff-priority = ##f
+      \override BarNumber.Y-offset = #4.800
+    }
+    \context {
+      \Score
       barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("1" ))
     }
@@ -426,6 +453,10 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     ragged-right = ##t
     \context {
       \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+    \context {
+      \Score
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
   }
@@ -444,14 +475,20 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     ragged-right = ##t
     \context {
       \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+    \context {
+      \Score
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
   }
 }
+  %% The ladder never stands alone on a page.
+  \noPageBreak
   \label #'last-of-5
-\markup \override #'(baseline-skip . 2.6) \column {
+\markup \override #'(baseline-skip . 2.219) \column {
   \concat {
-    \wide #21.624 \line { \note {4} #UP "=" }
+    \wide #21.624 \abs-fontsize #11 \concat { \note {4} #UP " =" }
     \wide #10.243 \abs-fontsize #12 \bold "48"
     \wide #10.243 \abs-fontsize #12 \bold "52"
     \wide #10.243 \abs-fontsize #12 \bold "58"
@@ -461,7 +498,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \abs-fontsize #12 \bold "88"
     \wide #10.243 \abs-fontsize #12 \bold "96"
   }
-  \vspace #0.2
+  \vspace #0.171
   \concat {
     \wide #21.624 \abs-fontsize #9.5 \sans "correct in a row"
     \wide #10.243 \boxes #5 #1.423 #0.285
@@ -478,40 +515,40 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #10.243 \abs-fontsize #10 \sans "24"
     \wide #10.243 \abs-fontsize #10 \sans "26"
     \wide #10.243 \abs-fontsize #10 \sans "29"
-    \wide #10.243 \abs-fontsize #10 \sans "31.5"
-    \wide #10.243 \abs-fontsize #10 \sans "34.5"
+    \wide #10.243 \abs-fontsize #10 \sans "32"
+    \wide #10.243 \abs-fontsize #10 \sans "35"
     \wide #10.243 \abs-fontsize #10 \sans "38"
     \wide #10.243 \abs-fontsize #10 \sans "44"
     \wide #10.243 \abs-fontsize #10 \sans "48"
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beat 4 only"
-    \wide #10.243 \abs-fontsize #10 \sans "12"
-    \wide #10.243 \abs-fontsize #10 \sans "13"
-    \wide #10.243 \abs-fontsize #10 \sans "14.5"
-    \wide #10.243 \abs-fontsize #10 \sans "15.8"
-    \wide #10.243 \abs-fontsize #10 \sans "17.2"
-    \wide #10.243 \abs-fontsize #10 \sans "19"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "22"
     \wide #10.243 \abs-fontsize #10 \sans "24"
   }
   \concat {
-    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
+    \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three eighths"
+    \wide #10.243 \abs-fontsize #10 \sans "32"
+    \wide #10.243 \abs-fontsize #10 \sans "35"
+    \wide #10.243 \abs-fontsize #10 \sans "39"
+    \wide #10.243 \abs-fontsize #10 \sans "42"
+    \wide #10.243 \abs-fontsize #10 \sans "46"
+    \wide #10.243 \abs-fontsize #10 \sans "51"
+    \wide #10.243 \abs-fontsize #10 \sans "59"
     \wide #10.243 \abs-fontsize #10 \sans "64"
-    \wide #10.243 \abs-fontsize #10 \sans "69.3"
-    \wide #10.243 \abs-fontsize #10 \sans "77.3"
-    \wide #10.243 \abs-fontsize #10 \sans "84"
-    \wide #10.243 \abs-fontsize #10 \sans "92"
-    \wide #10.243 \abs-fontsize #10 \sans "101.3"
-    \wide #10.243 \abs-fontsize #10 \sans "117.3"
-    \wide #10.243 \abs-fontsize #10 \sans "128"
   }
-  \vspace #0.6
+  \vspace #0.512
   \abs-fontsize #11 \line { "Teacher" \draw-line #'(91.049 . 0) }
-  \vspace #1
+  \vspace #0.854
   \draw-line #'(101.292 . 0)
-  \vspace #0.2
-  \override #'(baseline-skip . 2) \column {
+  \vspace #0.171
+  \override #'(baseline-skip . 1.707) \column {
     \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
     \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
   }

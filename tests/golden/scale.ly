@@ -26,12 +26,12 @@
   (ly:message "drills: pages ~a" (length pages)))
 \paper {
   top-margin = 10\mm
-  bottom-margin = 9\mm
+  bottom-margin = 8\mm
   left-margin = 13\mm
   right-margin = 13\mm
   indent = 0
   tagline = ##f
-  page-breaking = #ly:minimal-breaking
+  page-breaking = #ly:optimal-breaking
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
@@ -41,14 +41,14 @@
   score-system-spacing =
     #'((basic-distance . 11.000) (minimum-distance . 7.000) (padding . 0.800) (stretchability . 12.0))
   markup-system-spacing =
-    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.500) (stretchability . 2.0))
+    #'((basic-distance . 2.000) (minimum-distance . 0) (padding . 0.800) (stretchability . 2.0))
   score-markup-spacing =
     #'((basic-distance . 6.000) (minimum-distance . 3.000) (padding . 1.200) (stretchability . 20.0))
   markup-markup-spacing =
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 2) (minimum-distance . 1) (padding . 1.6))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.410))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -57,13 +57,16 @@ withAir = \paper {
   score-system-spacing =
     #'((basic-distance . 12) (minimum-distance . 9) (padding . 1.8) (stretchability . 12))
   markup-system-spacing =
-    #'((basic-distance . 3) (minimum-distance . 0) (padding . 0.8) (stretchability . 2))
+    #'((basic-distance . 3) (minimum-distance . 0) (padding . 1.6) (stretchability . 2))
   score-markup-spacing =
     #'((basic-distance . 9) (minimum-distance . 5) (padding . 2.8) (stretchability . 20))
 }
 #(define ((printed-numbers texts) number position alternative context)
   ;; The bar numbers of the part, which need not be numbers.
   (markup #:sans (list-ref texts (min (1- number) (1- (length texts))))))
+#(define (beside-bar-line number)
+  ;; A bar number ends at its bar line, clear of the first note; over a clef it begins there.
+  (if (= RIGHT (ly:item-break-dir number)) LEFT RIGHT))
 scoopSign = \markup \sans \fontsize #-3 "scoop"
 plopSign = \markup \sans \fontsize #-3 "plop"
 #(define-markup-command (lowered layout props heading) (markup?)
@@ -77,15 +80,16 @@ overCells = \with {
   \smallPrint
   \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
-  \override LyricSpace.minimum-distance = #1
+  \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.4) (stretchability . 0))
+    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.7) (stretchability . 0))
 }
 underNotes = \with {
   \smallPrint
   \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
+  \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
     #'((basic-distance . 4.5) (minimum-distance . 4) (padding . 0.6) (stretchability . 0))
@@ -95,9 +99,15 @@ chordSymbols = \with {
   \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 4) (minimum-distance . 3) (padding . 0.6) (stretchability . 0))
 }
+overLevel =
+#(define-scheme-function (level) (number?)
+  ;; A row over bar numbers that stand so high over the middle line.
+  #{ \with {
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
+      #`((basic-distance . ,(+ level 2)) (minimum-distance . ,(+ level 2)) (padding . 0.6)
+         (stretchability . 0))
+  } #})
 #(define (cleared name scripts)
   ;; A sign that keeps clear of accidentals, as things outside the staff do.
   (acons name
@@ -108,8 +118,7 @@ chordSymbols = \with {
   \context {
     \Score
     scriptDefinitions = #(cleared 'accent (cleared 'marcato default-script-alist))
-    \omit BarNumber
-    \override BarNumber.self-alignment-X = #LEFT
+    \remove Bar_number_engraver
     doubleRepeatBarType = ":|.|:"
     \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/16)
     \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/16)
@@ -131,15 +140,15 @@ chordSymbols = \with {
     \withAir
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \abs-fontsize #8.5 \concat {
-"page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-1 "0" "?" }
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \concat {
+\abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-1 "0" "?" } }
     evenFooterMarkup = \oddFooterMarkup
   }
-\markup \column {
+\markup \override #'(baseline-skip . 3.013) \column {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
-  \vspace #0.3
+  \vspace #0.290
   \ends \override #'(line-width . 93.727) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
-  \vspace #0.500
+  \vspace #0.491
 }
 \score {
   <<
@@ -157,10 +166,16 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
     \context {
-      \Score
-      \undo \omit BarNumber
+      \Staff
+      \consists Bar_number_engraver
       \override BarNumber.break-visibility = ##(#f #t #t)
-      \override BarNumber.font-size = #0
+      \override BarNumber.font-size = #-0.5
+      \override BarNumber.self-alignment-X = #beside-bar-line
+      \override BarNumber.outside-staff-priority = ##f
+      \override BarNumber.Y-offset = #4.800
+    }
+    \context {
+      \Score
       barNumberVisibility = #(lambda (number position) (equal? position ZERO-MOMENT))
       barNumberFormatter = #(printed-numbers '("1" ))
     }
@@ -239,6 +254,7 @@ aes''8[ b''8] c'''4 |
   }
   \layout {
     ragged-right = ##f
+    line-width = 159.848\mm
     \context {
       \Score
       \override NonMusicalPaperColumn.line-break-permission = ##f
@@ -259,6 +275,10 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     ragged-right = ##t
     \context {
       \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+    \context {
+      \Score
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
   }
@@ -277,14 +297,20 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     ragged-right = ##t
     \context {
       \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
+    \context {
+      \Score
       \override SpacingSpanner.shortest-duration-space = #3.600
     }
   }
 }
+  %% The ladder never stands alone on a page.
+  \noPageBreak
   \label #'last-of-1
-\markup \override #'(baseline-skip . 2.6) \column {
+\markup \override #'(baseline-skip . 2.611) \column {
   \concat {
-    \wide #25.440 \line { \note {4} #UP "=" }
+    \wide #25.440 \abs-fontsize #11 \concat { \note {4} #UP " =" }
     \wide #12.051 \abs-fontsize #12 \bold "48"
     \wide #12.051 \abs-fontsize #12 \bold "52"
     \wide #12.051 \abs-fontsize #12 \bold "58"
@@ -294,7 +320,7 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \abs-fontsize #12 \bold "88"
     \wide #12.051 \abs-fontsize #12 \bold "96"
   }
-  \vspace #0.2
+  \vspace #0.201
   \concat {
     \wide #25.440 \abs-fontsize #9.5 \sans "correct in a row"
     \wide #12.051 \boxes #5 #1.674 #0.335
@@ -311,36 +337,36 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     \wide #12.051 \abs-fontsize #10 \sans "24"
     \wide #12.051 \abs-fontsize #10 \sans "26"
     \wide #12.051 \abs-fontsize #10 \sans "29"
-    \wide #12.051 \abs-fontsize #10 \sans "31.5"
-    \wide #12.051 \abs-fontsize #10 \sans "34.5"
+    \wide #12.051 \abs-fontsize #10 \sans "32"
+    \wide #12.051 \abs-fontsize #10 \sans "35"
     \wide #12.051 \abs-fontsize #10 \sans "38"
     \wide #12.051 \abs-fontsize #10 \sans "44"
     \wide #12.051 \abs-fontsize #10 \sans "48"
   }
   \concat {
     \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "on beat 4 only"
-    \wide #12.051 \abs-fontsize #10 \sans "12"
-    \wide #12.051 \abs-fontsize #10 \sans "13"
-    \wide #12.051 \abs-fontsize #10 \sans "14.5"
-    \wide #12.051 \abs-fontsize #10 \sans "15.8"
-    \wide #12.051 \abs-fontsize #10 \sans "17.2"
-    \wide #12.051 \abs-fontsize #10 \sans "19"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
+    \wide #12.051 \abs-fontsize #10 \sans "–"
     \wide #12.051 \abs-fontsize #10 \sans "22"
     \wide #12.051 \abs-fontsize #10 \sans "24"
   }
   \concat {
-    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "every three sixteenths"
+    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "every three eighths"
+    \wide #12.051 \abs-fontsize #10 \sans "32"
+    \wide #12.051 \abs-fontsize #10 \sans "35"
+    \wide #12.051 \abs-fontsize #10 \sans "39"
+    \wide #12.051 \abs-fontsize #10 \sans "42"
+    \wide #12.051 \abs-fontsize #10 \sans "46"
+    \wide #12.051 \abs-fontsize #10 \sans "51"
+    \wide #12.051 \abs-fontsize #10 \sans "59"
     \wide #12.051 \abs-fontsize #10 \sans "64"
-    \wide #12.051 \abs-fontsize #10 \sans "69.3"
-    \wide #12.051 \abs-fontsize #10 \sans "77.3"
-    \wide #12.051 \abs-fontsize #10 \sans "84"
-    \wide #12.051 \abs-fontsize #10 \sans "92"
-    \wide #12.051 \abs-fontsize #10 \sans "101.3"
-    \wide #12.051 \abs-fontsize #10 \sans "117.3"
-    \wide #12.051 \abs-fontsize #10 \sans "128"
   }
-  \vspace #0.2
-  \override #'(baseline-skip . 2) \column {
+  \vspace #0.201
+  \override #'(baseline-skip . 2.008) \column {
     \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
     \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
   }

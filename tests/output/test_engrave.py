@@ -120,8 +120,8 @@ def test_every_sheet_has_page_numbers_of_its_own() -> None:
     assert one == 1
     assert several > 1
     words = page_texts(engraved.pdfs[0])
-    assert "sheet7,page1of1" in words[0]
-    assert f"sheet8,page2of{several}" in words[2]
+    assert "Sheet7page1of1" in words[0]
+    assert f"Sheet8page2of{several}" in words[2]
     assert "BreakwaterMarch·Clarinet2inBflat·Bar41" in words[2]  # the head of a further page
 
 

@@ -16,6 +16,9 @@ _HARMLESS_SQUEEZE: Final = 8.0
 """Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
 rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
 
+_TOO_FEW_PAGES: Final = "warning: too few pages"
+"""By LilyPond's first estimate; how much it had to squeeze it says by ``_SQUEEZED``."""
+
 
 def failure(code: int, log: str) -> str:
     """One line about a run that failed."""
@@ -50,7 +53,7 @@ def _is_told_otherwise(warning: str) -> bool:
     squeezed = _SQUEEZED.search(warning)
     if squeezed:
         return float(squeezed[2] or 0) <= _HARMLESS_SQUEEZE
-    return _NO_GLYPH.search(warning) is not None
+    return _NO_GLYPH.search(warning) is not None or _TOO_FEW_PAGES in warning
 
 
 def remarks(log: str) -> tuple[str, ...]:

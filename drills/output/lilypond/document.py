@@ -18,10 +18,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 from drills.drill import Drill, DrillKind
 from drills.ladder import Ladder, settable, shown
 from drills.music.score import Bar
-from drills.music.time import NoteValue
+from drills.music.time import ZERO, NoteValue
 from drills.output.lilypond import rows, spacing
 from drills.output.lilypond import words as ly
-from drills.output.lilypond.heights import fit
+from drills.output.lilypond.heights import fit, line_systems, number_level
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import NOTHING, LilyPond
@@ -31,8 +31,8 @@ from drills.sheet import DrillGroup, Sheet
 FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""
 
-CELLS_FULL: Final = 0.4
-"""The same for rows of cells."""
+WHOLE: Final = 4
+"""A line in one rhythm of so many systems is not divided between two pages."""
 
 LADDER_LABEL: Final = 38.0
 """Millimetres for the words beside the ladder."""
@@ -58,7 +58,8 @@ class ContentsEntry:
     """The spot for reading."""
     note: str
     """The player's own words."""
-    pages: int
+    page: int
+    """The page of the book on which the sheet begins, from 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,12 @@ class _Score:
     chords: LilyPond = NOTHING
     labels: LilyPond = NOTHING
     bar_numbers: tuple[str, ...] = ()
+    level: float = 0
+    """Staff spaces from the middle line to the bar numbers."""
+    width: float = 0
+    """Of the systems, in millimetres; 0 for the whole line."""
+    whole: bool = False
+    """Not to be divided between two pages."""
     ragged: bool = False
 
 
@@ -191,7 +198,7 @@ def _view(sheet: Sheet, page: Page, number: int) -> dict[str, object]:
         "tempo": _tempo(sheet),
         "tight": fitting.tight,
         "own_staff_size": fitting.staff_size if own != page else 0,
-        "scores": _scores(sheet, own),
+        "scores": _scores(sheet, own, tight=fitting.tight),
         "ladder": _ladder(sheet.ladder, page),
         "beat": LilyPond(ly.value(sheet.ladder.beat)),
         "rung_width": rung_width(sheet.ladder),
@@ -207,21 +214,24 @@ def _tempo(sheet: Sheet) -> LilyPond:
     value = NoteValue.of(tempo.beat)
     if value is None:
         value, tempo = NoteValue("quarter"), tempo.counted_in(NoteValue("quarter").length)
-    return LilyPond(
-        rf'\concat {{ \fontsize #-2 \note {{{ly.value(value)}}} #UP " = {shown(tempo.number)}" }}'
-    )
+    assumed = " (assumed)" if tempo.source.startswith("assumed") else ""
+    number = f"{shown(tempo.number)}{assumed}"
+    return LilyPond(rf'\concat {{ \fontsize #-2 \note {{{ly.value(value)}}} #UP " = {number}" }}')
 
 
-def _scores(sheet: Sheet, page: Page) -> list[_Score]:
+def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
     """Everything that is set as music, in the order of the page."""
     scores = [_excerpt(sheet, page)]
+    unit = spacing.cell_unit(
+        [g.drills for g in sheet.groups if g.kind is DrillKind.CELL], page.line_width
+    )
     for group in sheet.groups:
         if not group.drills:
             continue
         if group.kind is DrillKind.CELL:
-            scores.append(_cells(group, page))
+            scores.append(_cells(group, page, unit))
         else:
-            scores += [_line(drill, group, page) for drill in group.drills]
+            scores += [_line(drill, group, page, tight=tight) for drill in group.drills]
     if sheet.hard and len(scores) > 1:
         scores[1] = replace(scores[1], aside=_legend(sheet.hard[0]))
     return scores
@@ -240,9 +250,15 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
         numbers=rows.numbers(excerpt, sheet.hard),
         chords=rows.chord_symbols(excerpt.bars),
-        bar_numbers=tuple(bar.number for bar in excerpt.bars),
+        bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
+        level=number_level(excerpt.bars),
         ragged=_is_short(excerpt.bars, page),
     )
+
+
+def _printed_number(bar: Bar) -> str:
+    """The number over a bar; a bar that completes the one before has none."""
+    return "" if bar.index > 0 and bar.offset > ZERO else bar.number
 
 
 def _is_short(bars: Sequence[Bar], page: Page) -> bool:
@@ -251,7 +267,7 @@ def _is_short(bars: Sequence[Bar], page: Page) -> bool:
     return spacing.bars_width(bars) < FULL_ENOUGH * room
 
 
-def _cells(group: DrillGroup, page: Page) -> _Score:
+def _cells(group: DrillGroup, page: Page, unit: float) -> _Score:
     """All cells of one size, in balanced rows."""
     sizes = spacing.cell_rows(group.drills, page.line_width)
     row_ends = set(accumulate(sizes))
@@ -259,26 +275,29 @@ def _cells(group: DrillGroup, page: Page) -> _Score:
         Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < sum(sizes))
         for count, drill in enumerate(group.drills, 1)
     ]
-    widest = max(sizes) * spacing.NARROWEST_CELL
+    width = spacing.cells_width(group.drills, unit, page.line_width)
     return _Score(
         kind="cells",
         music=write_passages(passages, page.line_width),
         heading=group.title,
         labels=rows.labels(group.drills),
-        ragged=widest < CELLS_FULL * page.line_width,
+        width=width * page.staff_space if width < page.line_width else 0,
     )
 
 
-def _line(drill: Drill, group: DrillGroup, page: Page) -> _Score:
+def _line(drill: Drill, group: DrillGroup, page: Page, *, tight: bool) -> _Score:
     """The whole line, or one run of it, in one rhythm."""
+    density = spacing.DENSITY if tight else spacing.AIRY
+    sizes = spacing.line_rows(drill.bars, page.line_width, density)
     first, last = drill.ranges[0]
     rhythm = drill.label.removesuffix(f", notes {first}-{last}")
     whole = all(other.ranges == drill.ranges for other in group.drills)
     what = "The whole line" if whole else f"Notes {first}–{last}"  # noqa: RUF001 - a range
     return _Score(
         kind="line",
-        music=write_passages([Passage(drill.bars, drill.repeated)], page.line_width),
+        music=write_passages([Passage(drill.bars, drill.repeated, rows=sizes)], page.line_width),
         heading=f"{what}, {rhythm}",
+        whole=line_systems(drill.bars, page, density) <= WHOLE,
         ragged=_is_short(drill.bars, page),
     )
 

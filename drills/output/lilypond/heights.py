@@ -29,19 +29,26 @@ CLEF_TOP: Final = 4.5
 CLEF_FOOT: Final = 3.3
 STEM: Final = 3.5
 BEAM: Final = 2.9
-HEAD_HALF: Final = 0.5
+HEAD_HALF: Final = 0.2
 LEDGER: Final = 1.0
 SIGN: Final = 1.2
-LABEL_ROW: Final = 2.3
+LABEL_ROW: Final = 2.4
 NUMBER_ROW: Final = 2.9
+LOWEST_NUMBER: Final = 4.4
+"""A bar number over the middle line at least: over the clef."""
+NUMBER_PADDING: Final = 0.6
+ARC: Final = 0.8
+"""A slur or tie over a note."""
+CHORD_ROW: Final = 3.8
+"""Chord symbols over the bar numbers."""
 NATURAL: Final = 1.75
 """A line of music at LilyPond's natural spacing, in its least width."""
 
 GAP: Final = 1.5
 """Millimetres between two systems at least."""
-HEADING: Final = 4.6
+HEADING: Final = 5.0
 """Millimetres of a heading with the room around it."""
-HEAD: Final = 4.0
+HEAD: Final = 7.0
 """Millimetres of piece, part and spot, less what the other figures allow too much."""
 TEXT_LINE: Final = 5.0
 """Millimetres of a line of text in the head."""
@@ -53,7 +60,7 @@ RUNGS: Final = 8
 SMALL_CHARACTER: Final = 1.45
 """Millimetres of a character of small print."""
 
-_SMALLEST_PART: Final = 0.72
+_SMALLEST_PART: Final = 0.68
 """How far the usual staff size may give way to keep a sheet on one page."""
 _HARDLY_SMALLER: Final = 0.94
 """The same for a long spot, which is better read on two pages."""
@@ -103,7 +110,9 @@ def least_height(sheet: Sheet, page: Page) -> float:
     """Millimetres that a sheet needs when it is set tight."""
     height = _words_height(sheet, page)
     above, below = extent(sheet.excerpt.bars)
-    above = max(above, CLEF_TOP)
+    above = max(above, number_level(sheet.excerpt.bars) + NUMBER_PADDING)
+    if any(bar.chords for bar in sheet.excerpt.bars):
+        above = max(above, number_level(sheet.excerpt.bars) + CHORD_ROW)
     one = GAP + page.staff_space * (above + below + NUMBER_ROW)
     height += one * _systems(sheet.excerpt.bars, page)
     for group in sheet.groups:
@@ -138,13 +147,43 @@ def _line_height(bars: Sequence[Bar], page: Page) -> float:
     """A line in one rhythm, with its heading."""
     above, below = extent(bars)
     above = max(above, CLEF_TOP)
-    return HEADING + (GAP + page.staff_space * (above + below)) * _systems(bars, page)
+    return HEADING + (GAP + page.staff_space * (above + below)) * line_systems(bars, page)
 
 
 def _systems(bars: Sequence[Bar], page: Page) -> int:
     """How many systems LilyPond will take for a line of music."""
     room = page.line_width - spacing.staff_start_width(bars[0])
     return max(1, round(NATURAL * spacing.bars_width(bars) / room + 0.1))
+
+
+def line_systems(bars: Sequence[Bar], page: Page, density: float = spacing.DENSITY) -> int:
+    """How many systems a line drill takes: as ``spacing.line_rows`` breaks it.
+
+    A bar that is wider than a system is broken by LilyPond.
+    """
+    room = page.line_width - spacing.staff_start_width(bars[0])
+    rows = len(spacing.line_rows(bars, page.line_width, density))
+    return max(rows, ceil(spacing.bars_width(bars) / room))
+
+
+def number_level(bars: Sequence[Bar]) -> float:
+    """How high over the middle line the bar numbers of an excerpt stand, in staff spaces.
+
+    Over the clef, and over the notes on either side of every bar line.
+    """
+    level = LOWEST_NUMBER
+    for bar in bars:
+        for voice in bar.voices[:1]:
+            groups = list(_beam_groups(voice.events))
+            for notes in (*groups[:1], *groups[-1:]):
+                over = _reach(notes, bar.clef)[0] + NUMBER_PADDING
+                level = max(level, over + ARC * any(_has_arc(note) for note in notes))
+    return level
+
+
+def _has_arc(note: Note) -> bool:
+    """True where a slur or tie begins or ends."""
+    return bool(note.slur_starts or note.slur_stops or note.tie_start or note.tie_stop)
 
 
 def extent(bars: Iterable[Bar]) -> tuple[float, float]:

@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final
 
 from drills.errors import NotationError
@@ -52,6 +53,8 @@ class Passage:
     """Between repeat signs."""
     line_ends: bool = False
     """A new system begins after it."""
+    rows: tuple[int, ...] = ()
+    """Bars on each system; empty where LilyPond decides."""
 
 
 @dataclass(slots=True)
@@ -84,9 +87,13 @@ def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
     lines = [r'\bar ".|:"'] if passages and passages[0].repeated else []
     for passage in passages:
         inner = []
-        for place, bar in enumerate(passage.bars):
+        ends = set(accumulate(passage.rows))
+        for place, bar in enumerate(passage.bars, 1):
             inner += _bar_lines(bar, now)
-            inner += _kept_together(passage.bars[place:], now)
+            if place < len(passage.bars) and ends:
+                inner.append(r"\break" if place in ends else r"\noBreak")
+            else:
+                inner += _kept_together(passage.bars[place - 1 :], now)
         if passage.repeated:
             lines += [r"\repeat volta 2 {", *inner, "}"]
         else:

@@ -19,7 +19,7 @@ MARGIN_ENDS: Final = 10.0
 POINT: Final = 25.4 / 72.27
 """Millimetres in LilyPond's point, the printer's point."""
 
-FOOTER: Final = 8.0
+FOOTER: Final = 9.0
 """Millimetres of the footer with the room above it."""
 
 USUAL_STAFF: Final = 17.0

@@ -22,10 +22,18 @@ def signs_of(bar: Bar, late_from: Position | None) -> list[tuple[Position, str]]
     From ``late_from`` on, words end at their note and do not begin there.
     """
     signs = [(tempo.start, _tempo(tempo)) for tempo in bar.tempos]
+    said = {_plain(tempo.text) for tempo in bar.tempos}
     for sign in bar.directions:
+        if sign.kind == "words" and _plain(sign.text) in said:
+            continue  # the tempo mark says so already
         late = late_from is not None and sign.start >= late_from
         signs.append((sign.start, f"<>{_direction(sign, late)}"))
     return sorted((sign for sign in signs if sign[1]), key=lambda sign: sign[0])
+
+
+def _plain(text: str) -> str:
+    """Words without regard to case, blanks and a full stop."""
+    return " ".join(text.lower().split()).rstrip(".")
 
 
 def _tempo(tempo: TempoMark) -> str:

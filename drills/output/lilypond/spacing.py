@@ -29,10 +29,24 @@ REPEAT_SIGNS: Final = 3.6
 """A repeat sign at either end, and the room before the first note."""
 NARROWEST_CELL: Final = 13.2
 """Narrower cells would run together before the eye."""
-LABEL_RANGES: Final = 3
-"""Places of a merged cell that its label names; of more, it names two and counts the rest."""
+WIDEST_CELL: Final = 26.0
+"""Wider cells would tear their notes apart."""
+LOOSE_CELL: Final = 1.2
+"""A cell in a lone row has that much more than its least width."""
+CELLS_FULL: Final = 0.9
+"""A row of cells that fills more of the line is stretched to the margin."""
+LABEL_RANGES: Final = 2
+"""Places of a merged cell that its label names; of more, it names one and counts the rest."""
 LABEL_CHARACTER: Final = 0.95
 """One character of a number range over a cell."""
+BAR_LINE: Final = 1.5
+"""A bar line and the room around it."""
+DENSITY: Final = 1.4
+"""A line of music is set that much wider than in its least width, or more."""
+AIRY: Final = 2.0
+"""The same on a sheet that has room."""
+_HALVINGS: Final = 20
+_ROUNDING: Final = 1e-6
 CLEF: Final = 4.0
 KEY_SIGN: Final = 1.0
 TIME_SIGNATURE: Final = 3.0
@@ -66,7 +80,7 @@ def bars_width(bars: Sequence[Bar]) -> float:
         for voice in bar.voices[:1]
         for event in voice.events
     )
-    return inner + 1.5 * (len(bars) - 1)
+    return inner + BAR_LINE * (len(bars) - 1)
 
 
 def cell_width(bars: Sequence[Bar], label: str) -> float:
@@ -84,12 +98,73 @@ def staff_start_width(bar: Bar) -> float:
 def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
     """How many cells of one size go on each row of a line that is so wide."""
     widths = [cell_width(drill.bars, short_label(drill)) for drill in drills]
-    start = max(staff_start_width(drill.bars[0]) for drill in drills)
-    return balanced_rows(widths, line_width - start)
+    return balanced_rows(widths, line_width - _cells_start(drills))
+
+
+def cell_unit(groups: Sequence[Sequence[Drill]], line_width: float) -> float:
+    """The width of a cell on a sheet, so that cells of every size are about as wide.
+
+    What a cell has in the fullest row, but no more than WIDEST_CELL.
+    """
+    units = [
+        (line_width - _cells_start(drills)) / max(cell_rows(drills, line_width))
+        for drills in groups
+        if drills
+    ]
+    return min([*units, WIDEST_CELL])
+
+
+def cells_width(drills: Sequence[Drill], unit: float, line_width: float) -> float:
+    """How wide the rows of a group are: a lone row ends before the margin.
+
+    Every cell has ``unit``, or what it needs where that is more; a row that is
+    nearly full, and several rows, take the whole line.
+    """
+    if len(cell_rows(drills, line_width)) > 1:
+        return line_width
+    needed = [LOOSE_CELL * cell_width(drill.bars, short_label(drill)) for drill in drills]
+    wanted = _cells_start(drills) + sum(max(unit, one) for one in needed)
+    return wanted if wanted < CELLS_FULL * line_width else line_width
+
+
+def _cells_start(drills: Sequence[Drill]) -> float:
+    """What stands before the first cell of a row."""
+    return max(staff_start_width(drill.bars[0]) for drill in drills)
+
+
+def line_rows(bars: Sequence[Bar], line_width: float, density: float = DENSITY) -> tuple[int, ...]:
+    """How many bars of a line go on each row, so that every line is about as dense.
+
+    The fewest rows that hold the bars at ``density`` times their least width; of
+    the ways to fill them, the one whose fullest row is the least full.
+    """
+    room = line_width - staff_start_width(bars[0])
+    widths = [density * bars_width([bar]) + BAR_LINE for bar in bars]
+    for rows in range(1, len(bars)):
+        low, high = max(widths), sum(widths)
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            low, high = (low, middle) if len(_filled(widths, middle)) <= rows else (middle, high)
+        if high <= room:
+            return _filled(widths, high)
+    return (1,) * len(bars)
+
+
+def _filled(widths: Sequence[float], room: float) -> tuple[int, ...]:
+    """How many go on each row when each is filled up to ``room``."""
+    sizes: list[int] = []
+    left = 0.0
+    for width in widths:
+        if not sizes or width > left + _ROUNDING:
+            sizes.append(0)
+            left = room
+        sizes[-1] += 1
+        left -= width
+    return tuple(sizes)
 
 
 def short_label(drill: Drill) -> str:
-    """The label of a cell, in which ``1-2`` reads as a range, and of many places two are named."""
+    """The label of a cell, in which ``1-2`` reads as a range, and of many places one is named."""
     ranges = drill.label.split(", ")
     kept = ranges if len(ranges) <= LABEL_RANGES else ranges[: LABEL_RANGES - 1]
     text = re.sub(r"(?<=\d)-(?=\d)", "–", ", ".join(kept))  # noqa: RUF001 - an en dash for a range
