@@ -126,7 +126,7 @@ def build_sheets(
     return SheetSet(
         sheets,
         _name(music, asked),
-        made_from(str(score), music.name, asked),
+        made_from(str(score), music.name, asked, music.credits.title),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
     )
 

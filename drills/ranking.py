@@ -97,7 +97,7 @@ def plotted(ranking: Ranking, path: Path, *, force: bool = False) -> OutputFile:
     kind = path.suffix.lower()
     if kind not in PLOTS:
         raise UsageError(f"--plot {path}: end the name in {' or '.join(PLOTS)}")
-    mark = made_from(part.source, part.name, ["plot"])
+    mark = made_from(part.source, part.name, ["plot"], part.credits.title)
     check_place(path, mark, force)
     from drills.output.plot import plot_page, png_bytes, svg_bytes  # noqa: PLC0415 - a plot is rare
 

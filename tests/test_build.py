@@ -56,7 +56,7 @@ def test_one_sheet_for_each_place(march: Path) -> None:
         "Beat 3 of bar 3, the second bar of A, to beat 4",
     ]
     assert made.name == "Clarinet-2-1+A.2@3"
-    assert made.mark == made_from("march.musicxml", "Clarinet 2", ["1", "A:2@3"])
+    assert made.mark == made_from("march.musicxml", "Clarinet 2", ["1", "A:2@3"], "Harbour March")
     assert made.book_title == ""
 
 

@@ -22,6 +22,7 @@ from typing import Final, NoReturn
 import click
 
 from drills.cli.exits import BUG, EXIT_CODES, STOPPED
+from drills.cli.helping import Helped
 from drills.cli.screen import Session, complain, drop_standard_output, say
 from drills.errors import DrillsError
 
@@ -54,7 +55,7 @@ class Stopped(KeyboardInterrupt):
         self.number = number
 
 
-class LazyGroup(click.Group):
+class LazyGroup(Helped, click.Group):
     """A group that imports a command's module only when the command is used."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002

@@ -18,6 +18,7 @@ import click
 
 from drills.cells import Order
 from drills.cli import values
+from drills.cli.helping import Helped
 from drills.cli.screen import Session
 from drills.drill import Ending
 from drills.errors import UsageError
@@ -112,7 +113,7 @@ class RunOptions:
     time_limit: float | None
 
 
-class PlayerCommand(click.Command):
+class PlayerCommand(Helped):
     """A command whose help page groups its options under headings."""
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -60,13 +60,14 @@ class OutputFile:
     """The mark of its input: a file there that carries it may be replaced."""
 
 
-def made_from(source: str, part: str, asked: Iterable[str]) -> str:
+def made_from(source: str, part: str, asked: Iterable[str], title: str = "") -> str:
     """The mark of an input: ``drills-made-from:`` and 16 hexadecimal digits.
 
     ``source`` is a file's name or path, of which only the name counts, so that
-    a folder may move; ``asked`` are the spots as the player wrote them.
+    a folder may move; ``asked`` are the spots as the player wrote them.  ``title`` is
+    that of the piece: many scores go by the same name in folders of their own.
     """
-    told = "\0".join((Path(source).name, part, *asked))
+    told = "\0".join((Path(source).name, title, part, *asked))
     return MARK_PREFIX + hashlib.sha256(told.encode("utf-8", "surrogatepass")).hexdigest()[:16]
 
 
@@ -166,7 +167,7 @@ def _check_replaceable(path: Path, target: Path, mark: str, force: bool) -> None
     if not force and not (mark and _carries(target, mark)):
         raise WriteError(
             f"{path} is there already and was not made from this; "
-            "choose another name, or replace it with --force"
+            "choose another name (with -o), or replace it with --force"
         )
 
 

@@ -198,10 +198,14 @@ def test_a_missing_folder_and_a_folder_in_place_of_a_file(player: Player) -> Non
     fails(player, *SHEET, "-o", "page.pdf", code=7, says="page.pdf is a folder")
 
 
-def test_standard_output_that_takes_no_more(player: Player) -> None:
+@pytest.mark.parametrize(
+    "arguments",
+    [("show", "march.musicxml", "--json"), ("--help",), (), ("--version",), ("sheet", "--help")],
+)
+def test_standard_output_that_takes_no_more(player: Player, arguments: tuple[str, ...]) -> None:
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
-            player.command("show", "march.musicxml", "--json"),
+            player.command(*arguments),
             cwd=player.folder,
             env=player.environment,
             stdout=full,

@@ -118,6 +118,23 @@ def test_reruns_replace_their_own_and_nothing_else(player: Player) -> None:
     assert forced.returncode == 0
 
 
+def test_the_same_place_of_another_piece_is_refused(player: Player) -> None:
+    """Two pieces want "Clarinet-2-1.ly"; two of them are called march.musicxml, too."""
+    (player.folder / "old").mkdir()
+    player.write("old/march.musicxml", score("Old March"))
+    player.write("waltz.musicxml", score("Waltz"))
+    made = ("--at", "1", "--json", "--also", "ly")
+    assert player.run("sheet", "march.musicxml", *made).returncode == 0
+    assert "Clarinet-2-1.ly" in player.files()
+    for other in ("old/march.musicxml", "waltz.musicxml"):
+        done = player.run("sheet", other, *made)
+        assert done.returncode == 7
+        assert done.stderr == (
+            "drills: Clarinet-2-1.ly is there already and was not made from this; choose another "
+            "name (with -o), or replace it with --force\n"
+        )
+
+
 def test_one_file_of_several_that_is_not_ours_stops_all(player: Player) -> None:
     player.write("page.mid", "my own recording")
     done = player.run("sheet", "march.musicxml", "--at", "1", "-o", "page.ly", "--also", "midi")

@@ -75,6 +75,7 @@ def test_a_file_made_from_the_same_input_is_replaced(tmp_path: Path) -> None:
         made_from("waltz.musicxml", "Clarinet 2", ["12"]),
         made_from("march.musicxml", "Clarinet 1", ["12"]),
         made_from("march.musicxml", "Clarinet 2", ["13"]),
+        made_from("march.musicxml", "Clarinet 2", ["12"], "Another March"),
         "",
     ],
 )
