@@ -162,13 +162,14 @@ class Progress:
 
 
 def _fitting(stage: str, width: int) -> str:
-    """``stage ...`` in ``width`` columns: a long path loses its middle, and keeps its name."""
+    """``stage ...`` in ``width`` columns: a long path loses its first folders, then its end."""
     line = f"{stage} ..."
-    if len(line) <= width:
-        return line
-    first, _, rest = line.partition(" ")
-    kept = width - len(first) - 2
-    return f"{first} …{rest[-kept:]}" if kept > 0 else line[:width]
+    doing, _, path = stage.partition(" ")
+    names = path.replace(os.sep, "/").split("/")
+    while len(line) > width and len(names) > 1:
+        del names[0]
+        line = f"{doing} …/{'/'.join(names)} ..."
+    return line if len(line) <= width else f"{line[: width - 1]}…"
 
 
 def _columns() -> int:
