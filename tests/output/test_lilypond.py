@@ -44,9 +44,9 @@ from drills.music.time import NOTE_KINDS, START, NoteValue, TimeSignature, lengt
 from drills.output.engrave import engrave
 from drills.output.lilypond import ContentsEntry, Page, contents_text, sheets_text
 from drills.output.lilypond import words as ly
-from drills.output.lilypond.music import Passage, write_passages
+from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.rows import CHORD_KINDS, chord_symbol
-from drills.output.lilypond.spacing import balanced_rows, short_label
+from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
 from drills.places import find_span
 from drills.sheet import Choices, Sheet, make_sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
@@ -330,6 +330,55 @@ def test_rows_are_even_and_fit(widths: list[float], room: float) -> None:
     for size in rows:
         assert size == 1 or sum(widths[at : at + size]) <= room
         at += size
+
+
+def test_the_rows_of_a_line_are_alike() -> None:
+    """Equal bars in rows that differ by one bar at most; none where all fit on one."""
+    bars = tuple(bar(index, notes(RUN)) for index in range(7))
+    rows = line_rows(bars, ROOM, 1.85)
+    assert sum(rows) == 7
+    assert len(rows) > 1
+    assert max(rows) - min(rows) <= 1
+    assert line_rows(bars[:1], ROOM) == (1,)
+    assert len(line_rows(bars, 10 * ROOM)) == 1
+
+
+def test_a_line_breaks_where_its_rows_end() -> None:
+    bars = tuple(bar(index, notes(RUN)) for index in range(5))
+    text = write_passages([Passage(bars, rows=(2, 2, 1))], ROOM)
+    assert re.findall(r"\\(break|noBreak)", text) == ["noBreak", "break", "noBreak", "break"]
+
+
+# What the excerpt says
+
+
+@pytest.mark.parametrize("words", ["Tempo di marcia", "tempo di  Marcia."])
+def test_a_tempo_in_words_is_printed_once(words: str) -> None:
+    marked = replace(
+        bar(0, notes(RUN)),
+        tempos=(TempoMark(START, NoteValue("quarter"), Fraction(112), "Tempo di marcia"),),
+        directions=(Direction(START, "words", words), Direction(START, "words", "dolce")),
+    )
+    text = write_excerpt([marked], open_ended=False, room=ROOM)
+    assert re.findall(r"(?i)tempo di\s+marcia", text) == ["Tempo di marcia"]
+    assert "dolce" in text
+
+
+def test_a_bar_that_completes_another_has_no_number() -> None:
+    """A pickup has one, so has a bar that follows."""
+    sheet = run_sheet(Choices(sizes=(), rhythms=("even",), tempo=Fraction(120)))
+    first = replace(bar(0, notes(RUN)), number="0", offset=length(1))
+    rest = replace(bar(5, notes(RUN)), number="X1", offset=length(2))
+    after = replace(bar(6, notes(RUN)), number="6")
+    made = replace(sheet, excerpt=Excerpt((first, rest, after), (), open_ended=False))
+    assert """(printed-numbers '("0" "" "6" ))""" in sheets_text([made], Page(), MARK)
+
+
+def test_an_assumed_tempo_says_so() -> None:
+    sheet = run_sheet()
+    assert "(assumed)" not in sheets_text([sheet], Page(), MARK)
+    assumed = replace(sheet.tempo, source="assumed, since the score says no tempo")
+    assert ' = 120 (assumed)"' in sheets_text([replace(sheet, tempo=assumed)], Page(), MARK)
 
 
 def _labelled(label: str) -> Drill:

@@ -51,7 +51,11 @@ CHORD_KINDS: Final = {
 (common practice); a kind that is not here prints nothing but its root."""
 
 _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
-_SIGNS: Final = {"#": r"\raise #0.5 \smaller \sharp", "b": r"\raise #0.3 \smaller \flat"}
+_SIGNS: Final = {
+    "#": r"\hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1",
+    "b": r"\hspace #0.1 \raise #0.35 \fontsize #-2 \flat",
+}
+"""Standing on the line of the letters, as high as they are, and clear of them."""
 
 
 def labels(drills: Iterable[Drill]) -> LilyPond:

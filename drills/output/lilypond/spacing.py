@@ -43,7 +43,7 @@ BAR_LINE: Final = 1.5
 """A bar line and the room around it."""
 DENSITY: Final = 1.4
 """A line of music is set that much wider than in its least width, or more."""
-AIRY: Final = 2.0
+AIRY: Final = 1.85
 """The same on a sheet that has room."""
 _HALVINGS: Final = 20
 _ROUNDING: Final = 1e-6
