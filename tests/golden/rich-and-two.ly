@@ -152,7 +152,7 @@ overLevel =
 }
 \score {
   <<
-    \new Lyrics \with { \chordSymbols \overLevel #5.300 } \lyricmode { \skip 1*25/4 \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat "maj7/D" }1*1/2 \markup \concat { "F" \hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1 "m7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat "5)" }1*1/2 \markup \concat { "C7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat "9)" }1*1/2 \markup "N.C."1*23/2 }
+    \new Lyrics \with { \chordSymbols \overLevel #5.300 } \lyricmode { \skip 1*25/4 \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "maj7/D" }1*1/2 \markup \concat { "F" \hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1 "m7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "5)" }1*1/2 \markup \concat { "C7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "9)" }1*1/2 \markup "N.C."1*23/2 }
     \new Staff {
 \mark \markup { \box "A \"1\"" }
 \clef "treble" \key c \major \time 4/4 \set Timing.measureLength = #(ly:make-moment 1/4)

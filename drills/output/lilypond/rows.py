@@ -53,7 +53,7 @@ CHORD_KINDS: Final = {
 _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
 _SIGNS: Final = {
     "#": r"\hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1",
-    "b": r"\hspace #0.1 \raise #0.35 \fontsize #-2 \flat",
+    "b": r"\hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25",
 }
 """Standing on the line of the letters, as high as they are, and clear of them."""
 
