@@ -118,8 +118,8 @@ def merge(cells: Iterable[Cell], *, keep_still: bool = False) -> tuple[Cell, ...
             continue
         key = tuple((a.tones, a.graces, a.graces_after) for a in cell.attacks)
         known = found.get(key)
-        ranges = cell.ranges if known is None else (*known.ranges, *cell.ranges)
-        found[key] = Cell((known or cell).attacks, ranges)
+        ranges = (*(known.ranges if known else ()), *cell.ranges)
+        found[key] = Cell((known or cell).attacks, tuple(dict.fromkeys(ranges)))
     return tuple(found.values())
 
 

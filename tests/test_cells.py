@@ -65,6 +65,13 @@ def test_equal_cells_merge_and_remember_where() -> None:
     assert len(twos.before_merging) == 4
 
 
+def test_cells_that_grow_into_one_are_named_once() -> None:
+    run = Run(attacks("C4 C5 D5 E5 F5 F4"))
+    (grown,) = cell_groups([run], (), Order.GROW, (5.0, 1.0, 1.0, 1.0, 4.0))
+    assert all(len(set(cell.ranges)) == len(cell.ranges) for cell in grown.cells)
+    assert [cell.ranges for cell in grown.cells if cell.size == 6] == [((1, 6),)]
+
+
 def test_spelling_counts() -> None:
     (twos,) = cell_groups([Run(attacks("C#4 D4 Db4 D4"))], (2,), Order.MUSIC, EQUAL)
     assert [cell.ranges for cell in twos.cells] == [((1, 2),), ((2, 3),), ((3, 4),)]
