@@ -11,6 +11,7 @@ from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, Direction, Instrument
 from drills.music.time import Length, Position
 from drills.reading.barlengths import BarExtent, extents
+from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import dynamics, staff_of_direction, tempo, words
 from drills.reading.harvest import SideData
@@ -18,7 +19,6 @@ from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
 from drills.reading.slurs import number_slurs
 from drills.reading.ties import Held, TieEnds, may_be_tied, resolve
-from drills.reading.timing import NONE
 from drills.reading.voices import BarFrame, PartFacts, Sound, read_voices
 
 

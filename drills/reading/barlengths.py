@@ -15,9 +15,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.inforce import InForce
-from drills.reading.timing import NONE
 
 
 @dataclass(frozen=True, slots=True)

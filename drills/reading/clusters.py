@@ -1,8 +1,8 @@
 """The notes and rests of one staff, bar by bar: what stands in the file, sorted.
 
 A cluster is what a player reads as one sign: a note, a chord, a rest, or a
-grace note.  Every head keeps a key, its place in the part, by which the facts
-that the note reader finds out join the facts that stand here.
+grace note.  Every cluster keeps a key, its place in the part, by which the facts
+that are found out elsewhere (sounds, ties, slurs, tuplets) join it again.
 """
 
 from __future__ import annotations
@@ -13,8 +13,9 @@ from fractions import Fraction
 
 from lxml import etree
 
+from drills.reading.clocks import NONE
 from drills.reading.limits import Limits
-from drills.reading.timing import NONE, BarClock, Fields, NoteTime, Placed, Walk
+from drills.reading.timing import BarClock, Fields, NoteTime, Placed, Walk
 from drills.reading.xmltext import as_int, text_of
 
 
@@ -91,10 +92,10 @@ class RawBar:
     """The latest end of anything in the bar, on any staff, whole-bar rests left out."""
     rest_end: Fraction
     """The latest end of a whole-bar rest."""
+    moved_end: Fraction
+    """The latest end of anything, ``<forward>`` included: room that is left without a rest."""
     crosses: bool
     """A voice of this staff goes on on another one."""
-    moved_end: Fraction
-    """The same with ``<forward>`` counted: room that the file leaves without a rest."""
 
 
 def raw_bars(part: etree._Element, staff: int, limits: Limits, where: str) -> tuple[RawBar, ...]:
@@ -142,7 +143,7 @@ class _Collector:
         crosses = any(self._staff in where and len(where) > 1 for where in staves.values())
         end, rest_end = ends(walk)
         return RawBar(
-            index, measure, tuple(clusters), tuple(others), end, rest_end, crosses, walk.end
+            index, measure, tuple(clusters), tuple(others), end, rest_end, walk.end, crosses
         )
 
     def _check_length(self, walk: Walk, measure: etree._Element) -> None:

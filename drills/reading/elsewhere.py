@@ -7,9 +7,10 @@ from fractions import Fraction
 
 from lxml import etree
 
+from drills.reading.clocks import NONE
 from drills.reading.clusters import ends
 from drills.reading.guard import ScoreTree
-from drills.reading.timing import NONE, ONE, BarClock
+from drills.reading.timing import ONE, BarClock
 from drills.reading.xmltext import as_decimal, text_of
 
 

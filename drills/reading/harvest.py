@@ -127,6 +127,8 @@ class _Harvester:
 
     def take(self, part: etree._Element) -> None:
         for index, measure in enumerate(part.iterfind("measure")):
+            if not len(measure) and not self._ending:
+                continue
             tags = {child.tag for child in measure}
             if "attributes" in tags:
                 self._transpositions(measure)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -13,7 +13,6 @@ from drills.errors import ReadError
 from drills.music.pitch import STEPS
 from drills.music.score import Articulation
 from drills.reading.clusters import Head
-from drills.reading.partlist import ScorePart
 from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text
 
 _SIGN_GROUPS: Final = ("articulations", "ornaments")
@@ -37,15 +36,18 @@ class WrittenHead:
     """Group and name of the signs that music21 is shown."""
 
 
-def written_head(head: Head, part: ScorePart, where: str) -> WrittenHead:
-    """Raises ReadError for a pitch that is none."""
+def written_head(head: Head, drums: Mapping[str, str], where: str) -> WrittenHead:
+    """What stands on a head; ``drums`` are names by identifier.
+
+    Raises ReadError for a pitch that is none.
+    """
     fields = head.fields
     signs = tuple(_signs(head.element)) if "notations" in fields else ()
     if head.unpitched:
         parent = fields["unpitched"]
         step, octave = child_text(parent, "display-step"), child_text(parent, "display-octave")
         player = fields.get("instrument")
-        drum = "" if player is None else part.name_of(player.get("id") or "")
+        drum = "" if player is None else drums.get(player.get("id") or "", "")
         # A drum without a place stands on the middle line.
         step, octave = (step, octave) if step else ("B", "4")
         return WrittenHead(

@@ -21,9 +21,9 @@ from drills.reading.attributes import (
     read_time,
     read_transposition,
 )
+from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import staff_of_direction
-from drills.reading.timing import NONE
 from drills.reading.xmltext import as_int
 
 _OCTAVES: Final = {8: 1, 15: 2, 22: 3}

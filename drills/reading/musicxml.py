@@ -15,7 +15,7 @@ and by which its answers are joined to what stands in the file.
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
@@ -130,7 +130,7 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
     source = StaffSource(
         raw,
         entry.staff,
-        dict(_sounds(raw, part, score.where)),
+        dict(_sounds(raw, part.names(), score.where)),
         side,
         part.index,
         _Players(part, raw).instrument,
@@ -190,12 +190,14 @@ def _player(cluster: Cluster) -> str:
     return "" if found is None else found.get("id") or ""
 
 
-def _sounds(raw: Sequence[RawBar], part: ScorePart, where: str) -> Iterator[tuple[int, Sound]]:
+def _sounds(
+    raw: Sequence[RawBar], drums: Mapping[str, str], where: str
+) -> Iterator[tuple[int, Sound]]:
     """Tones and articulations of every cluster with a note, by its key."""
     different: dict[tuple[WrittenHead, ...], list[Cluster]] = {}
     for bar in raw:
         for cluster in bar.clusters:
-            heads = tuple(written_head(head, part, where) for head in cluster.printed_heads)
+            heads = tuple(written_head(head, drums, where) for head in cluster.printed_heads)
             if heads:
                 different.setdefault(heads, []).append(cluster)
     answers = _ask_music21(_tree_for_music21(list(different)), where)

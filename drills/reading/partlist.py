@@ -78,9 +78,9 @@ class ScorePart:
         name = chosen.name or self.name
         return instrument_of(name, "", chosen.program, chosen.sound, transposition)
 
-    def name_of(self, identifier: str) -> str:
-        """The name of a listed instrument, such as a drum; "" for an unknown identifier."""
-        return next((p.name for p in self.players if p.identifier == identifier), "")
+    def names(self) -> dict[str, str]:
+        """The names of the listed instruments, such as drums, by their identifier."""
+        return {player.identifier: player.name for player in self.players}
 
     @property
     def first_transposition(self) -> Transposition | None:

@@ -6,15 +6,12 @@ Method: the length of a note is computed from what is printed (type, dots,
 time modification), with ``<duration>`` as check and fallback: a difference that
 rounding to whole divisions explains is rounding, any other means that the
 duration is right.  Outside tuplets a rounding is believed only where the bar
-does not come out right by the durations.  Two clocks run side by side, one in
-the file's rounded time and one exact; ``<backup>`` and ``<forward>`` move the
-rounded one, and the exact one follows to the same event.
+does not come out right by the durations.  clocks.py keeps both times.
 Conventions: all times are Fractions of a quarter from the start of the bar.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -25,10 +22,10 @@ from lxml import etree
 from drills.errors import ReadError
 from drills.music.time import COMMON_TIME, NOTE_KINDS, Length, NoteValue, Tuplet
 from drills.reading.attributes import read_time
+from drills.reading.clocks import NONE, Clocks
 from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text, text_of
 
 ONE: Final = Fraction(1)
-NONE: Final = Fraction(0)
 _MOST_DOTS: Final = 3
 _SMALL: Final = Fraction(1, 8)
 """A length that fits no note value may differ by this share from the printed one."""
@@ -107,7 +104,7 @@ class BarClock:
     def _pass(self, measure: etree._Element, *, by_duration: bool) -> tuple[Walk, Fraction, bool]:
         """The bar, where it ends in the file's rounded time, and whether values were doubtful."""
         placed: list[Placed] = []
-        clocks = _Clocks()
+        clocks = Clocks()
         chord_start = NONE
         doubtful = False
         for child in measure:
@@ -173,65 +170,6 @@ class BarClock:
                 "sense; export the score again"
             )
         return value / self.divisions
-
-
-class _Clocks:
-    """The file's rounded time and exact time, side by side.
-
-    They are one until the first rounded duration; only then does a jump need to
-    know which exact time belongs to a rounded one.
-    """
-
-    def __init__(self) -> None:
-        self.rounded = NONE
-        self.exact = NONE
-        self.latest = NONE
-        """The latest exact time that was reached before the last jump."""
-        self.latest_rounded = NONE
-        self.latest_note = NONE
-        """The same, of notes and rests only."""
-        self._differ = False
-        self._playing = False
-        self._new = [(NONE, NONE)]
-        """Rounded and exact times that are not yet in the two below."""
-        self._exact_at: dict[Fraction, Fraction] = {}
-        self._order: list[Fraction] = []
-
-    def play(self, duration: Fraction, length: Fraction) -> None:
-        """A note lasts ``duration`` in the file and ``length`` exactly."""
-        self.rounded += duration
-        if self._differ or duration != length:
-            self._differ = True
-            self.exact += length
-        else:
-            self.exact = self.rounded
-        self._playing = True
-        self._new.append((self.rounded, self.exact))
-
-    def jump(self, by: Fraction) -> None:
-        """A ``<backup>`` or ``<forward>``: exact time follows to the same event."""
-        self.settle()
-        self.rounded = max(NONE, self.rounded + by)
-        self.exact = self._exact_time_of(self.rounded) if self._differ else self.rounded
-        self._playing = False
-        self._new.append((self.rounded, self.exact))
-
-    def settle(self) -> None:
-        """Bring the latest times up to now."""
-        self.latest = max(self.latest, self.exact)
-        self.latest_rounded = max(self.latest_rounded, self.rounded)
-        if self._playing:
-            self.latest_note = max(self.latest_note, self.exact)
-
-    def _exact_time_of(self, rounded: Fraction) -> Fraction:
-        """That of the event at that time, else as far from the event before as in the file."""
-        for known, exact in self._new:
-            if known not in self._exact_at:
-                self._exact_at[known] = exact
-                insort(self._order, known)
-        self._new.clear()
-        before = self._order[bisect_right(self._order, rounded) - 1]
-        return self._exact_at[before] + rounded - before
 
 
 def _printed(note: etree._Element, fields: Fields) -> tuple[str | int, ...]:

@@ -19,8 +19,9 @@ from lxml import etree
 
 from drills.music.score import TupletBracket
 from drills.music.time import Length, NoteValue, Tuplet
+from drills.reading.clocks import NONE
 from drills.reading.clusters import Cluster
-from drills.reading.timing import NONE, ONE
+from drills.reading.timing import ONE
 from drills.reading.xmltext import as_int, child_text
 
 _MOST_BRACKETS: Final = 8

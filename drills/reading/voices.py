@@ -21,13 +21,13 @@ from drills.music.score import (
     Voice,
 )
 from drills.music.time import Length, NoteValue, Position
+from drills.reading.clocks import NONE
 from drills.reading.clusters import Cluster
 from drills.reading.inforce import OctaveLines
 from drills.reading.remarks import Remark
 from drills.reading.slurs import SlurEnds
 from drills.reading.spelling import spelled
 from drills.reading.ties import TieEnds
-from drills.reading.timing import NONE
 from drills.reading.tuplets import brackets
 
 _NO_TIES: Final = TieEnds()
@@ -178,7 +178,7 @@ class _Events:
         ]
 
     def _fills_bar(self, cluster: Cluster) -> bool:
-        """True for a rest that says so, or lasts as long, or is a whole rest in a short bar."""
+        """True for a rest that says it stands for the bar, or lasts as long as the bar."""
         return cluster.is_bar_rest or cluster.time.length >= self._frame.length
 
     def _pieces(
