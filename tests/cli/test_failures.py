@@ -340,7 +340,11 @@ def test_an_interrupt_in_the_middle(
     os.killpg(process.pid, number)
     told, complained = process.communicate(timeout=60)
     assert complained == "drills: stopped; nothing is left half-written\n"
-    assert (process.returncode, told) == (code, "")
+    assert told == ""
+    # Where Ctrl-C meets text that Python is compiling (a dataclass, in an import), Python
+    # ends by the signal itself once we are done; a shell reports that as 130 as well.
+    by_signal = -number if number is signal.SIGINT and not before else code
+    assert process.returncode in (code, by_signal)
     assert player.files() == ["march.musicxml"]
     assert player.left_behind() == []
     assert_ended(children)
