@@ -71,6 +71,8 @@ class TempoText:
     beat: NoteValue | None
     number: Fraction | None
     text: str
+    printed: bool = True
+    """False where the number is for playback only."""
 
 
 def staff_of_direction(direction: etree._Element) -> int:
@@ -134,7 +136,7 @@ def tempo(direction: etree._Element) -> TempoText | None:
     named = text if _TEMPO_WORD.search(text) else ""
     number = None if sound is None else sound_tempo(sound)
     if number is not None:
-        return TempoText(_QUARTER, number, named)
+        return TempoText(_QUARTER, number, named, printed=False)
     return TempoText(None, None, named) if named else None
 
 

@@ -10,7 +10,7 @@ parts repeat is kept once.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
@@ -147,9 +147,25 @@ class _Harvester:
         walk = self._clock.walk(measure)
         for item in walk.placed:
             if item.element.tag in _TIMED:
-                start = max(Fraction(0), item.start + self._offset(item.element))
-                bar, start = self._bar_at(index, start, walk.end)
-                self._take(item, bar, start)
+                heard, seen = self._places(item)
+                self._take(
+                    item.element,
+                    self._bar_at(index, heard, walk.end),
+                    self._bar_at(index, seen, walk.end),
+                )
+
+    def _places(self, item: Placed) -> tuple[Fraction, Fraction]:
+        """Where a sign counts and where it is printed.
+
+        ``<offset>`` moves what is printed; it moves what is heard only if it says so
+        (MusicXML 4.0, attribute ``sound`` of ``offset``).
+        """
+        offset = item.element.find("offset")
+        if offset is None:
+            return item.start, item.start
+        moved = (as_decimal(text_of(offset)) or Fraction(0)) / self._clock.divisions
+        seen = max(Fraction(0), item.start + moved)
+        return (seen if offset.get("sound") == "yes" else item.start), seen
 
     def _bar_at(self, index: int, start: Fraction, end: Fraction) -> tuple[int, Fraction]:
         """What stands at the end of a bar belongs to the next one."""
@@ -157,11 +173,10 @@ class _Harvester:
             return index + 1, Fraction(0)
         return index, start
 
-    def _offset(self, element: etree._Element) -> Fraction:
-        return (as_decimal(child_text(element, "offset")) or Fraction(0)) / self._clock.divisions
-
-    def _take(self, item: Placed, bar: int, start: Fraction) -> None:
-        element = item.element
+    def _take(
+        self, element: etree._Element, heard: tuple[int, Fraction], seen: tuple[int, Fraction]
+    ) -> None:
+        bar, start = seen
         side = self._data.bars[bar]
         if element.tag == "harmony":
             symbol = read_chord(element, Position(start))
@@ -171,14 +186,24 @@ class _Harvester:
         elif element.tag == "sound":
             number = sound_tempo(element)
             if number is not None:
-                _add_tempo(side, start, TempoText(NoteValue("quarter"), number, ""))
+                self._tempo(TempoText(NoteValue("quarter"), number, "", printed=False), heard, seen)
         else:
             side.marks.update(dict.fromkeys(rehearsals(element)))
             found = tempo(element)
             if found is not None:
-                _add_tempo(side, start, found)
+                self._tempo(found, heard, seen)
             elif is_for_all(element):
                 side.words[start, words(element)] = None
+
+    def _tempo(
+        self, found: TempoText, heard: tuple[int, Fraction], seen: tuple[int, Fraction]
+    ) -> None:
+        """Keep a tempo where it is heard; where another printed number is, where it is seen."""
+        bar, start = heard
+        old = self._data.bars[bar].tempos.get(start)
+        if old is not None and old.printed and found.printed and _differ(old, found):
+            bar, start = seen
+        _add_tempo(self._data.bars[bar], start, found)
 
     def _bar_lines(self, index: int, measure: etree._Element) -> None:
         side = self._data.bars[index]
@@ -212,6 +237,11 @@ def _concerns_all(child: etree._Element) -> bool:
     return child.tag in {"harmony", "sound"}
 
 
+def _differ(one: TempoText, other: TempoText) -> bool:
+    numbers = (one.number, other.number)
+    return None not in numbers and (one.beat, one.number) != (other.beat, other.number)
+
+
 def _add_tempo(side: SideBar, start: Fraction, new: TempoText) -> None:
     """Keep one tempo for a place: a printed number beats a playback one, words are added."""
     old = side.tempos.get(start)
@@ -219,5 +249,6 @@ def _add_tempo(side: SideBar, start: Fraction, new: TempoText) -> None:
         side.tempos[start] = new
         return
     text = old.text if new.text in old.text else clean(f"{old.text} {new.text}")
-    with_number = old if old.number is not None else new
-    side.tempos[start] = TempoText(with_number.beat, with_number.number, text)
+    better = new if old.number is None or (new.printed and not old.printed) else old
+    chosen = better if better.number is not None else old
+    side.tempos[start] = replace(chosen, text=text)

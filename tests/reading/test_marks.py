@@ -266,6 +266,29 @@ class TestTempos:
         assert [(t.number, t.text) for t in part.bars[0].tempos] == [(Fraction(96), "")]
         assert [d.text for d in part.bars[0].directions] == ["Solo"]
 
+    def test_an_offset_moves_what_is_printed_only(self, tmp_path: Path) -> None:
+        # As a notation program writes it: word and number of one tempo, side by side.
+        content = words("Andante", after='<sound tempo="80"/>') + direction(
+            metronome("90"), "<offset>3</offset>"
+        )
+        (found,) = tempo(tmp_path, content)
+        assert (found.start, found.text, found.number) == (START, "Andante", Fraction(90))
+
+    def test_an_offset_that_says_it_is_heard(self, tmp_path: Path) -> None:
+        content = direction(metronome("90"), '<offset sound="yes">4</offset>')
+        (found,) = tempo(tmp_path, content)
+        assert found.start == position(2)
+
+    def test_two_numbers_of_one_place_are_told_apart_by_what_is_printed(
+        self, tmp_path: Path
+    ) -> None:
+        content = direction(metronome("90")) + direction(metronome("60"), "<offset>4</offset>")
+        found = tempo(tmp_path, content)
+        assert [(str(t.start), t.number) for t in found] == [
+            ("0", Fraction(90)),
+            ("2", Fraction(60)),
+        ]
+
     def test_inside_a_bar(self, tmp_path: Path) -> None:
         content = attributes() + note() * 2 + direction(metronome("60")) + note() * 2
         (found,) = read(tmp_path, score(bar(content))).bars[0].tempos
