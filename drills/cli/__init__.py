@@ -23,7 +23,7 @@ import click
 
 from drills.cli.exits import BUG, EXIT_CODES, STOPPED
 from drills.cli.helping import Helped
-from drills.cli.screen import Session, complain, drop_standard_output, say
+from drills.cli.screen import Session, Stopped, complain, drop_standard_output, say
 from drills.errors import DrillsError
 
 COMMANDS: Final = {
@@ -45,14 +45,6 @@ Start here:
 
 _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind
 the level in headphones. Your teacher's advice and a doctor's come first."""
-
-
-class Stopped(KeyboardInterrupt):
-    """The program was asked to stop by a signal other than Ctrl-C."""
-
-    def __init__(self, number: int) -> None:
-        super().__init__()
-        self.number = number
 
 
 class LazyGroup(Helped, click.Group):
@@ -147,7 +139,10 @@ def run(arguments: Sequence[str]) -> int:
     if not sys.warnoptions:
         warnings.simplefilter("ignore")  # a library's warning tells a player nothing
     try:
-        with _stopping(), drills.make_context("drills", list(arguments), obj=session) as context:
+        with (
+            _stopping(session),
+            drills.make_context("drills", list(arguments), obj=session) as context,
+        ):
             drills.invoke(context)
     except click.exceptions.Exit as done:
         return done.exit_code
@@ -193,13 +188,18 @@ def _usage(error: click.UsageError) -> str:
 
 
 @contextlib.contextmanager
-def _stopping() -> Iterator[None]:
-    """Let a closing terminal or a ``kill`` clean up as Ctrl-C does."""
+def _stopping(session: Session) -> Iterator[None]:
+    """Let Ctrl-C, a closing terminal or a ``kill`` clean up, whenever they come.
+
+    An exception that is raised while something is imported can be lost, so the
+    signal is also noted and looked for before each stage of the work.
+    """
 
     def stop(number: int, _: FrameType | None) -> None:
+        session.stopped_by = number
         raise Stopped(number)
 
-    names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    names = [name for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
     before = {}
     with contextlib.suppress(ValueError):  # only the main thread may listen to signals
         for name in names:

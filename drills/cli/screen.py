@@ -24,6 +24,14 @@ PATIENCE: Final = 1.0
 """Seconds before progress is told."""
 
 
+class Stopped(KeyboardInterrupt):
+    """The program was asked to stop, by Ctrl-C or another signal."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+
+
 @dataclass(slots=True)
 class Session:
     """What holds for one call of the program, whatever the command."""
@@ -32,6 +40,13 @@ class Session:
     """Show tracebacks."""
     quiet: bool = False
     """Say nothing but errors and what was asked for."""
+    stopped_by: int = 0
+    """The signal that asked the program to stop; 0 for none."""
+
+    def check_stopped(self) -> None:
+        """Raise Stopped where a signal was noted but its exception got lost."""
+        if self.stopped_by:
+            raise Stopped(self.stopped_by)
 
 
 def clean(text: str) -> str:
@@ -92,8 +107,9 @@ class Progress:
     nothing is said.  Used as a context; calling it names the next stage.
     """
 
-    def __init__(self, quiet: bool = False, patience: float = PATIENCE) -> None:
-        self._quiet = quiet or not sys.stderr.isatty()
+    def __init__(self, session: Session, patience: float = PATIENCE) -> None:
+        self._session = session
+        self._quiet = session.quiet or not sys.stderr.isatty()
         self._lock = threading.Lock()
         self._stage = ""
         self._shown = 0
@@ -119,7 +135,8 @@ class Progress:
             self._wipe()
 
     def __call__(self, stage: str) -> None:
-        """Name the stage that begins: "reading march.musicxml"."""
+        """Name the stage that begins: "reading march.musicxml"; raises Stopped when asked to."""
+        self._session.check_stopped()
         with self._lock:
             self._stage = one_line(stage)
             if self._speaking:

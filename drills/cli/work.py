@@ -91,7 +91,7 @@ def make_new_book(
         )
     if folder.is_dir():
         check_place(path, force=files.force)
-    with Progress(session().quiet) as tell:
+    with Progress(session()) as tell:
         text, remarks = build_new_book(folder, path, part, settings, tell)
         write_files([OutputFile(path, text.encode())], force=files.force)
     _remark(remarks)
@@ -101,7 +101,7 @@ def make_new_book(
 
 def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
     """Print what is in a score, in words or as data."""
-    with Progress(session().quiet) as tell:
+    with Progress(session()) as tell:
         parts = read_parts(score, part, Limits().with_values(limits), tell)
         if as_data:
             from drills.output.data import json_text, part_data  # noqa: PLC0415 - only for --json
@@ -142,7 +142,7 @@ def _finish(
     """Build the sheets, write what was asked for, and report."""
     outputs = outputs_of(files, run)
     outputs = replace(outputs, style=replace(outputs.style, ahead=ahead))
-    with Progress(session().quiet) as tell:
+    with Progress(session()) as tell:
         made = build(tell)
         written = write_outputs(made, outputs, tell)
         data = _data(made) if files.json else ""

@@ -29,7 +29,7 @@ def make_demo(folder: Path, run: RunOptions, force: bool) -> None:
     music = scores_folder()
     book = read_book(music / _BOOK)
     style = style_of(run)
-    with _folder(folder), Progress(session().quiet) as tell:
+    with _folder(folder), Progress(session()) as tell:
         files = [
             OutputFile(folder / path.name, path.read_bytes())
             for path in sorted(music.iterdir())

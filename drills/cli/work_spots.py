@@ -25,7 +25,7 @@ def show_spots(
     force: bool = False,
 ) -> None:
     """Print the hard spots of a part, in words or as data, and draw them if asked."""
-    with Progress(session().quiet) as tell:
+    with Progress(session()) as tell:
         ranking = rank_part(
             score, part, how, top=top, limits=Limits().with_values(limits), tell=tell
         )

@@ -10,14 +10,15 @@ import termios
 
 import pytest
 
+from drills.cli.screen import Progress, Session, Stopped
 from tests.cli.music import Player
 
 LONG = "reading /home/player/strangers_scores/march.musicxml"
 
 _PROGRESS = """
 import sys
-from drills.cli.screen import Progress
-with Progress(patience=0) as tell:
+from drills.cli.screen import Progress, Session
+with Progress(Session(), patience=0) as tell:
     tell(sys.argv[1])
     tell._timer.join()
     tell(sys.argv[1])
@@ -54,3 +55,14 @@ def test_a_long_path_loses_its_first_folders(player: Player, columns: int, shown
 def test_a_long_name_loses_its_end(player: Player) -> None:
     stage = "writing out the drills of Clarinet 2"
     assert seen_in(24, stage, player) == {"writing out the drills…"}
+
+
+def test_a_signal_that_got_lost_is_noticed_at_the_next_stage() -> None:
+    """An exception raised inside an import may be swallowed; the note of it is not."""
+    session = Session()
+    with Progress(session) as tell:
+        tell("reading march.musicxml")
+        session.stopped_by = 15
+        with pytest.raises(Stopped) as stopped:
+            tell("engraving the sheet")
+    assert stopped.value.number == 15
