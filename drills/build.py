@@ -18,7 +18,6 @@ from pathlib import Path
 
 from drills.assumed import AskTempo, assumed_tempos, with_tempo
 from drills.book import Book, BookPart, BookSpot, read_content
-from drills.effort.reasons import why
 from drills.effort.settings import USUAL, Judgement
 from drills.errors import BookError, PlaceError
 from drills.folder import entry_of, find_parts
@@ -32,7 +31,6 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
-from drills.ranking import Judging, rank
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.render import Rendered, SheetSet, Style, render
@@ -272,6 +270,9 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
 def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[Sheet, ...]:
     """Sheets for the hardest spots that share no note with what is marked."""
     choices = settings.choices
+    from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
+    from drills.ranking import Judging, rank  # noqa: PLC0415 - only for the hardest spots
+
     how = Judging(choices.voice or "", choices.instrument, choices.asked_tempo, settings.judgement)
     theirs = [sheet.spot.span for sheet in marked]
     found = rank(part, how, top=settings.hardest, marked=theirs)

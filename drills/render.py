@@ -14,14 +14,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
+from importlib import import_module
 from itertools import accumulate
+from threading import Thread
 
 from drills.ladder import Tempo
 from drills.music.time import NoteValue
 from drills.output.engrave import Ahead, Engraved, Engraving, cores, engrave
 from drills.output.lilypond.document import ContentsEntry, contents_text, sheets_text
 from drills.output.lilypond.page import Page
-from drills.output.pdf import Bookmark, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
 from drills.sheet import Sheet
@@ -105,7 +106,11 @@ def _printed(
 ) -> Rendered:
     count = len(made.sheets)
     tell(f"engraving {count} sheets" if count > 1 else "engraving the sheet")
+    # the PDF library is imported while LilyPond works, which takes longer
+    meanwhile = Thread(target=import_module, args=("drills.output.pdf",), daemon=True)
+    meanwhile.start()
     runs = [_engraved_sheets(made, formats, style)]
+    meanwhile.join()
     pages = [number for text in runs[0].pages for number in text]
     if made.book_title:
         tell("engraving the contents page")
@@ -113,8 +118,7 @@ def _printed(
     before = sum(sum(text) for text in runs[0].pages) if made.book_title else 0
     pdfs = [pdf for run in runs for pdf in run.pdfs]
     if pdfs:
-        outline = _outline(made, pages, before)
-        contents["pdf"] = (join_pdf(pdfs, *_about(made), made.mark, outline),)
+        contents["pdf"] = (_joined(made, pdfs, pages, before),)
     if "png" in formats:
         contents["png"] = tuple(marked_png(png, made.mark) for run in runs for png in run.pngs)
     if "svg" in formats:
@@ -171,15 +175,17 @@ def _about(made: SheetSet) -> tuple[str, str]:
     return title, f"{parts}: {places}{more}" if parts else f"{places}{more}"
 
 
-def _outline(made: SheetSet, pages: Sequence[int], before: int) -> list[Bookmark]:
-    """A bookmark for every sheet of several; ``before`` pages of contents come first."""
-    if len(made.sheets) == 1:
-        return []
+def _joined(made: SheetSet, pdfs: Sequence[bytes], pages: Sequence[int], before: int) -> bytes:
+    """One PDF with a bookmark for every sheet of several, after ``before`` pages of contents."""
+    from drills.output.pdf import Bookmark, join_pdf  # noqa: PLC0415 - imported by now
+
     starts = accumulate(pages, initial=before)
-    return [
+    several = zip(made.sheets, starts, strict=False) if len(made.sheets) > 1 else ()
+    outline = [
         Bookmark(" · ".join(filter(None, (sheet.credits.title, sheet.part, sheet.words))), start)
-        for sheet, start in zip(made.sheets, starts, strict=False)
+        for sheet, start in several
     ]
+    return join_pdf(pdfs, *_about(made), made.mark, outline)
 
 
 def _at_tempo(
