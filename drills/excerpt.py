@@ -16,7 +16,7 @@ from itertools import islice
 from drills.beams import beamed, with_whole_beams
 from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
 from drills.music.time import START, Position
-from drills.places import END_WORDS, START_WORDS
+from drills.places import spot_words
 from drills.spots import Spot
 
 WORDS_AT_A_PLACE = 2
@@ -85,9 +85,9 @@ def _few_words(directions: Sequence[Direction]) -> Iterator[Direction]:
     """
     count: Counter[Position] = Counter()
     for direction in directions:
+        if spot_words(direction):
+            continue
         if direction.kind == "words":
-            if " ".join(direction.text.lower().split()) in (START_WORDS, END_WORDS):
-                continue
             count[direction.start] += 1
             if count[direction.start] > WORDS_AT_A_PLACE:
                 continue

@@ -66,17 +66,12 @@ class Metre:
 
     def strongest_inside(self, start: Fraction, end: Fraction) -> Fraction | None:
         """The strongest boundary strictly between two places, or None."""
-        step = SHORTEST.quarters
-        for part in (self.beat, self.beat / (3 if self.time.is_compound else 2)):
+        part = self.beat
+        while part >= SHORTEST.quarters:
             inside = _multiples_between(part, start, end)
             if inside:
                 return min(inside, key=lambda at: (self.strength(at), at))
-        part = self.beat / (3 if self.time.is_compound else 2) / 2
-        while part >= step:
-            inside = _multiples_between(part, start, end)
-            if inside:
-                return inside[0]
-            part /= 2
+            part /= 3 if self.time.is_compound and part == self.beat else 2
         return None
 
     def split(self, start: Fraction, end: Fraction, *, rest: bool = False) -> tuple[NoteValue, ...]:

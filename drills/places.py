@@ -32,7 +32,7 @@ from drills.bar_names import (
     stretch_words,
 )
 from drills.errors import PlaceError
-from drills.music.score import Part
+from drills.music.score import Direction, Part
 from drills.music.time import START, Position
 
 START_WORDS: Final = "drill"
@@ -137,15 +137,20 @@ def _single(part: Part, text: str, bar: int, start: Place, asked: _Asked) -> Spa
     return Span(start, Place(start.bar, end), False, text, words)
 
 
+def spot_words(direction: Direction) -> str:
+    """START_WORDS or END_WORDS where a direction marks a spot, else empty."""
+    words = " ".join(direction.text.lower().split())
+    return words if direction.kind == "words" and words in (START_WORDS, END_WORDS) else ""
+
+
 def marked_spans(part: Part) -> tuple[Span, ...]:
     """The spots that the score itself marks with the words "drill" and "end drill"."""
     marks = [
-        (Place(bar.index, direction.start), " ".join(direction.text.lower().split()))
+        (Place(bar.index, direction.start), words)
         for bar in part.bars
         for direction in bar.directions
-        if direction.kind == "words"
+        if (words := spot_words(direction))
     ]
-    marks = [(place, words) for place, words in marks if words in (START_WORDS, END_WORDS)]
     spans = []
     for number, (place, words) in enumerate(marks):
         if words != START_WORDS:

@@ -185,10 +185,9 @@ def _runs(
 
 def _slurs(voice: VoiceLine, first: int, count: int) -> tuple[Slur, ...]:
     """The slurs of a voice as far as they lie over two or more notes of the line."""
-    numbered = [Slur(low - first + 1, high - first + 1) for low, high in voice.slurs]
-    inside = [Slur(max(slur.first, 1), min(slur.last, count)) for slur in numbered]
-    whole = [slur for slur in inside if slur.first < slur.last]
-    return tuple(sorted(whole, key=lambda slur: (slur.first, -slur.last)))
+    whole_voice = [Slur(low + 1, high + 1) for low, high in voice.slurs]
+    inside = slurs_within(whole_voice, first + 1, first + count)
+    return tuple(sorted(inside, key=lambda slur: (slur.first, -slur.last)))
 
 
 def slurs_within(slurs: Sequence[Slur], first: int, last: int) -> tuple[Slur, ...]:
