@@ -32,6 +32,8 @@ class DrillKind(StrEnum):
 
     CELL = "cell"
     LINE = "line"
+    CHORD = "chord"
+    """The spot as slow chords, the player's note in each."""
 
 
 class Ending(StrEnum):
@@ -43,6 +45,19 @@ class Ending(StrEnum):
     """Silence to the end of the bar."""
     ROUND = "round"
     """No gap: round and round; of two notes a slow trill."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnderNote:
+    """Words under a note of a drill."""
+
+    bar: int
+    """Index into Drill.bars."""
+    start: Position
+    text: str
+    """Its function in the chord, such as "b3"."""
+    cents: str = ""
+    """What it is tuned by for a pure interval, such as "-14"; empty where nothing is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +77,8 @@ class Drill:
     """Full bars with one voice; indices and numbers count from 1 in the drill."""
     repeated: bool
     """Printed between repeat signs."""
+    under: tuple[UnderNote, ...] = ()
+    """Functions and tunings, where chords are known."""
 
 
 EVEN = RHYTHMS["even"]

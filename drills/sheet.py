@@ -19,6 +19,7 @@ from drills.effort.moves import Move
 from drills.effort.within import hard_moves, moves_within
 from drills.errors import UsageError
 from drills.excerpt import Excerpt, make_excerpt
+from drills.harmony.chord import NoteFunction
 from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
 from drills.lines import bar_starts
 from drills.music.score import Credits, Part
@@ -135,6 +136,8 @@ class Sheet:
     """From each note of the line to the next; None from run to run."""
     hard: tuple[int, ...] = ()
     """Numbers of the notes that the hard moves of the spot lead to."""
+    functions: tuple[tuple[NoteFunction, ...], ...] = ()
+    """For each note of the line what each of its tones does in the chord; empty unless asked."""
 
 
 def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Sheet:

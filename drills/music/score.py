@@ -218,6 +218,8 @@ class ChordSymbol:
     """What the score prints for the kind, where it says so."""
     bass: str = ""
     degrees: tuple[ChordDegree, ...] = ()
+    remark: str = ""
+    """Printed small beside it where it is no symbol of the score: "from the notes"."""
 
 
 @dataclass(frozen=True, slots=True)

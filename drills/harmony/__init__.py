@@ -1,0 +1,1 @@
+"""Chords: what a symbol means, what sounds together, and what each note does in it."""

@@ -1,0 +1,1 @@
+"""Sound to practise with: clicks, ladders that climb, drum patterns, the music itself."""

@@ -1,0 +1,62 @@
+"""THE TABLES of voices (what can be switched and weighed) and of struck sounds.
+
+Numbers of the sounds: General MIDI System Level 1, percussion key map (MIDI
+Manufacturers Association, 1991).  A sound of our own has the number of the one
+that stands in for it in a MIDI file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """Something that can be switched on and weighed."""
+
+    words: str
+    gain: float
+    """Decibels that it has unless said otherwise, against a click at 0."""
+
+
+VOICES: Final = {
+    "click": Voice("the click", 0.0),
+    "signal": Voice("the bell that tells a new rung", -3.0),
+    "groove": Voice("the drums", -3.0),
+    "line": Voice("the line itself", -6.0),
+    "octave": Voice("the line an octave away", -9.0),
+    "section": Voice("the other parts of the score", -9.0),
+    "bass": Voice("the bass note of each chord, held", -12.0),
+    "chord": Voice("each chord, held", -12.0),
+}
+
+SOUNDS: Final = {
+    "bass-drum": 36,
+    "side-stick": 37,
+    "snare": 38,
+    "brush-snare": 40,
+    "closed-hi-hat": 42,
+    "low-tom": 45,
+    "pedal-hi-hat": 44,
+    "open-hi-hat": 46,
+    "mid-tom": 47,
+    "crash": 49,
+    "high-tom": 50,
+    "ride": 51,
+    "ride-bell": 53,
+    "tambourine": 54,
+    "cowbell": 56,
+    "high-bongo": 60,
+    "low-bongo": 61,
+    "maracas": 70,
+    "claves": 75,
+    "high-wood-block": 76,
+    "low-wood-block": 77,
+    "triangle": 81,
+    "beep": 76,
+    "low-beep": 77,
+    "bell": 53,
+}
+"""Struck sounds by name, each with its General MIDI percussion key.  "beep" (a short sine),
+"low-beep" and "bell" are our own."""

@@ -1,0 +1,1 @@
+"""Several parts read together: what the section plays in a spot, and its drills."""

@@ -1,0 +1,78 @@
+"""Music of several players, one staff each, as the pages of a section print it.
+
+Everything that is printed in score for a section has this one form: the spot
+reduced to chords, chords that are built up, cells that all play at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from drills.music.score import Bar
+from drills.music.time import Position
+
+
+class ScoreKind(StrEnum):
+    """What a section score is made of."""
+
+    CHORDS = "chords"
+    """The spot slowed and reduced to its chords, bar by bar."""
+    BUILD = "build"
+    """The same chords built up in the order in which a section tunes."""
+    CELLS = "cells"
+    """The same cell in all parts at once; every cell is repeated."""
+
+
+@dataclass(frozen=True, slots=True)
+class Under:
+    """A word under a note of a staff."""
+
+    bar: int
+    """Index of the bar in its staff."""
+    start: Position
+    """Position in the bar."""
+    text: str
+    """The note's function, such as "b3"."""
+    cents: str = ""
+    """What it is tuned by, such as "-14"; empty where nothing is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Staff:
+    """One player's staff: full bars with one voice, as WRITTEN for the player."""
+
+    name: str
+    """The part's name as printed."""
+    bars: tuple[Bar, ...]
+    """As many as every other staff of the score has, each as long as theirs."""
+    under: tuple[Under, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ChordName:
+    """A chord's name over the top staff, in concert pitch."""
+
+    bar: int
+    start: Position
+    text: str
+    """Such as "Bbm7/Db"; "b" and "#" are printed as signs."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionScore:
+    """Staves that sound together under one heading."""
+
+    kind: ScoreKind
+    heading: str
+    staves: tuple[Staff, ...]
+    """In the order of the score."""
+    chords: tuple[ChordName, ...] = ()
+    bar_labels: tuple[str, ...] = ()
+    """Over each bar: the printed bar number where the music's bar begins, a cell's beats; else
+    empty.  As many as bars."""
+    ends: tuple[int, ...] = ()
+    """Bars (indices) after which a double bar line stands: the end of a bar of the music, of a
+    chord that was built up, of a cell."""
+    repeated: bool = False
+    """Every stretch between two ``ends`` is printed between repeat signs."""
