@@ -18,6 +18,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from drills.clicks.patterns import Beats, Every, Pattern
+from drills.clicks.words import PLURALS, has_name
 from drills.errors import UsageError
 from drills.music.time import Length, NoteValue, TimeSignature
 
@@ -193,6 +195,17 @@ def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
     return beat
 
 
+def metronome_number(pattern: Pattern, tempo: Tempo, time: TimeSignature) -> Fraction | None:
+    """Clicks a minute that a plain metronome needs for ``pattern``, exactly.
+
+    At quarter = 120 in 4/4 "every three sixteenths" is 160 and "beat 4 only" 30.
+    None where the clicks are not evenly spaced.  The number may lie beyond what
+    metronomes offer; ``can_be_set`` tells.
+    """
+    apart = pattern.spacing(time)
+    return None if apart is None else tempo.quarters_per_minute / apart.quarters
+
+
 def _clicks(
     numbers: Sequence[Fraction], beat: Length, time: TimeSignature, value: Length | None
 ) -> tuple[ClickSetting, ...]:
@@ -200,11 +213,13 @@ def _clicks(
 
     A kind of click is left out where no rung can be set for it.
     """
-    settings = (
-        ClickSetting(words, tuple(number * (beat / wanted) for number in numbers))
-        for words, wanted in _click_lengths(time, value)
-    )
-    return tuple(one for one in settings if any(can_be_set(number) for number in one.numbers))
+    settings = []
+    for pattern in _printed(time, value):
+        found = (metronome_number(pattern, Tempo(number, beat), time) for number in numbers)
+        exact = tuple(number for number in found if number is not None)
+        if any(can_be_set(number) for number in exact):
+            settings.append(ClickSetting(pattern.words(time), exact))
+    return tuple(settings)
 
 
 def can_be_set(clicks: Fraction) -> bool:
@@ -212,58 +227,32 @@ def can_be_set(clicks: Fraction) -> bool:
     return CLICK_RANGE[0] <= clicks <= CLICK_RANGE[1]
 
 
-def _click_lengths(time: TimeSignature, value: Length | None) -> list[tuple[str, Length]]:
-    """Each kind of click with the length from one click to the next."""
-    settings: list[tuple[str, Length]] = []
-    if time.beats % 2 == 0 and time.beats > 2:
-        settings.append((f"on beats {_even_beats(time.beats)} only", time.beat * 2))
-    if time.beats > 1:
-        settings.append((f"on beat {time.beats} only", time.bar_length))
-    if value is not None:
-        settings += _across(time.beat, value)
-    return settings
+def _printed(time: TimeSignature, value: Length | None) -> list[Pattern]:
+    """The patterns whose numbers are printed: some beats only, and across the beat.
 
-
-def _across(beat: Length, value: Length) -> list[tuple[str, Length]]:
-    """A click every few of the smallest value, so that it goes against the beat.
-
-    Three where the beat has two or four parts, two of three parts, four of six:
-    the click comes round with the beat after as many beats.
+    Across the beat: a click every few of the smallest value; three where the beat
+    has two or four parts, two of three parts, four of six.  It comes round with
+    the beat after as many beats.
     """
-    count = _ACROSS.get(beat / value)
-    plain, triplet = (
-        NoteValue.of(value, 0),
-        NoteValue.of(Length(value.quarters * Fraction(3, 2)), 0),
-    )
-    if count is None or not (plain or triplet):
-        return []
-    name = _PLURALS[plain.kind] if plain else f"triplet {_PLURALS[triplet.kind]}" if triplet else ""
-    return [(f"every {_COUNTS[count]} {name}", value * count)]
+    patterns: list[Pattern] = []
+    if time.beats % 2 == 0 and time.beats > 2:
+        patterns.append(Beats(tuple(Fraction(n) for n in range(2, time.beats + 1, 2))))
+    if time.beats > 1:
+        patterns.append(Beats((Fraction(time.beats),)))
+    count = None if value is None else _ACROSS.get(time.beat / value)
+    if value is not None and count is not None and has_name(value, max_dots=0):
+        patterns.append(Every(count, value))
+    return patterns
 
 
 _ACROSS: Final = {Fraction(parts): n for parts, n in ((2, 3), (4, 3), (8, 3), (3, 2), (6, 4))}
 """Values from click to click, by the number of them in a beat."""
-_COUNTS: Final = {2: "two", 3: "three", 4: "four"}
-_PLURALS: Final = {
-    "whole": "whole notes",
-    "half": "halves",
-    "quarter": "quarters",
-    "eighth": "eighths",
-    "16th": "sixteenths",
-    "32nd": "thirty-seconds",
-    "64th": "sixty-fourths",
-}
 
 
 def beats_named(beat: Length) -> str:
     """``dotted quarters``: what a tempo counts, as a player says it; "beats" if it has no name."""
     value = NoteValue.of(beat, 1)
-    return f"{'dotted ' * value.dots}{_PLURALS[value.kind]}" if value else "beats"
-
-
-def _even_beats(beats: int) -> str:
-    even = [str(n) for n in range(2, beats + 1, 2)]
-    return f"{', '.join(even[:-1])} and {even[-1]}"
+    return f"{'dotted ' * value.dots}{PLURALS[value.kind]}" if value else "beats"
 
 
 def settable(clicks: Fraction) -> str:
