@@ -3,8 +3,9 @@
 Problem.  A MIDI file, a click, a play-along and the check of a recording must
 agree on when a note begins.  Method.  The drills of a sheet are laid end to
 end, each after counted rest, ties are joined, repeats are played out, and only
-then is an exact position turned into seconds.  No other module makes a float
-of musical time.
+then is an exact position turned into seconds.  Music that is played over and
+over (a drill, the spot as it stands) is a passage, whose clock follows the
+tempos of the music.  No other module makes a float of musical time.
 
 Conventions.
   * Positions count from the start of the timeline, in quarters.  Seconds are
@@ -27,7 +28,8 @@ Conventions.
 """
 
 from drills.timeline.laying import timeline
-from drills.timeline.sounding import GRACE_LENGTH
+from drills.timeline.passage import Passage, drill_passage, spot_passage, spot_start
+from drills.timeline.sounding import GRACE_LENGTH, Struck, struck
 from drills.timeline.times import BarTime, Beat, Clock, DrillTime, Sound, Timeline
 
 __all__ = [
@@ -36,7 +38,13 @@ __all__ = [
     "Beat",
     "Clock",
     "DrillTime",
+    "Passage",
     "Sound",
+    "Struck",
     "Timeline",
+    "drill_passage",
+    "spot_passage",
+    "spot_start",
+    "struck",
     "timeline",
 ]

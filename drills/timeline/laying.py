@@ -8,7 +8,6 @@ from dataclasses import replace
 from drills.drill import Drill
 from drills.errors import UsageError
 from drills.ladder import Tempo
-from drills.music.pitch import Pitch
 from drills.music.score import Bar
 from drills.music.time import START, ZERO, Position
 from drills.sheet import Sheet
@@ -34,11 +33,11 @@ def timeline(sheet: Sheet, tempo: Tempo, repetitions: int = 1, gap_bars: int = 1
             drills.append(timed)
             at = timed.at + timed.length
     whole = at - START
-    return Timeline(tempo, tuple(drills), whole, clock.seconds(whole))
+    return Timeline(tempo, tuple(drills), whole, clock.seconds(at))
 
 
 def _timed(drill: Drill, at: Position, clock: Clock, repetitions: int, gap_bars: int) -> DrillTime:
-    counted = [(_counted_bar(drill), 0)] * (gap_bars if drill.bars else 0)
+    counted = [(silent_bar(drill.bars[0]), 0)] * gap_bars if drill.bars else []
     played = [(bar, time) for time in range(1, repetitions + 1) for bar in drill.bars]
     bars = tuple(_bars_in_time([*counted, *played], at, clock))
     start = bars[len(counted)].at if drill.bars else at
@@ -49,22 +48,22 @@ def _timed(drill: Drill, at: Position, clock: Clock, repetitions: int, gap_bars:
         start,
         lasts,
         clock.seconds(start),
-        clock.seconds(lasts),
+        clock.lasting(start, lasts),
         bars,
         tuple(beat for bar in bars for beat in _beats(bar, clock)),
-        tuple(_sound(one, clock) for one in struck(bars, at)),
+        tuple(_sound(one, clock) for one in struck([(bar.at, bar.bar) for bar in bars], at)),
     )
 
 
-def _counted_bar(drill: Drill) -> Bar:
-    """A full bar of rest in the metre of the drill's first bar."""
-    first = drill.bars[0]
-    return replace(first, length=first.time.bar_length, offset=ZERO, voices=())
+def silent_bar(like: Bar) -> Bar:
+    """A full bar of rest in the metre of another bar."""
+    return replace(like, length=like.time.bar_length, offset=ZERO, voices=())
 
 
 def _bars_in_time(bars: Iterable[tuple[Bar, int]], at: Position, clock: Clock) -> Iterator[BarTime]:
     for bar, time in bars:
-        yield BarTime(at, bar.length, clock.seconds(at), clock.seconds(bar.length), bar, time)
+        lasting = clock.lasting(at, bar.length)
+        yield BarTime(at, bar.length, clock.seconds(at), lasting, bar, time)
         at = at + bar.length
 
 
@@ -80,14 +79,14 @@ def _beats(bar: BarTime, clock: Clock) -> Iterator[Beat]:
 
 def _sound(one: Struck, clock: Clock) -> Sound:
     """An attack with its seconds and its sounding keys."""
-    moved, lasts = one.transposition.chromatic, one.end - one.at
+    lasts = one.end - one.at
     return Sound(
         one.at,
         lasts,
         clock.seconds(one.at),
-        clock.seconds(lasts),
+        clock.lasting(one.at, lasts),
         one.tones,
-        tuple(tone.midi + moved if isinstance(tone, Pitch) else tone for tone in one.tones),
+        one.keys,
         one.accent,
         one.grace,
     )

@@ -10,10 +10,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from drills.music.pitch import Tone, Transposition
-from drills.music.score import LOUD, Grace, Note, Voice
+from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
+from drills.music.score import LOUD, Bar, Grace, Note, Voice
 from drills.music.time import START, Length, Position, length
-from drills.timeline.times import BarTime
 
 GRACE_LENGTH: Final = length(1, 8)
 """What a grace note lasts where there is time for it: a thirty-second."""
@@ -27,8 +26,16 @@ class Struck:
     end: Position
     tones: tuple[Tone, ...]
     transposition: Transposition
+    main: Position
+    """Where the note stands that this is, or that this grace note belongs to."""
     accent: bool = False
     grace: bool = False
+
+    @property
+    def keys(self) -> tuple[Fraction | Unpitched, ...]:
+        """Sounding MIDI note number of each tone; an unpitched tone stays what it is."""
+        moved = self.transposition.chromatic
+        return tuple(t.midi + moved if isinstance(t, Pitch) else t for t in self.tones)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +48,17 @@ class _Main:
     transposition: Transposition
 
 
-def struck(bars: Sequence[BarTime], earliest: Position) -> list[Struck]:
-    """Every attack of some bars in order; grace notes begin no earlier than ``earliest``."""
-    names = dict.fromkeys(voice.name for bar in bars for voice in bar.bar.voices)
+def struck(bars: Sequence[tuple[Position, Bar]], earliest: Position) -> list[Struck]:
+    """Every attack of some bars in order, each bar with the place where it begins.
+
+    Grace notes begin no earlier than ``earliest``.
+    """
+    names = dict.fromkeys(voice.name for _, bar in bars for voice in bar.voices)
     found = [one for name in names for one in _with_graces(_joined(bars, name), earliest)]
     return sorted(found, key=lambda one: one.at)
 
 
-def _joined(bars: Iterable[BarTime], voice_name: str) -> Iterator[_Main]:
+def _joined(bars: Iterable[tuple[Position, Bar]], voice_name: str) -> Iterator[_Main]:
     """The main notes of one voice, tied notes made one.
 
     A tie joins only where it has both ends and no gap between; a note that is
@@ -56,16 +66,16 @@ def _joined(bars: Iterable[BarTime], voice_name: str) -> Iterator[_Main]:
     """
     held: _Main | None = None
     tied = False
-    for bar in bars:
-        for note in _heard(bar.bar.voice(voice_name)):
-            at = bar.at + (note.start - START)
+    for start, bar in bars:
+        for note in _heard(bar.voice(voice_name)):
+            at = start + (note.start - START)
             end = at + note.length
             if held is not None and tied and note.tie_stop and held.end == at:
                 held = replace(held, end=end)
             else:
                 if held is not None:
                     yield held
-                held = _Main(at, end, note, bar.bar.instrument.transposition)
+                held = _Main(at, end, note, bar.instrument.transposition)
             tied = note.tie_start
     if held is not None:
         yield held
@@ -84,7 +94,7 @@ def _with_graces(mains: Iterable[_Main], earliest: Position) -> Iterator[Struck]
         first, start = _before_the_beat(main, since)
         if before is not None:
             yield replace(before, end=max(before.at, min(before.end, first)))
-        yield from _graces(main.note.graces, first, start, main.transposition)
+        yield from _graces(main.note.graces, first, start, main)
         *most, before = _from_the_beat(main, start)
         yield from most
     if before is not None:
@@ -105,8 +115,8 @@ def _from_the_beat(main: _Main, start: Position) -> Iterator[Struck]:
     note, room = main.note, main.end - start
     after = start + (room - _taken(note.graces_after, room))
     accent = not LOUD.isdisjoint(note.articulations)
-    yield Struck(start, after, note.tones, main.transposition, accent=accent)
-    yield from _graces(note.graces_after, after, main.end, main.transposition)
+    yield Struck(start, after, note.tones, main.transposition, main.at, accent=accent)
+    yield from _graces(note.graces_after, after, main.end, main)
 
 
 def _taken(graces: tuple[Grace, ...], room: Length) -> Length:
@@ -115,10 +125,10 @@ def _taken(graces: tuple[Grace, ...], room: Length) -> Length:
 
 
 def _graces(
-    graces: tuple[Grace, ...], start: Position, end: Position, transposition: Transposition
+    graces: tuple[Grace, ...], start: Position, end: Position, main: _Main
 ) -> Iterator[Struck]:
     """Grace notes of equal length that fill the time from ``start`` to ``end``."""
     each = (end - start) * Fraction(1, max(1, len(graces)))
     for place, grace in enumerate(graces):
         at = start + each * place
-        yield Struck(at, at + each, grace.tones, transposition, grace=True)
+        yield Struck(at, at + each, grace.tones, main.transposition, main.at, grace=True)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from drills.drill import Drill
 from drills.errors import UsageError
@@ -90,17 +93,46 @@ class Timeline:
 
 @dataclass(frozen=True, slots=True)
 class Clock:
-    """From exact time to seconds at one tempo."""
+    """From exact places to seconds, through every change of tempo."""
 
-    seconds_per_quarter: Fraction
+    starts: tuple[Fraction, ...]
+    """Quarters from which on a tempo holds; the first is 0 and holds before it too."""
+    paces: tuple[Fraction, ...]
+    """Seconds a quarter from each start on."""
+    reached: tuple[Fraction, ...]
+    """Seconds from place 0 to each start."""
+
+    @classmethod
+    def following(cls, starts: Sequence[Fraction], paces: Sequence[Fraction]) -> Clock:
+        """The clock of tempos that change; ``starts`` ascend from 0."""
+        reached = [Fraction(0)]
+        for pace, (start, end) in zip(paces, pairwise(starts), strict=False):
+            reached.append(reached[-1] + pace * (end - start))
+        return cls(tuple(starts), tuple(paces), tuple(reached))
 
     @classmethod
     def of(cls, tempo: Tempo) -> Clock:
-        """Raises UsageError for a tempo that does not move."""
+        """One tempo throughout.  Raises UsageError for one that does not move."""
         if tempo.quarters_per_minute <= 0:
             raise UsageError(f"a tempo of {tempo.number} beats a minute does not move; choose more")
-        return cls(60 / tempo.quarters_per_minute)
+        return cls.following((Fraction(0),), (60 / tempo.quarters_per_minute,))
 
-    def seconds(self, time: Position | Length) -> float:
+    def at(self, quarters: Fraction) -> Fraction:
+        """Exact seconds from place 0 to a place, each from its own place: nothing adds up."""
+        index = self._index(quarters)
+        return self.reached[index] + (quarters - self.starts[index]) * self.paces[index]
+
+    def pace(self, quarters: Fraction) -> Fraction:
+        """Seconds a quarter from a place on."""
+        return self.paces[self._index(quarters)]
+
+    def seconds(self, place: Position) -> float:
         """The one place where exact time becomes a float."""
-        return float(time.quarters * self.seconds_per_quarter)
+        return float(self.at(place.quarters))
+
+    def lasting(self, start: Position, lasts: Length) -> float:
+        """The seconds that a length takes from ``start`` on."""
+        return float(self.at(start.quarters + lasts.quarters) - self.at(start.quarters))
+
+    def _index(self, quarters: Fraction) -> int:
+        return max(bisect_right(self.starts, quarters) - 1, 0) if len(self.starts) > 1 else 0
