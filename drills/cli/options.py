@@ -22,6 +22,7 @@ from drills.cli.helping import Helped
 from drills.cli.screen import Session
 from drills.drill import Ending
 from drills.errors import UsageError
+from drills.for_instrument.asked import How, Rewriting, rewriting_for
 from drills.ladder import MOST_RUNGS
 from drills.music.time import NoteValue
 from drills.sheet import Choices
@@ -42,6 +43,7 @@ HEADINGS: Final = {
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
+    "For another instrument": ("for_instrument", "for_pitch"),
     "Tempo": ("tempo", "start", "rungs"),
     "Page": ("paper", "staff_size", "student", "teacher"),
     "Files": ("output", "also", "plot", "midi_tempo", "json", "force"),
@@ -90,6 +92,27 @@ class DrillOptions:
             student=self.student,
             teacher=self.teacher,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class ForOptions:
+    """For whose instrument the music is rewritten, if for another's.
+
+    ``for_instrument``: the name as typed, None to leave the music as it is.
+    ``for_pitch``: "sounding" or "written", what stays the same.
+    """
+
+    for_instrument: str | None
+    for_pitch: str
+
+    def rewriting(self) -> Rewriting | None:
+        """The same in the terms of for_instrument; raises UsageError for an unknown name."""
+        if self.for_instrument is None:
+            return None
+        try:
+            return rewriting_for(self.for_instrument, How(self.for_pitch))
+        except UsageError as error:
+            raise UsageError(f"--for: {error}") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,6 +314,27 @@ DRILLS: Final = gathered(
         ),
         click.option("--student", is_flag=True, help="Leave room for the student's name and date."),
         click.option("--teacher", is_flag=True, help="Leave room for the teacher's word."),
+    ),
+)
+
+FOR: Final = gathered(
+    "wanted",
+    ForOptions,
+    (
+        click.option(
+            "--for",
+            "for_instrument",
+            metavar="INSTRUMENT",
+            help="Rewrite the music for this instrument: key, clef, and octaves into its range.",
+        ),
+        click.option(
+            "--for-pitch",
+            type=click.Choice([how.value for how in How]),
+            default=How.SOUNDING.value,
+            show_default=True,
+            metavar="PITCH",
+            help="What stays the same with --for: the sounding pitch, or the written notes.",
+        ),
     ),
 )
 

@@ -16,11 +16,13 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Final
 
+from drills.errors import UsageError
 from drills.music.pitch import CONCERT, Pitch, Transposition
-from drills.music.score import UNNAMED, Instrument
+from drills.music.score import TREBLE, UNNAMED, Clef, Instrument
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,19 @@ class InstrumentFact:
     """General MIDI program number from 1; 0 where General MIDI has none of its own."""
     sound: str = ""
     """Start of the MusicXML 4.0 standard sound identifiers that mean it."""
+    clefs: tuple[Clef, ...] = (TREBLE,)
+    """What its players read: the usual clef first, then those for stretches that
+    lie too high or too low for it."""
+
+    @property
+    def clef(self) -> Clef:
+        """The usual clef."""
+        return self.clefs[0]
+
+    @property
+    def pitched(self) -> bool:
+        """False for unpitched percussion, whose heads say what is struck."""
+        return self.low is not None
 
 
 _WOODWIND: Final = """
@@ -162,6 +177,36 @@ _TABLE: Final = (
     ("voice", _VOICE),
 )
 
+_BASS: Final = Clef("F", 4)
+_TENOR: Final = Clef("C", 4)
+_ALTO: Final = Clef("C", 3)
+_CLEFS: Final = (
+    (
+        (_BASS, _TENOR),
+        *("Bassoon", "Trombone", "Double bass"),
+    ),
+    ((_BASS, _TENOR, TREBLE), "Cello"),
+    (
+        (_BASS,),
+        *("Contrabassoon", "Bass trombone", "Baritone horn", "Euphonium", "Tuba", "Sousaphone"),
+        *("Bass guitar", "Bass recorder", "Timpani", "Bass"),
+    ),
+    ((_ALTO, _TENOR), "Alto trombone"),
+    ((_ALTO, TREBLE), "Viola"),
+    ((Clef("G", 2, -1),), "Tenor"),
+    (
+        (TREBLE, _BASS),
+        *("Harp", "Piano", "Celesta", "Harpsichord", "Organ", "Accordion", "Marimba"),
+    ),
+    (
+        (Clef("percussion", 3),),
+        *("Percussion", "Drum set", "Snare drum", "Bass drum", "Cymbals", "Triangle"),
+        "Tambourine",
+    ),
+)
+"""Clefs and who reads them, common practice; whoever is not here reads the treble clef
+alone (the euphonium and the baritone horn have a row of their own in treble clef)."""
+
 
 @cache
 def instrument_facts() -> tuple[InstrumentFact, ...]:
@@ -186,6 +231,7 @@ def _row(line: str, family: str) -> InstrumentFact:
         key,
         int(program or 0),
         sound,
+        next((clefs for clefs, *those in _CLEFS if name in those), (TREBLE,)),
     )
 
 
@@ -234,6 +280,36 @@ def _rows_called(name: str) -> list[InstrumentFact]:
                     best, longest = [], len(alias)
                 best.append(fact)
     return best
+
+
+def find_fact(name: str) -> InstrumentFact:
+    """The row that a player means by a name, such as "Altsaxophon" or "trumpet in D".
+
+    Raises UsageError, with the nearest names, for one that the table does not
+    have, or does not have in the pitch that the name gives.
+    """
+    told = plain(name)
+    rows, key = _rows_called(told), _key_in(told)
+    if not rows:
+        raise UsageError(f"{name!r} is no instrument that is known; {_nearest(told)}")
+    chosen = _chosen(rows, key, None)
+    if key and chosen.key and chosen.key != key:
+        known = ", ".join(fact.name for fact in rows)
+        raise UsageError(f"{name!r} is not known in that pitch; known are {known}")
+    return chosen
+
+
+def _nearest(told: str) -> str:
+    """A few names for somebody who typed another: alike, or with the same word in them."""
+    names = {alias: fact.name for fact in reversed(instrument_facts()) for alias in fact.aliases}
+    alike = [names[alias] for alias in get_close_matches(told, names, 4, 0.7)]
+    within = [fact.name for fact in instrument_facts() if told and told in plain(fact.name)]
+    found = list(dict.fromkeys((*alike, *within)))[:6]
+    if not found:
+        return 'write it as a part would, such as "alto saxophone" or "horn in F"'
+    return (
+        f"did you mean {' or '.join((', '.join(found[:-1]), found[-1]) if found[1:] else found)}?"
+    )
 
 
 @lru_cache(maxsize=512)
