@@ -1,0 +1,38 @@
+"""Drum patterns as data, laid over any bars, with swing after published measurements."""
+
+from drills.groove.laying import Stroke, find_groove, fits, fitting, strokes, swing_of
+from drills.groove.pattern import Grid, Groove, Pattern
+from drills.groove.swing import (
+    FOLLOWS_SOLOISTS,
+    FOLLOWS_TEMPO,
+    STRAIGHT,
+    Player,
+    Swing,
+    parse_swing,
+    swing_ratio,
+    swung,
+)
+from drills.groove.table import GROOVES
+from drills.groove.variation import Variation
+
+__all__ = [
+    "FOLLOWS_SOLOISTS",
+    "FOLLOWS_TEMPO",
+    "GROOVES",
+    "STRAIGHT",
+    "Grid",
+    "Groove",
+    "Pattern",
+    "Player",
+    "Stroke",
+    "Swing",
+    "Variation",
+    "find_groove",
+    "fits",
+    "fitting",
+    "parse_swing",
+    "strokes",
+    "swing_of",
+    "swing_ratio",
+    "swung",
+]
