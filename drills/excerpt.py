@@ -16,8 +16,9 @@ from itertools import islice
 from drills.beams import beamed, with_whole_beams
 from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
 from drills.music.time import START, Position
+from drills.notation import Setting
 from drills.places import spot_words
-from drills.spots import Spot
+from drills.spots import Attack, Spot
 
 WORDS_AT_A_PLACE = 2
 
@@ -41,6 +42,16 @@ class Excerpt:
     numbers: tuple[NoteNumber, ...]
     open_ended: bool
     """True where the last bar is cut after the landing note: no bar line there."""
+
+
+def setting_at(part: Part, attack: Attack) -> Setting:
+    """Time, key, clef and instrument in force at a note."""
+    if attack.origin is None:
+        raise ValueError("an attack that was not read from a part has no place in it")
+    bar, at = part.bars[attack.origin.bar], attack.origin.start
+    keys = [key for start, key in bar.key_changes if start <= at]
+    clefs = [clef for start, clef in bar.clef_changes if start <= at]
+    return Setting(bar.time, [bar.key, *keys][-1], [bar.clef, *clefs][-1], bar.instrument)
 
 
 def make_excerpt(part: Part, spot: Spot) -> Excerpt:

@@ -13,21 +13,21 @@ from typing import Final
 
 from drills.bar_names import stretch_words
 from drills.cells import CellGroup, Order, cell_groups
+from drills.chord_notes.spot import SpotChords, spot_chords
 from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
 from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move
 from drills.effort.within import hard_moves, moves_within
 from drills.errors import UsageError
-from drills.excerpt import Excerpt, make_excerpt
-from drills.harmony.chord import NoteFunction
+from drills.excerpt import Excerpt, make_excerpt, setting_at
+from drills.harmony.chord import Harmony, NoteFunction
 from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
 from drills.lines import bar_starts
 from drills.music.score import Credits, Part
 from drills.music.time import START, NoteValue, Position
-from drills.notation import Setting
 from drills.places import Span
 from drills.rhythms import Rhythm, find_rhythms
-from drills.spots import Attack, Run, Spot, goes_back, make_spot
+from drills.spots import Run, Spot, goes_back, make_spot
 from drills.tempos import AskedTempo, tempo_map
 
 CAUTIONS: Final = (
@@ -140,12 +140,20 @@ class Sheet:
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
 
 
-def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Sheet:
+def make_sheet(
+    part: Part,
+    span: Span,
+    choices: Choices,
+    note: str = "",
+    harmonies: Sequence[Harmony] | None = None,
+) -> Sheet:
     """Everything that is printed for one spot.
 
-    ``note`` is the player's own word about it.  Raises PlaceError where the
-    spot has no notes, UsageError for choices that make no sense, NotationError
-    for what cannot be written.
+    ``note`` is the player's own word about it; ``harmonies`` are the chords that
+    sound, in quarters from the start of the part: with them every note gets its
+    function, and the chords are drilled too.  Raises PlaceError where the spot has
+    no notes, UsageError for choices that make no sense, NotationError for what
+    cannot be written.
     """
     spot = make_spot(
         part,
@@ -158,14 +166,20 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
     moves, instruments = moves_within(part, spot.runs, choices.instrument)
     setting = setting_at(part, spot.line[0])
     tempo = performing_tempo(part, span, choices)
+    excerpt = make_excerpt(part, spot)
+    chords = spot_chords(part, spot, excerpt, harmonies) if harmonies else None
     return Sheet(
         credits=part.credits,
         part=part.name,
         spot=spot,
         words=_heading(part, spot),
         tempo=tempo,
-        excerpt=make_excerpt(part, spot),
-        groups=(*_cell_groups(part, spot, choices, moves), *_line_groups(part, spot, choices)),
+        excerpt=excerpt if chords is None else chords.excerpt,
+        groups=(
+            *_cell_groups(part, spot, choices, moves),
+            *_line_groups(part, spot, choices),
+            *_chord_groups(chords),
+        ),
         ladder=make_ladder(
             tempo,
             setting.time,
@@ -174,12 +188,16 @@ def make_sheet(part: Part, span: Span, choices: Choices, note: str = "") -> Shee
             value=levelled(max(spot.runs, key=lambda run: len(run.attacks)), setting),
         ),
         cautions=CAUTIONS,
-        remarks=_remarks(part, spot, instruments, choices),
+        remarks=(
+            *_remarks(part, spot, instruments, choices),
+            *(chords.remarks if chords is not None else ()),
+        ),
         moves=moves,
         hard=hard_moves(spot.line, moves),
         student=choices.student,
         teacher=choices.teacher,
         source=part.source,
+        functions=chords.functions if chords is not None else (),
     )
 
 
@@ -187,16 +205,6 @@ def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:
     """The tempo where a spot begins."""
     at = bar_starts(part)[span.first.bar] + span.first.start.quarters
     return tempo_map(part, choices.asked_tempo).at(at)
-
-
-def setting_at(part: Part, attack: Attack) -> Setting:
-    """Time, key, clef and instrument in force at a note."""
-    if attack.origin is None:
-        raise ValueError("an attack that was not read from a part has no place in it")
-    bar, at = part.bars[attack.origin.bar], attack.origin.start
-    keys = [key for start, key in bar.key_changes if start <= at]
-    clefs = [clef for start, clef in bar.clef_changes if start <= at]
-    return Setting(bar.time, [bar.key, *keys][-1], [bar.clef, *clefs][-1], bar.instrument)
 
 
 def _heading(part: Part, spot: Spot) -> str:
@@ -211,6 +219,8 @@ def _heading(part: Part, spot: Spot) -> str:
 
 
 # --- drills --------------------------------------------------------------------
+
+CHORDS_TITLE: Final = "Chords, slowly: your note in each"
 
 _COUNT_WORDS: Final = ("", "", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
@@ -279,6 +289,13 @@ def _line_groups(part: Part, spot: Spot, choices: Choices) -> list[DrillGroup]:
     ]
     title = "The whole line in rhythms" if len(runs) == 1 else "Each run of the line in rhythms"
     return [DrillGroup(title, DrillKind.LINE, tuple(drills))] if drills else []
+
+
+def _chord_groups(chords: SpotChords | None) -> list[DrillGroup]:
+    """One group: the player's note in each chord of the spot."""
+    if chords is None or chords.drill is None:
+        return []
+    return [DrillGroup(CHORDS_TITLE, DrillKind.CHORD, (chords.drill,))]
 
 
 def _places_in_bars(part: Part, run: Run) -> tuple[Position, ...]:

@@ -36,6 +36,7 @@ LAYERS = (
     ("tuplets",),
     ("notation",),
     ("drill", "excerpt"),
+    ("chord_notes",),
     ("sheet",),
     ("section",),
     ("assumed",),

@@ -1,0 +1,91 @@
+"""The names of chords beside the music: where they were read, and how certainly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from drills.harmony.chord import Chord, Harmony, Source
+from drills.harmony.symbols import symbol_of
+from drills.music.score import Bar
+from drills.music.time import START, Length
+
+FROM_NOTES: Final = "from the notes"
+AS_SAID: Final = "as you said"
+CERTAIN: Final = Fraction(1, 2)
+"""Below it a reading from the notes gets a question mark: the notes speak for it less
+than for all else together."""
+
+
+def said_of(chord: Chord) -> str:
+    """What stands beside a chord that is not read from a symbol; empty for one that is."""
+    if chord.source is Source.PLAYER:
+        return AS_SAID
+    if chord.source is Source.SYMBOL:
+        return ""
+    return FROM_NOTES if chord.certainty >= CERTAIN else f"{FROM_NOTES}?"
+
+
+def remarks_beside(chords: Iterable[Chord]) -> list[str]:
+    """What is printed beside each chord of a row: each remark where it begins to hold.
+
+    In a row of chords that are all from the notes the words stand once, and "?" at
+    each that is uncertain.
+    """
+    found: list[str] = []
+    held = ""
+    for chord in chords:
+        said = said_of(chord)
+        plain = said.removesuffix("?")
+        found.append(said if plain != held else "?" if said.endswith("?") else "")
+        held = plain
+    return found
+
+
+def certainty_remarks(harmonies: Sequence[Harmony]) -> tuple[str, ...]:
+    """In words: how many chords were read from the notes, and how far they are to be believed."""
+    read = [one.chord for one in harmonies if one.chord.source is Source.NOTES]
+    said = [one.chord for one in harmonies if one.chord.source is Source.PLAYER]
+    found = []
+    if read:
+        doubtful = list(dict.fromkeys(str(c) for c in read if c.certainty < CERTAIN))
+        tail = f"; uncertain: {', '.join(doubtful)}" if doubtful else ""
+        all_sure = "" if doubtful else ", with good certainty"
+        found.append(f"chords are read from the notes of all parts{all_sure}{tail}")
+    if said:
+        names = ", ".join(dict.fromkeys(str(chord) for chord in said))
+        found.append(f"as you said: {names}")
+    return tuple(found)
+
+
+def with_symbols(
+    bars: Sequence[Bar], starts: Sequence[Fraction], harmonies: Sequence[Harmony]
+) -> tuple[Bar, ...]:
+    """The bars with a symbol for every chord that the part does not print itself.
+
+    ``starts`` tells where each bar begins on the line of the harmonies.  What the
+    player says takes the place of what is printed there.
+    """
+    printed = any(bar.chords for bar in bars)
+    wanted = [one for one in harmonies if not (printed and one.chord.source is Source.SYMBOL)]
+    out = []
+    told: list[Chord] = []
+    for index, (bar, low) in enumerate(zip(bars, starts, strict=True)):
+        high = low + bar.length.quarters
+        here = [
+            one
+            for one in wanted
+            if low <= one.start < high or (not index and one.start < low < one.end)
+        ]
+        symbols = []
+        for one in here:
+            told.append(one.chord)
+            at = START + Length(max(one.start - low, Fraction(0)))
+            symbol = symbol_of(one.chord, at, bar.instrument.transposition)
+            symbols.append(replace(symbol, remark=remarks_beside(told)[-1]))
+        taken = {symbol.start for symbol in symbols}
+        kept = [chord for chord in bar.chords if chord.start not in taken]
+        out.append(replace(bar, chords=tuple(sorted([*kept, *symbols], key=lambda c: c.start))))
+    return tuple(out)
