@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.clicks.patterns import Beats, Every, Pattern
-from drills.clicks.words import PLURALS, has_name
+from drills.clicks.words import DOTS, PLURALS, SINGULARS, has_name
 from drills.errors import UsageError
 from drills.music.time import Length, NoteValue, TimeSignature
 
@@ -138,6 +138,21 @@ def make_ladder(
     """
     if not 2 <= rungs <= MOST_RUNGS:
         raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
+    beat, low, high = counted_from(tempo, time, start)
+    numbers = spread(low, high, rungs)
+    counted = NoteValue.of(beat)
+    if counted is None:
+        raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
+    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
+
+
+def counted_from(
+    tempo: Tempo, time: TimeSignature, start: Fraction | None = None
+) -> tuple[Length, Fraction, Fraction]:
+    """What a ladder counts, and the lowest and the performing tempo counted in it.
+
+    Terms and errors as for make_ladder.
+    """
     if not SLOWEST <= tempo.quarters_per_minute <= FASTEST:
         raise UsageError(
             f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
@@ -152,11 +167,7 @@ def make_ladder(
         )
     beat = _counted(top, time, low)
     scale = top.beat / beat
-    numbers = spread(low * scale, top.number * scale, rungs)
-    counted = NoteValue.of(beat)
-    if counted is None:
-        raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
-    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
+    return beat, low * scale, top.number * scale
 
 
 def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
@@ -252,7 +263,14 @@ _ACROSS: Final = {Fraction(parts): n for parts, n in ((2, 3), (4, 3), (8, 3), (3
 def beats_named(beat: Length) -> str:
     """``dotted quarters``: what a tempo counts, as a player says it; "beats" if it has no name."""
     value = NoteValue.of(beat, 1)
-    return f"{'dotted ' * value.dots}{PLURALS[value.kind]}" if value else "beats"
+    return f"{DOTS[value.dots]}{PLURALS[value.kind]}" if value else "beats"
+
+
+def tempo_words(tempo: Tempo) -> str:
+    """``dotted quarter = 72``."""
+    value = NoteValue.of(tempo.beat, 1)
+    beat = f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
+    return f"{beat} = {shown(tempo.number)}"
 
 
 def settable(clicks: Fraction) -> str:

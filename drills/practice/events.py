@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import exp2
 
 from drills.music.time import TimeSignature
 
@@ -67,3 +68,8 @@ class TempoStep:
     quarters: Fraction
     seconds_per_quarter: Fraction
     time: TimeSignature
+
+
+def frequency(key: Fraction, a4: Fraction) -> float:
+    """Hertz of a sounding MIDI note number: ``a4`` x 2^((key - 69) / 12), A4 being key 69."""
+    return float(a4) * exp2(float(key - 69) / 12)
