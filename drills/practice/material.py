@@ -51,8 +51,8 @@ class Item:
     words: str
     """"The spot as it stands"; "Two notes at a time, 4-6"."""
     passage: Passage
-    others: tuple[Struck, ...] = ()
-    """What the section plays, on the passage's line."""
+    others: tuple[tuple[Struck, ...], ...] = ()
+    """What each other part plays, on the passage's line."""
     harmonies: tuple[Harmony, ...] = ()
     """On the passage's line."""
 
@@ -119,7 +119,7 @@ def _spot(source: Source) -> Item:
     own = aligned.parts.index(source.part)
     line = _onto_line(source, aligned, own)
     begin, end = _played(source, passage)
-    others = [one for part in source.others for one in _other(aligned, part, line, begin, end)]
+    others = [tuple(_other(aligned, part, line, begin, end)) for part in source.others]
     harmonies = (
         Harmony(max(line(one.start), Fraction(0)), min(line(one.end), passage.length), one.chord)
         for one in source.harmonies
@@ -127,7 +127,7 @@ def _spot(source: Source) -> Item:
     return Item(
         "The spot as it stands",
         passage,
-        tuple(sorted(others, key=lambda one: one.at)),
+        tuple(part for part in others if part),
         tuple(held(one for one in harmonies if one.start < one.end)),
     )
 

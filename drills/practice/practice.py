@@ -1,0 +1,241 @@
+"""A practice file before it is sound or MIDI: what rings when, from the first click to the last.
+
+Problem.  A player presses play and the ladder climbs by itself; sound and MIDI must
+agree to a sample, and an hour must not fill the memory.  Method.  The file is a row
+of stages, one thing at one rung each.  Every time through is placed by exact
+multiplication from the start of its stage, and what sounds in it is worked out
+when it is asked for.
+
+Conventions.  Times are exact seconds from the start of the file.  Nothing sounds
+before 0 or after ``duration``; what rings on after its stroke is the writer's
+matter.  Of a time through no event lies before the time through before it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import chain, cycle, islice
+
+from drills.clicks.laying import check
+from drills.clicks.patterns import NoClick
+from drills.errors import UsageError
+from drills.excerpt import setting_at
+from drills.ladder import Tempo, metronome_number, settable, tempo_words
+from drills.music.grid import GridBar
+from drills.practice.choices import PracticeChoices
+from drills.practice.climb import (
+    LONGEST,
+    Turn,
+    climbing_order,
+    fitted,
+    rung_tempos,
+    thinned,
+)
+from drills.practice.events import Cue, Event, TempoStep
+from drills.practice.material import Item, Source, items_of
+from drills.practice.sounding import Voicing, within
+from drills.practice.stage import NOTHING, Stage, make_stage, tempo_steps
+
+BARS_CHECKED = 512
+"""A pattern that has not come round after so many bars is taken never to do so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """Sound to practise with."""
+
+    title: str
+    part: str
+    words: str
+    """The spot for reading."""
+    duration: Fraction
+    """Seconds."""
+    quarters: Fraction
+    """Quarters that are played in that time."""
+    cues: tuple[Cue, ...]
+    """Where each stage begins, with its count-in."""
+    tempos: tuple[TempoStep, ...]
+    """Every change of tempo or time signature; the first is at 0."""
+    a4: Fraction
+    """Hertz of A4, which is key 69."""
+    stages: tuple[Stage, ...]
+    choices: PracticeChoices
+    remarks: tuple[str, ...] = ()
+    """What is silent somewhere, and why."""
+
+    def events(self) -> Iterator[Event]:
+        """Everything that sounds, in order of time; made as it is asked for."""
+        waiting: list[Event] = []
+        for start, events in self._portions():
+            waiting += events
+            waiting.sort(key=_when)
+            ready = bisect_left(waiting, start, key=_when)
+            yield from waiting[:ready]
+            del waiting[:ready]
+        yield from waiting
+
+    def _portions(self) -> Iterator[tuple[Fraction, list[Event]]]:
+        """Events a count-in or a time through at a time, each with where that begins.
+
+        Those of a portion lie after the start of the portion before it.
+        """
+        before = Fraction(0)
+        for stage in self.stages:
+            voicing = Voicing(stage, self.choices)
+            times = (
+                (stage.time_through(number).seconds, voicing.time_through(number))
+                for number in range(stage.repetitions)
+            )
+            for start, events in chain([(stage.start.seconds, voicing.counted())], times):
+                yield start, [within(event, before, self.duration) for event in events]
+                before = start
+
+
+def _when(event: Event) -> Fraction:
+    return event.at
+
+
+def make_practice(source: Source, choices: PracticeChoices) -> Practice:
+    """Practice sound for a spot or a sheet.
+
+    Each thing to play climbs the whole ladder before the next begins.  Raises
+    UsageError for choices that make no sense here: a tempo out of bounds, a pattern
+    that does not fit the bars, a voice with nothing to play, a length that cannot
+    be kept.
+    """
+    items = items_of(source, choices)
+    stages = _placed(_stages(source, items, choices))
+    last = stages[-1]
+    end = last.start + last.length
+    if end.seconds > LONGEST:
+        raise UsageError(
+            f"this would last {_minutes(end.seconds)}, more than {LONGEST // 60} minutes; choose "
+            "fewer repetitions or rungs, or a total length"
+        )
+    _check_patterns(stages, choices, named=len(items) > 1)
+    sheet = source.sheet
+    return Practice(
+        title=sheet.credits.title,
+        part=sheet.part,
+        words=sheet.words,
+        duration=end.seconds,
+        quarters=end.quarters,
+        cues=tuple(_cue(stage, choices, named=len(items) > 1) for stage in stages),
+        tempos=tuple(tempo_steps(stages)),
+        a4=choices.a4,
+        stages=stages,
+        choices=choices,
+        remarks=tuple(_remarks(items, choices)),
+    )
+
+
+def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> tuple[Stage, ...]:
+    """Every stage in order with its repetitions, not placed yet."""
+    sheet, climb = source.sheet, choices.climb
+    time = setting_at(source.part, sheet.spot.line[0]).time
+    rungs = rung_tempos(sheet.tempo, time, climb)
+    if climb.total is None:
+        stages = _climbing(items, rungs, choices)
+        return tuple(replace(stage, repetitions=climb.repetitions) for stage in stages)
+    for count in range(len(rungs), 0 if len(rungs) == 1 else 1, -1):
+        stages = _climbing(items, rungs if count == len(rungs) else thinned(rungs, count), choices)
+        times = fitted([_turn(stage) for stage in stages], climb.total)
+        if times is not None:
+            return tuple(
+                replace(stage, repetitions=often)
+                for stage, often in zip(stages, times, strict=True)
+            )
+    least = sum((_turn(stage).fixed for stage in stages), Fraction(0))
+    raise UsageError(
+        f"{_minutes(climb.total)} is too short: once through on {len(stages)} rungs takes "
+        f"{_minutes(least)}; choose a longer time, a faster start or less to play"
+    )
+
+
+def _climbing(
+    items: Sequence[Item], rungs: Sequence[Tempo], choices: PracticeChoices
+) -> tuple[Stage, ...]:
+    order = climbing_order(len(rungs), choices.climb.up, choices.climb.back)
+    found = [
+        make_stage(item, rungs[rung], rung, choices.pattern(rung), choices.climb)
+        for item in items
+        for rung in order
+    ]
+    return (*found[:-1], replace(found[-1], last=True))
+
+
+def _turn(stage: Stage) -> Turn:
+    return Turn(replace(stage, repetitions=1).length.seconds, stage.again.seconds)
+
+
+def _placed(stages: Sequence[Stage]) -> tuple[Stage, ...]:
+    at, found = NOTHING, []
+    for stage in stages:
+        found.append(replace(stage, start=at))
+        at += stage.length
+    return tuple(found)
+
+
+def _check_patterns(stages: Sequence[Stage], choices: PracticeChoices, *, named: bool) -> None:
+    """Every pattern over the bars in which it sounds."""
+    if "click" not in choices.voices:
+        return
+    for stage in stages:
+        try:
+            check(stage.pattern, _whole_row(stage), stage.rung)
+        except UsageError as error:
+            where = f"{stage.item.words}: " if named else ""
+            raise UsageError(f"{where}{error}") from None
+
+
+def _whole_row(stage: Stage) -> tuple[GridBar, ...]:
+    """The bars of all times through, the rests between them included."""
+    one, count = stage.row(last=False), stage.repetitions
+    whole = len(one) * (count - 1) + len(stage.bars)
+    found, at = [], Fraction(0)
+    for bar in islice(cycle(one), min(whole, BARS_CHECKED)):
+        found.append(replace(bar, start=at))
+        at += bar.length.quarters
+    return tuple(found)
+
+
+def _cue(stage: Stage, choices: PracticeChoices, *, named: bool) -> Cue:
+    """Such as "quarter = 72, clicks on beat 4 only: 18"."""
+    words = f"{stage.item.words}: " if named else ""
+    words += tempo_words(stage.tempo)
+    if "click" in choices.voices:
+        words += f", {_click_words(stage)}"
+    return Cue(stage.start.seconds, stage.start.quarters, words)
+
+
+def _click_words(stage: Stage) -> str:
+    """What clicks, and what a plain metronome is set to for it if that is another number."""
+    pattern = stage.pattern.at_rung(stage.rung, stage.time)
+    if isinstance(pattern, NoClick):
+        return "no clicks"
+    words = f"clicks {pattern.words(stage.time)}"
+    number = metronome_number(pattern, stage.tempo, stage.time)
+    if number is None or number == stage.tempo.number:
+        return words
+    return f"{words}: {settable(number)}"
+
+
+def _remarks(items: Sequence[Item], choices: PracticeChoices) -> Iterator[str]:
+    if "section" in choices.voices and not all(item.others for item in items):
+        yield "the section plays along with the spot as it stands only"
+    drones = {"bass", "chord"}.intersection(choices.voices)
+    if drones and not all(item.harmonies for item in items):
+        yield "no drone sounds where no harmony is known"
+
+
+def _minutes(seconds: Fraction) -> str:
+    """ "12 minutes", "1 minute 5 seconds"."""
+    whole = -(-seconds.numerator // seconds.denominator)
+    minutes, rest = divmod(whole, 60)
+    told = [f"{minutes} minute{'s' * (minutes != 1)}"] if minutes else []
+    if rest or not minutes:
+        told.append(f"{rest} second{'s' * (rest != 1)}")
+    return " ".join(told)
