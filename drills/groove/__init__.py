@@ -9,8 +9,10 @@ from drills.groove.swing import (
     Player,
     Swing,
     parse_swing,
+    soloists_late,
     swing_ratio,
     swung,
+    swung_places,
 )
 from drills.groove.table import GROOVES
 from drills.groove.variation import Variation
@@ -31,8 +33,10 @@ __all__ = [
     "fits",
     "fitting",
     "parse_swing",
+    "soloists_late",
     "strokes",
     "swing_of",
     "swing_ratio",
     "swung",
+    "swung_places",
 ]

@@ -17,13 +17,14 @@ Conventions.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import partial
 
 from drills.errors import UsageError
 from drills.groove.pattern import Groove, Pattern
-from drills.groove.swing import FOLLOWS_TEMPO, Swing, swing_ratio, swung
+from drills.groove.swing import FOLLOWS_TEMPO, Swing, swing_ratio, swung_places
 from drills.groove.table import GROOVES
 from drills.groove.variation import Variation
 from drills.music.grid import GridBar
@@ -95,18 +96,15 @@ def strokes(
     names the grooves that do.
     """
     numbers = tuple(_numbers(bars, first_bar))
-    in_force = swing_of(groove, swing)
-    found = []
+    found: list[Stroke] = []
     for number, bar in zip(numbers, bars, strict=True):
-        pattern = _pattern(groove, bar.time)
         turn = number >= 0 and (number + 1) % groove.phrase == 0
-        if last and number == numbers[-1]:
-            turn = True
-        for place, sound, level in _written(pattern, bar, number, turn=turn):
-            straight = bar.start + place - bar.offset.quarters
-            quarters = _quarters_per_minute(beats_per_minute, straight, bar)
-            stroke = Stroke(swung(straight, bar, swing_ratio(quarters, in_force)), sound, level)
-            found.append(_varied(stroke, (number, place, sound), variation, 60 / quarters))
+        written = _written(
+            _pattern(groove, bar.time), bar, number, turn=turn or (last and number == numbers[-1])
+        )
+        tempo = partial(_quarters_per_minute, beats_per_minute, bar)
+        straight = [_varied(variation, stroke, number, bar, tempo) for stroke in written]
+        found += _swung(straight, bar, tempo, swing_of(groove, swing))
     return tuple(sorted(found, key=lambda stroke: (stroke.at, stroke.sound)))
 
 
@@ -119,6 +117,7 @@ def _numbers(bars: Sequence[GridBar], first_bar: int) -> Iterator[int]:
 
 
 def _pattern(groove: Groove, time: TimeSignature) -> Pattern:
+    """The groove's pattern for these bars, or UsageError."""
     found = groove.pattern(time)
     if found is not None:
         return found
@@ -129,36 +128,51 @@ def _pattern(groove: Groove, time: TimeSignature) -> Pattern:
     )
 
 
-def _written(
-    pattern: Pattern, bar: GridBar, number: int, *, turn: bool
-) -> Iterator[tuple[Fraction, str, float]]:
-    """What is struck in a bar, at places counted from the start of its full bar."""
+def _written(pattern: Pattern, bar: GridBar, number: int, *, turn: bool) -> Iterator[Stroke]:
+    """What is struck in a bar, straight."""
     begin, end = bar.offset.quarters, bar.offset.quarters + bar.length.quarters
     grid, index = (pattern.turn, 0) if turn else (pattern.grid, number % len(pattern.grid.bars))
     shift = Fraction(0)
     while shift < end:
         for place, sound, level in grid.strokes(index):
-            if begin <= place + shift < end:
-                yield place + shift, sound, level
+            if begin <= shift + place < end:
+                yield Stroke(bar.start + shift + place - begin, sound, level)
         shift += grid.bar_length
 
 
 def _quarters_per_minute(
-    beats_per_minute: Callable[[Fraction], Fraction], at: Fraction, bar: GridBar
+    beats_per_minute: Callable[[Fraction], Fraction], bar: GridBar, at: Fraction
 ) -> Fraction:
-    """The tempo where the beat of ``at`` begins, one for both halves of a quarter."""
-    quarter = max(bar.start, at - (at - bar.start + bar.offset.quarters) % 1)
-    return beats_per_minute(quarter) * bar.time.beat.quarters
+    """The tempo at a place, whatever the beat of the bar."""
+    return beats_per_minute(at) * bar.time.beat.quarters
 
 
 def _varied(
-    stroke: Stroke,
-    key: tuple[int, Fraction, str],
     variation: Variation | None,
-    quarter: Fraction,
+    stroke: Stroke,
+    number: int,
+    bar: GridBar,
+    tempo: Callable[[Fraction], Fraction],
 ) -> Stroke:
-    """The stroke with its human variation; ``quarter`` in seconds."""
+    """The stroke with its human variation, if there is any."""
     if variation is None:
         return stroke
-    level = variation.level(key, stroke.level)
-    return Stroke(stroke.at, stroke.sound, level, variation.late(key, quarter))
+    key = (number, stroke.at - bar.start + bar.offset.quarters, stroke.sound)
+    return replace(
+        stroke,
+        level=variation.level(key, stroke.level),
+        late=variation.late(key, 60 / tempo(stroke.at)),
+    )
+
+
+def _swung(
+    straight: Sequence[Stroke],
+    bar: GridBar,
+    tempo: Callable[[Fraction], Fraction],
+    swing: Swing,
+) -> Iterator[Stroke]:
+    """The strokes of one bar where they are played."""
+    places = swung_places(
+        (stroke.at for stroke in straight), (bar,), lambda at: swing_ratio(tempo(at), swing)
+    )
+    return (replace(stroke, at=places[stroke.at]) for stroke in straight)
