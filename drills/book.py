@@ -32,7 +32,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
-from drills.errors import BookError
+from drills.errors import BookError, UsageError
+from drills.for_instrument.asked import How, Rewriting, rewriting_for
 from drills.places import split_places
 
 SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
@@ -41,7 +42,7 @@ LARGEST_BOOK: Final = 1_000_000
 """Bytes; a book of thousands of spots is far smaller."""
 
 BOOK_KEYS: Final = ("title", "first-rehearsal", "part")
-PART_KEYS: Final = ("file", "part", "tempo", "spot")
+PART_KEYS: Final = ("file", "part", "tempo", "for", "for-pitch", "spot")
 SPOT_KEYS: Final = ("at", "note")
 
 _EXAMPLE: Final = 'write, for example, [[part]] and under it file = "march.musicxml"'
@@ -74,6 +75,8 @@ class BookPart:
     spots: tuple[BookSpot, ...] = ()
     where: str = field(default="", compare=False)
     """The entry, for messages: "spring.toml, part 2"."""
+    rewriting: Rewriting | None = None
+    """For whose instrument it is rewritten; None for the part's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +169,24 @@ def _part(table: _Table, folder: Path) -> BookPart:
         tempo=table.tempo("tempo"),
         spots=tuple(_spot(spot) for spot in table.tables("spot", SPOT_KEYS)),
         where=table.where,
+        rewriting=_rewriting(table),
     )
+
+
+def _rewriting(table: _Table) -> Rewriting | None:
+    """What ``for`` and ``for-pitch`` ask for."""
+    name, pitch = table.text("for"), table.text("for-pitch")
+    if not name:
+        if pitch:
+            raise BookError(f'{table.where}: for-pitch goes with for, such as for = "horn"')
+        return None
+    if pitch is not None and pitch not in set(How):
+        known = " or ".join(f'"{how.value}"' for how in How)
+        raise BookError(f'{table.where}: for-pitch = "{pitch}" is not known; write {known}')
+    try:
+        return rewriting_for(name, How(pitch or How.SOUNDING))
+    except UsageError as error:
+        raise BookError(f"{table.where}: for = {error}") from error
 
 
 def _spot(table: _Table) -> BookSpot:

@@ -21,6 +21,8 @@ from drills.book import Book, BookPart, BookSpot, read_content
 from drills.effort.settings import USUAL, Judgement
 from drills.errors import BookError, PlaceError
 from drills.folder import entry_of, find_parts
+from drills.for_instrument.asked import Rewriting
+from drills.for_instrument.rewrite import rewritten
 from drills.music.score import Part
 from drills.new_book import extended, new_book
 from drills.output.files import (
@@ -55,6 +57,8 @@ class Settings:
     """How many of the hard spots that the program finds join those of the player."""
     judgement: Judgement = USUAL
     """By what they are found."""
+    rewriting: Rewriting | None = None
+    """For whose instrument the music is rewritten; None for the part's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,16 +119,17 @@ def build_sheets(
         )
         settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = _sheets(music, wanted, settings.choices)
+    sheets = _sheets(music, wanted, settings.choices, settings.rewriting)
     if settings.hardest:
         sheets += _proposed(music, sheets, settings)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
     asked = [sheet.spot.span.asked for sheet in sheets]
+    name = sheets[0].part
     return SheetSet(
         sheets,
-        _name(music, asked),
-        made_from(str(score), music.name, asked, music.credits.title),
+        _name(name, asked),
+        made_from(str(score), name, asked, music.credits.title),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
     )
 
@@ -243,14 +248,20 @@ def _book_sheets(
     choices = settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
-    return _sheets(part, wanted_spots(part, entry.spots, entry.where), choices)
+    rewriting = settings.rewriting or entry.rewriting
+    return _sheets(part, wanted_spots(part, entry.spots, entry.where), choices, rewriting)
 
 
-def _sheets(part: Part, wanted: Sequence[Wanted], choices: Choices) -> tuple[Sheet, ...]:
+def _sheets(
+    part: Part, wanted: Sequence[Wanted], choices: Choices, rewriting: Rewriting | None
+) -> tuple[Sheet, ...]:
+    """A sheet for each spot; for another instrument each spot is moved by itself, so that
+    none depends on which others are asked for."""
     sheets: list[Sheet] = []
     for one in wanted:
         with about(one.where):
-            sheets.append(make_sheet(part, one.span, choices, one.note))
+            played = rewritten(part, rewriting, [one.span])
+            sheets.append(make_sheet(played, one.span, choices, one.note))
     return tuple(sheets)
 
 
@@ -270,6 +281,7 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
 def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[Sheet, ...]:
     """Sheets for the hardest spots that share no note with what is marked."""
     choices = settings.choices
+    part = rewritten(part, settings.rewriting)
     from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
     from drills.ranking import Judging, rank  # noqa: PLC0415 - only for the hardest spots
 
@@ -282,7 +294,7 @@ def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[
     )
 
 
-def _name(part: Part, asked: Sequence[str]) -> str:
+def _name(part: str, asked: Sequence[str]) -> str:
     """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
-    name = safe_name(f"{part.name or 'part'}-{'+'.join(asked[:3])}")
+    name = safe_name(f"{part or 'part'}-{'+'.join(asked[:3])}")
     return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name

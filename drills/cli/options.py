@@ -99,18 +99,20 @@ class ForOptions:
     """For whose instrument the music is rewritten, if for another's.
 
     ``for_instrument``: the name as typed, None to leave the music as it is.
-    ``for_pitch``: "sounding" or "written", what stays the same.
+    ``for_pitch``: "sounding" or "written", what stays the same; None for the usual.
     """
 
     for_instrument: str | None
-    for_pitch: str
+    for_pitch: str | None
 
     def rewriting(self) -> Rewriting | None:
         """The same in the terms of for_instrument; raises UsageError for an unknown name."""
         if self.for_instrument is None:
+            if self.for_pitch is not None:
+                raise UsageError("--for-pitch goes with --for INSTRUMENT")
             return None
         try:
-            return rewriting_for(self.for_instrument, How(self.for_pitch))
+            return rewriting_for(self.for_instrument, How(self.for_pitch or How.SOUNDING))
         except UsageError as error:
             raise UsageError(f"--for: {error}") from error
 
@@ -330,8 +332,7 @@ FOR: Final = gathered(
         click.option(
             "--for-pitch",
             type=click.Choice([how.value for how in How]),
-            default=How.SOUNDING.value,
-            show_default=True,
+            show_default=How.SOUNDING.value,
             metavar="PITCH",
             help="What stays the same with --for: the sounding pitch, or the written notes.",
         ),

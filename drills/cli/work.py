@@ -28,6 +28,7 @@ from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
+from drills.for_instrument.asked import Rewriting
 from drills.ladder import Tempo
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
@@ -50,13 +51,14 @@ def make_sheets(
     limits: Mapping[str, str],
     hardest: int,
     weights: Path | None,
+    rewriting: Rewriting | None = None,
     files: FileOptions,
     run: RunOptions,
     ahead: Ahead | None = None,
 ) -> None:
     """Sheets for places in one part, and for the hardest spots that are found in it."""
     judgement = USUAL if weights is None else read_judgement(weights)
-    settings = Settings(choices, Limits().with_values(limits), hardest, judgement)
+    settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
     may_ask = not (session().quiet or files.json) and can_ask()
 
     def build(tell: Progress) -> SheetSet:
@@ -70,10 +72,16 @@ def make_sheets(
 
 
 def make_book(
-    path: Path, choices: Choices, limits: Mapping[str, str], files: FileOptions, run: RunOptions
+    path: Path,
+    choices: Choices,
+    limits: Mapping[str, str],
+    files: FileOptions,
+    run: RunOptions,
+    *,
+    rewriting: Rewriting | None = None,
 ) -> None:
     """Sheets for everything that a book marks."""
-    settings = Settings(choices, Limits().with_values(limits))
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
     book = read_book(path)
     _finish(lambda tell: build_book(book, settings, tell), files, run)
 

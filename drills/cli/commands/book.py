@@ -9,11 +9,13 @@ import click
 from drills.cli.options import (
     DRILLS,
     FILES,
+    FOR,
     LIMIT,
     PART,
     RUN,
     DrillOptions,
     FileOptions,
+    ForOptions,
     RunOptions,
     player_command,
 )
@@ -60,6 +62,7 @@ first sign of pain. What your teacher or a doctor says comes first."""
     ),
     PART,
     DRILLS,
+    FOR,
     FILES,
     RUN,
     LIMIT,
@@ -71,6 +74,7 @@ def command(
     new: Path | None,
     part: str | None,
     drill: DrillOptions,
+    wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
     limit: dict[str, str],
@@ -85,9 +89,12 @@ def command(
         raise UsageError("name a book, such as spring.toml, or give --new FOLDER to write one")
     if book is not None and part is not None:
         raise UsageError("--part goes with --new; in a book each part is named in its entry")
+    rewriting = wanted.rewriting()
+    if new is not None and rewriting is not None:
+        raise UsageError('--for goes with a book; with --new write for = "horn" in its entries')
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
     if new is not None:
         work.make_new_book(new, part, limit, files)
     elif book is not None:
-        work.make_book(book, drill.choices(), limit, files, run)
+        work.make_book(book, drill.choices(), limit, files, run, rewriting=rewriting)

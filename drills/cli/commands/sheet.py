@@ -12,6 +12,7 @@ from drills.cli import values
 from drills.cli.options import (
     DRILLS,
     FILES,
+    FOR,
     INSTRUMENT,
     LIMIT,
     PART,
@@ -19,6 +20,7 @@ from drills.cli.options import (
     WEIGHTS,
     DrillOptions,
     FileOptions,
+    ForOptions,
     RunOptions,
     player_command,
     reading,
@@ -39,6 +41,7 @@ Examples:
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
+  drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
 
 Play what is on the sheet slowly and correctly; rest often, and stop at the first
@@ -74,6 +77,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     INSTRUMENT,
     WEIGHTS,
     DRILLS,
+    FOR,
     FILES,
     RUN,
     LIMIT,
@@ -90,6 +94,7 @@ def command(
     instrument: str | None,
     weights: Path | None,
     drill: DrillOptions,
+    wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
     limit: dict[str, str],
@@ -102,6 +107,7 @@ def command(
     numbers up to the performing tempo. Several spots make one PDF.
     """
     choices = replace(drill.choices(), voice=voice, instrument=instrument)
+    rewriting = wanted.rewriting()
     if tempo is not None:
         beat, number = tempo
         choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
@@ -118,6 +124,7 @@ def command(
             limits=limit,
             hardest=hardest or 0,
             weights=weights,
+            rewriting=rewriting,
             files=files,
             run=run,
             ahead=ahead,
