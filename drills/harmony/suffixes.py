@@ -123,7 +123,9 @@ def _written(change: Change, own: Collection[int]) -> str:
     tone = change.tone
     if change.how == "subtract":
         return f"no{tone.number}"
-    label = "maj7" if tone == MAJOR_SEVENTH else tone_label(tone).replace("R", "1")
+    label = tone_label(tone).replace("R", "1")
+    if tone.number == 7 and tone.alter >= 0:
+        label = "#" * (tone.alter + 1) + "7" if tone.alter else "maj7"
     plain = tone.alter == 0 and tone.number != 7
     says_add = change.how == "add" and (plain or tone.number in own)
     return f"add{label}" if says_add else label
@@ -150,11 +152,16 @@ _QUALITIES: Final = tuple(
         (rf"(?:minor|min|mi|m|-)\(?{_MAJOR}7?(?=$|[^\d)])", "m(maj7)"),
         (rf"(?:minor|min|mi|m|-)\({_MAJOR}7?\)", "m(maj7)"),
         (rf"(?:minor|min|mi|m|-)\(?{_MAJOR}(9|11|13)\)?", r"m\1(maj7)"),
-        (rf"(?:augmented|aug|\+){_MAJOR}7", "maj7(#5)"),
+        (rf"(?:augmented|aug|\+){_MAJOR}(7|9|11|13)", r"maj\1(#5)"),
+        (r"(?:augmented|aug|\+)(9|11|13)", r"\1(#5)"),
+        (r"\+5", "+"),
         (rf"△(?!\d)|{_MAJOR}7", "maj7"),
         (rf"{_MAJOR}(?=9|11|13)", "maj"),
         (rf"{_MAJOR}", ""),
+        (r"ø(9|11|13)", r"m\1(b5)"),
         (r"ø7?", "m7(b5)"),
+        (r"(?:diminished|dim|°|o)9", "dim7(add9)"),
+        (r"(?:diminished|dim|°|o)11", "dim7(add9,add11)"),
         (r"(?:minor|min|mi|m|-)", "m"),
         (r"(?:augmented|aug|\+)", "+"),
         (r"(?:diminished|dim|°|o(?=7|\(|$))", "dim"),
@@ -163,7 +170,7 @@ _QUALITIES: Final = tuple(
 )
 """How the suffix may begin, and how it is written here; the first that fits counts."""
 
-_ALIASES: Final = {"69": "6/9", "m69": "m6/9", "alt": "7alt"}
+_ALIASES: Final = {"69": "6/9", "m69": "m6/9", "alt": "7alt", "pedal": "ped."}
 _WORDS: Final = tuple(suffix.strip() for suffix, _, _ in _BASES if suffix[:1] == " ")
 """Suffixes that are words of their own: "It.6", "ped."."""
 _WRITTEN: Final = {
@@ -175,7 +182,7 @@ _LONGEST_FIRST: Final = tuple(sorted(_READABLE, key=len, reverse=True))
 _CHANGE: Final = re.compile(
     rf"(?P<no>no|omit)(?P<gone>1[0-3]|[1-9])(?:st|nd|rd|th)?"
     rf"|sus(?P<sus>[24])"
-    rf"|(?P<add>add)?(?P<major>{_MAJOR})?(?P<sign>b{{1,3}}|#{{1,3}}|\+|-)?"
+    rf"|(?P<add>add)?(?P<major>{_MAJOR})?(?P<sign>b{{1,3}}|#{{1,4}}|\+|-)?"
     rf"(?P<number>1[0-3]|[1-9])(?:st|nd|rd|th)?"
     rf"|(?P<sharp_fifth>\+)"
 )
@@ -185,11 +192,11 @@ _BETWEEN: Final = re.compile(r"[(),]*")
 def read_suffix(text: str) -> tuple[str, tuple[ChordTone, ...]]:
     """The kind and the tones that a suffix stands for.
 
-    Raises ValueError, whose message is the piece that is not understood.
+    Raises ValueError, whose message says which piece is not understood.
     """
     plain = "".join(_SIGNS.get(sign, sign) for sign in text if not sign.isspace())
     if not _brackets_close(plain):
-        raise ValueError(plain)
+        raise ValueError(f"a bracket of {plain!r} is not closed")
     start = _beginning(_SUSPENDED.sub("sus4", plain))
     base = next(suffix for suffix in _LONGEST_FIRST if start.startswith(suffix))
     kind, own = _READABLE[base]
@@ -197,6 +204,13 @@ def read_suffix(text: str) -> tuple[str, tuple[ChordTone, ...]]:
     for found, apart in _changes_in(start[len(base) :]):
         _apply(found, own, tones, apart=apart)
     return kind, tuple(sorted(set(tones)))
+
+
+class _UnknownError(ValueError):
+    """A piece of a suffix that is not understood."""
+
+    def __init__(self, piece: str) -> None:
+        super().__init__(f"{piece!r} after the root is not understood")
 
 
 _SUSPENDED: Final = re.compile(r"sus(?![24])")
@@ -231,7 +245,7 @@ def _changes_in(text: str) -> Iterator[tuple[re.Match[str], bool]]:
             return
         found = _CHANGE.match(text, at)
         if found is None:
-            raise ValueError(text[at:].rstrip("),"))
+            raise _UnknownError(text[at:].rstrip("),"))
         yield found, bool(between and between[0])
         at = found.end()
 
@@ -243,7 +257,7 @@ def _apply(
     if found["no"]:
         gone = [tone for tone in own if tone.number == int(found["gone"])]
         if not gone:
-            raise ValueError(found[0])
+            raise _UnknownError(found[0])
         tones[:] = [tone for tone in tones if tone not in gone]
     elif found["sus"]:
         tones[:] = [tone for tone in tones if tone.number != 3]
@@ -252,7 +266,7 @@ def _apply(
         tone = ChordTone(5, 1) if found["sharp_fifth"] else _tone_in(found)
         bare = not (found["sign"] or found["add"] or found["major"] or found["sharp_fifth"])
         if bare and (not apart or tone in own):
-            raise ValueError(found[0])
+            raise _UnknownError(found[0])
         if not found["add"]:
             replaced = [was for was in own if was.number == tone.number]
             tones[:] = [was for was in tones if was not in replaced]
@@ -260,11 +274,11 @@ def _apply(
 
 
 def _tone_in(found: re.Match[str]) -> ChordTone:
-    """The tone that a change names; a bare 7 is the minor seventh, as in C7."""
+    """The tone that a change names; 7 and #7 count from the minor seventh, as in C7."""
     number, sign = int(found["number"]), found["sign"] or ""
     if found["major"]:
         if number != 7 or sign:
-            raise ValueError(found[0])
+            raise _UnknownError(found[0])
         return MAJOR_SEVENTH
     alter = len(sign) * (-1 if sign[:1] in ("b", "-") else 1)
-    return ChordTone(number, alter - (number == 7 and not sign))
+    return ChordTone(number, alter - (number == 7 and alter >= 0))

@@ -4,8 +4,8 @@ Conventions.  A symbol's names are written for its part; a Chord sounds.  Degree
 follow the W3C MusicXML 4.0 schema (``degree-alter``): an added degree counts from
 a dominant chord, so that an added 7 is minor; an altered one from the tone that
 the kind has.  A degree that is to be altered but is not there is added; one that
-is to be taken away but is not there changes nothing.  Microtones of a degree
-count as the nearest semitone.
+is to be taken away but is not there changes nothing, nor does one that would be
+altered by more than three semitones.  Microtones count as the nearest semitone.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.harmony.chord import NO_CHORD, Chord, ChordTone, Harmony, PitchClass, Source
-from drills.harmony.kinds import KINDS
+from drills.harmony.kinds import KINDS, Kind
 from drills.harmony.suffixes import Change, changes, chord_named, read_suffix
 from drills.lines import bar_starts
-from drills.music.pitch import STEPS, Transposition
+from drills.music.pitch import LARGEST_ALTER, STEPS, Transposition
 from drills.music.score import ChordDegree, ChordSymbol, Part
 from drills.music.time import Position
 
@@ -54,14 +54,16 @@ def _with_degrees(
     for degree in degrees:
         own = [tone for tone in found if tone.number == degree.number]
         if degree.kind == "subtract":
-            found = [tone for tone in found if tone.number != degree.number]
-        elif degree.kind == "alter" and own:
+            found = [tone for tone in found if tone not in own]
+            continue
+        altered = degree.kind == "alter" and own
+        from_alter = own[0].alter if altered else _in_dominant(degree.number)
+        tone = ChordTone(degree.number, from_alter + round(degree.alter))
+        if abs(tone.alter) > LARGEST_ALTER or tone in found:
+            continue
+        if altered:
             found.remove(own[0])
-            found.append(ChordTone(degree.number, own[0].alter + round(degree.alter)))
-        else:
-            found.append(
-                ChordTone(degree.number, _in_dominant(degree.number) + round(degree.alter))
-            )
+        found.append(tone)
     return tuple(found)
 
 
@@ -73,32 +75,32 @@ def _in_dominant(number: int) -> int:
 def symbol_of(chord: Chord, start: Position, transposition: Transposition) -> ChordSymbol:
     """The symbol that a part of ``transposition`` reads for a chord that sounds.
 
-    The root is respelled where the part's interval would make a double sharp or
-    flat, or a Cb, Fb, E# or B#, of a plain name; the bass follows it.
+    The root is respelled where the part's interval makes the chord harder to read
+    than it is in concert pitch (F#7 would be D#7, with an F double sharp, for an alto
+    saxophone: Eb7); the bass follows it.  The text holds the whole suffix wherever
+    the kind alone does not say it.
     """
     if chord.root is None:
         return ChordSymbol(start, "", "none")
     back = Transposition(-transposition.diatonic, -transposition.chromatic)
-    root = _readable(chord.root.moved(back), chord.root)
-    bass = (
-        "" if chord.bass is None else str(_readable(_beside(chord, chord.bass, root), chord.bass))
-    )
-    degrees = tuple(
-        _degree(change, chord.kind) for change in changes(KINDS[chord.kind].tones, chord.tones)
-    )
-    if chord.kind == "other" and not degrees:
-        return ChordSymbol(start, str(root), "other", chord.suffix.strip(), bass)
-    return ChordSymbol(start, str(root), chord.kind, "", bass, degrees)
+    root = _readable(chord, chord.root.moved(back))
+    bass = "" if chord.bass is None else str(_beside(chord, chord.bass, root))
+    kind = KINDS[chord.kind]
+    degrees = tuple(_degree(change, kind) for change in changes(kind.tones, chord.tones))
+    text = "" if chord.suffix == kind.suffix else chord.suffix
+    return ChordSymbol(start, str(root), chord.kind, text, bass, degrees)
 
 
-def _degree(change: Change, kind: str) -> ChordDegree:
+def _degree(change: Change, kind: Kind) -> ChordDegree:
+    """A change of the kind as a degree, which the symbol's text prints already."""
     number, alter = change.tone.number, change.tone.alter
-    if change.how == "add":
-        return ChordDegree(number, Fraction(alter - _in_dominant(number)), "add")
     if change.how == "subtract":
-        return ChordDegree(number, Fraction(0), "subtract")
-    own = next(tone for tone in KINDS[kind].tones if tone.number == number)
-    return ChordDegree(number, Fraction(alter - own.alter), "alter")
+        relative = 0
+    elif change.how == "add":
+        relative = alter - _in_dominant(number)
+    else:
+        relative = alter - next(tone.alter for tone in kind.tones if tone.number == number)
+    return ChordDegree(number, Fraction(relative), change.how, printed=False)
 
 
 _RARE: Final = ("Cb", "Fb", "E#", "B#")
@@ -106,29 +108,42 @@ _PLAIN: Final = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"
 """The name by which each semitone is read most easily (common practice)."""
 
 
-def _readable(written: PitchClass, sounding: PitchClass) -> PitchClass:
-    """The name, or a plain one of the same sound where transposing has made it hard to read."""
-    hard = abs(written.alter) > 2 or (_is_hard(written) and not _is_hard(sounding))
-    return PitchClass.parse(_PLAIN[written.semitone]) if hard else written
+def _readable(chord: Chord, root: PitchClass) -> PitchClass:
+    """A root written for a part, or the plain name of its sound where that reads more easily."""
+    if chord.root is None:
+        raise ValueError("there is no chord to write")
+    plain = PitchClass.parse(_PLAIN[root.semitone])
+    sounding, written, instead = (_hard_names(chord, name) for name in (chord.root, root, plain))
+    too_far = abs(root.alter) > MOST_SIGNS
+    return plain if too_far or (instead < written and sounding < written) else root
 
 
-def _is_hard(name: PitchClass) -> bool:
-    return abs(name.alter) > 1 or str(name) in _RARE
+MOST_SIGNS: Final = 2
+"""Sharps or flats that a name may have in MusicXML's usual readers."""
+
+
+def _hard_names(chord: Chord, root: PitchClass) -> int:
+    """How many tones and basses on that root need a double sharp or flat, Cb, Fb, E# or B#."""
+    names = [root.above(tone.number, tone.alter) for tone in chord.tones]
+    if chord.bass is not None:
+        names.append(_beside(chord, chord.bass, root))
+    return sum(abs(name.alter) > 1 or str(name) in _RARE for name in names)
 
 
 def _beside(chord: Chord, bass: PitchClass, root: PitchClass) -> PitchClass:
-    """The chord's bass at the same interval from another root."""
+    """The chord's bass at the same interval from another root, if that can be written."""
     if chord.root is None:
         raise ValueError("there is no chord to count from")
     number = (STEPS.index(bass.step) - STEPS.index(chord.root.step)) % 7 + 1
     natural = chord.root.above(number, 0)
-    return root.above(number, bass.alter - natural.alter)
+    found = root.above(number, bass.alter - natural.alter)
+    return PitchClass.parse(_PLAIN[found.semitone]) if abs(found.alter) > MOST_SIGNS else found
 
 
 # What a player types
 
 _TYPED: Final = re.compile(r"([A-G](?:bb|##|[b#♭♯])?)(.*?)(?:/([A-G](?:bb|##|[b#♭♯])?))?")
-_NO_CHORD: Final = re.compile(r"n\.?\s?c\.?|no chord", re.IGNORECASE)
+_NO_CHORD: Final = re.compile(r"n\.?c\.?|nochord", re.IGNORECASE)
 
 
 def parse_chord(text: str) -> Chord:
@@ -138,7 +153,7 @@ def parse_chord(text: str) -> Chord:
     matter.  What ``str`` makes of a chord is read back as the same chord.  Raises
     UsageError for what cannot be read.
     """
-    said = text.strip()
+    said = "".join(text.split())
     if _NO_CHORD.fullmatch(said):
         return Chord(None, source=Source.PLAYER)
     found = _TYPED.fullmatch(said)
@@ -151,9 +166,8 @@ def parse_chord(text: str) -> Chord:
         kind, tones = read_suffix(found[2])
     except ValueError as problem:
         raise UsageError(
-            f"chord {text!r}: {str(problem)!r} after the root {found[1]} is not understood; "
-            "write a kind such as m7, maj7, dim7 or sus4, then degrees in a bracket, "
-            "as in C7(b9,#11), then the bass, as in C7/E"
+            f"chord {text!r}: {problem}; write the root, a kind such as m7, maj7, dim7 or sus4, "
+            "degrees in one bracket and the bass after a slash, as in C7(b9,#11)/E"
         ) from None
     bass = _name(found[3]) if found[3] else None
     return chord_named(_name(found[1]), kind, tones, bass, source=Source.PLAYER)
@@ -183,5 +197,5 @@ def symbol_harmonies(part: Part) -> tuple[Harmony, ...]:
     starts = sorted(start for start in placed if start < end)
     return tuple(
         Harmony(start, following, placed[start])
-        for start, following in zip(starts, [*starts[1:], end], strict=True)
+        for start, following in zip(starts, [*starts, end][1:], strict=True)
     )

@@ -203,6 +203,8 @@ class ChordDegree:
     alter: Fraction
     kind: str
     """"add", "alter" or "subtract"."""
+    printed: bool = True
+    """False where the symbol's text says it already."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,7 @@ def _degree(degree: etree._Element) -> ChordDegree | None:
     alter = as_decimal(child_text(degree, "degree-alter")) or Fraction(0)
     if number is None or not 1 <= number <= 13 or kind not in _DEGREE_KINDS or abs(alter) > 3:
         return None
-    return ChordDegree(number, alter, kind)
+    return ChordDegree(number, alter, kind, printed=degree.get("print-object") != "no")
 
 
 def moved(symbol: ChordSymbol, source: Transposition, target: Transposition) -> ChordSymbol:

@@ -9,7 +9,7 @@ import pytest
 from lxml import etree
 
 from drills.music.pitch import Transposition
-from drills.music.score import Bar, ChordSymbol, Part, TempoMark
+from drills.music.score import Bar, ChordDegree, ChordSymbol, Part, TempoMark
 from drills.music.time import START, NoteValue, position
 from drills.reading.chords import KINDS, moved
 from tests.reading.made import attributes, bar, note, read, scale_bar, score
@@ -382,6 +382,15 @@ class TestChordSymbols:
         )
         assert found.start == position(2)
         assert [(d.number, d.alter, d.kind) for d in found.degrees] == [(9, Fraction(-1), "add")]
+
+    def test_a_degree_that_the_text_says_already(self, tmp_path: Path) -> None:
+        more = (
+            '<degree print-object="no"><degree-value>7</degree-value>'
+            "<degree-alter>0</degree-alter><degree-type>add</degree-type></degree>"
+        )
+        content = harmony("C", 0, "suspended-fourth", more)
+        (found,) = with_content(tmp_path, content).bars[0].chords
+        assert found.degrees == (ChordDegree(7, Fraction(0), "add", printed=False),)
 
     def test_kinds_are_those_of_the_standard(self) -> None:
         # W3C MusicXML 4.0 schema, simple type kind-value.

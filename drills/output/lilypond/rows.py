@@ -13,42 +13,12 @@ from typing import Final
 
 from drills.drill import Drill
 from drills.excerpt import Excerpt
+from drills.harmony.kinds import KINDS
 from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, ZERO, Length, Position
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.spacing import short_label
 from drills.output.lilypond.words import LilyPond
-
-CHORD_KINDS: Final = {
-    "major": "",
-    "minor": "m",
-    "augmented": "+",
-    "diminished": "dim",
-    "dominant": "7",
-    "major-seventh": "maj7",
-    "minor-seventh": "m7",
-    "diminished-seventh": "dim7",
-    "augmented-seventh": "+7",
-    "half-diminished": "m7(b5)",
-    "major-minor": "m(maj7)",
-    "major-sixth": "6",
-    "minor-sixth": "m6",
-    "dominant-ninth": "9",
-    "major-ninth": "maj9",
-    "minor-ninth": "m9",
-    "dominant-11th": "11",
-    "major-11th": "maj11",
-    "minor-11th": "m11",
-    "dominant-13th": "13",
-    "major-13th": "maj13",
-    "minor-13th": "m13",
-    "suspended-second": "sus2",
-    "suspended-fourth": "sus4",
-    "power": "5",
-    "pedal": " ped.",
-}
-"""What is printed for a MusicXML 4.0 ``kind-value`` where the score does not say
-(common practice); a kind that is not here prints nothing but its root."""
 
 _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
 _SIGNS: Final = {
@@ -57,17 +27,20 @@ _SIGNS: Final = {
 }
 """Standing on the line of the letters, as high as they are, and clear of them."""
 
+NO_CHORD: Final = "N.C."
+_SMALL_REMARK: Final = r"\hspace #0.6 \fontsize #-3.5"
+
 
 def labels(drills: Iterable[Drill]) -> LilyPond:
     """Each drill's label at its first note."""
     return LilyPond(
         " ".join(
-            f"{ly.ly_string(short_label(drill))}{ly.scaled(_lasts(drill.bars))}" for drill in drills
+            f"{ly.ly_string(short_label(drill))}{ly.scaled(lasts(drill.bars))}" for drill in drills
         )
     )
 
 
-def _lasts(bars: Sequence[Bar]) -> Length:
+def lasts(bars: Sequence[Bar]) -> Length:
     """The length of bars together."""
     return sum((ly.real_length(bar) for bar in bars), ZERO)
 
@@ -78,12 +51,12 @@ HARD_SIGN: Final = "*"
 
 def numbers(excerpt: Excerpt, hard: Collection[int] = ()) -> LilyPond:
     """The numbers of the notes, each under its note, those of ``hard`` with a sign."""
-    starts = _starts(excerpt.bars)
+    begins = bar_starts(excerpt.bars)
     placed = [
-        (starts[number.bar] + (number.start - START), _number(number.number, hard))
+        (begins[number.bar] + (number.start - START), _number(number.number, hard))
         for number in excerpt.numbers
     ]
-    return _syllables(placed, START + _lasts(excerpt.bars))
+    return syllables(placed, START + lasts(excerpt.bars))
 
 
 def _number(number: int, hard: Collection[int]) -> str:
@@ -94,24 +67,34 @@ def chord_symbols(bars: Sequence[Bar]) -> LilyPond:
     """Chord symbols over the bars; empty where there are none."""
     placed = [
         (start + (chord.start - START), chord_symbol(chord))
-        for start, bar in zip(_starts(bars), bars, strict=True)
+        for start, bar in zip(bar_starts(bars), bars, strict=True)
         for chord in bar.chords
     ]
-    return _syllables(placed, START + _lasts(bars))
+    return syllables(placed, START + lasts(bars))
 
 
 def chord_symbol(chord: ChordSymbol) -> str:
     """A chord symbol as markup: ``Bbmaj7/D`` with drawn accidentals."""
     if not chord.root:
-        return r'\markup "N.C."'
-    kind = chord.text or CHORD_KINDS.get(chord.kind, "")
+        return chord_text(NO_CHORD, chord.remark)
+    kind = chord.text or KINDS[chord.kind].suffix
     degrees = "".join(
         f"({'no' if degree.kind == 'subtract' else ''}{_sign(degree.alter)}{degree.number})"
         for degree in chord.degrees
+        if degree.printed
     )
     bass = f"/{chord.bass}" if chord.bass else ""
-    pieces = _ACCIDENTALS.split(f"{chord.root}{kind}{degrees}{bass}")
+    return chord_text(f"{chord.root}{kind}{degrees}{bass}", chord.remark)
+
+
+def chord_text(text: str, remark: str) -> str:
+    """The name of a chord as markup, a remark about it beside it in small print."""
+    if text == NO_CHORD and not remark:
+        return rf"\markup {ly.ly_string(text)}"
+    pieces = _ACCIDENTALS.split(text)
     inner = " ".join(_SIGNS.get(piece, ly.ly_string(piece)) for piece in pieces if piece)
+    if remark:
+        inner += f" {_SMALL_REMARK} {ly.ly_string(remark)}"
     return rf"\markup \concat {{ {inner} }}"
 
 
@@ -120,7 +103,7 @@ def _sign(alter: Fraction) -> str:
     return "#" if alter > 0 else "b" if alter < 0 else ""
 
 
-def _starts(bars: Sequence[Bar]) -> list[Position]:
+def bar_starts(bars: Sequence[Bar]) -> list[Position]:
     """Where each bar begins."""
     at, found = START, []
     for bar in bars:
@@ -129,7 +112,7 @@ def _starts(bars: Sequence[Bar]) -> list[Position]:
     return found
 
 
-def _syllables(placed: Sequence[tuple[Position, str]], end: Position) -> LilyPond:
+def syllables(placed: Sequence[tuple[Position, str]], end: Position) -> LilyPond:
     """Texts at their places up to ``end``, as lyrics with lengths."""
     syllables: list[str] = []
     at = START

@@ -139,7 +139,7 @@ def _add_harmony(measure: etree._Element, chord: ChordSymbol, offset: int) -> No
     if chord.bass:
         _add_chord_step(add(made, "bass"), "bass", chord.bass)
     for degree in chord.degrees:
-        holder = add(made, "degree")
+        holder = add(made, "degree", **({} if degree.printed else {"print_object": "no"}))
         add(holder, "degree-value", degree.number)
         add(holder, "degree-alter", decimal(degree.alter))
         add(holder, "degree-type", degree.kind)
