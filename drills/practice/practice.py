@@ -115,7 +115,7 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
             f"this would last {_minutes(end.seconds)}, more than {LONGEST // 60} minutes; choose "
             "fewer repetitions or rungs, or a total length"
         )
-    _check_patterns(stages, choices, named=len(items) > 1)
+    _check(stages, choices, named=len(items) > 1)
     sheet = source.sheet
     return Practice(
         title=sheet.credits.title,
@@ -179,13 +179,13 @@ def _placed(stages: Sequence[Stage]) -> tuple[Stage, ...]:
     return tuple(found)
 
 
-def _check_patterns(stages: Sequence[Stage], choices: PracticeChoices, *, named: bool) -> None:
-    """Every pattern over the bars in which it sounds."""
-    if "click" not in choices.voices:
-        return
+def _check(stages: Sequence[Stage], choices: PracticeChoices, *, named: bool) -> None:
+    """Every click pattern and the groove over the bars in which they sound."""
     for stage in stages:
         try:
-            check(stage.pattern, _whole_row(stage), stage.rung)
+            if "click" in choices.voices:
+                check(stage.pattern, _whole_row(stage), stage.rung)
+            Voicing(stage, choices).check_drums()
         except UsageError as error:
             where = f"{stage.item.words}: " if named else ""
             raise UsageError(f"{where}{error}") from None

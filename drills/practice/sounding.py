@@ -17,7 +17,7 @@ from drills.music.pitch import Unpitched
 from drills.practice.choices import PracticeChoices
 from drills.practice.drones import bass_key, chord_keys
 from drills.practice.events import Event, Strike, Tone
-from drills.practice.stage import Span, Stage
+from drills.practice.stage import NOTHING, Span, Stage
 from drills.practice.swinging import swung_line
 from drills.practice.voices import SOUNDS
 from drills.timeline import Struck
@@ -58,6 +58,11 @@ class Voicing:
         accent = Accent.DOWNBEAT if choices.accent is Accent.NONE else choices.accent
         for click in laid(EVERY_BEAT, bars, Place(Fraction(0), 0), accent, stage.rung):
             yield self._click(begin, click.at, click.at * pace, click.accent, click.level)
+
+    def check_drums(self) -> None:
+        """Raises UsageError where the groove does not fit the bars."""
+        for _ in self._drums(NOTHING, self._stage.row(last=False), 0, last=True):
+            return
 
     def time_through(self, number: int) -> Iterator[Event]:
         """Everything that sounds in one time through and the rest after it, unordered.
