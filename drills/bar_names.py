@@ -6,6 +6,7 @@ bar) has no number of its own.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Final
 
 from drills.music.score import Bar, Part
@@ -22,7 +23,11 @@ def completes_previous(part: Part, index: int) -> bool:
 
 def spoken_beat(bar: Bar, at: Position) -> str:
     """A position as a player counts it: "1", "2.5", "2+1/3"."""
-    count = 1 + (bar.offset.quarters + at.quarters) / bar.time.beat.quarters
+    return spoken_count(1 + (bar.offset.quarters + at.quarters) / bar.time.beat.quarters)
+
+
+def spoken_count(count: Fraction) -> str:
+    """A beat, counted from 1, as a player says it: "1", "2.5", "2+1/3"."""
     whole, rest = divmod(count, 1)
     if not rest:
         return str(whole)

@@ -11,9 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from drills.music.score import Note, Origin, Part
+
+PARTS_KEPT: Final = 32
+"""Parts whose lines are kept: a whole band's score is gone through several times."""
 
 
 class Sound(NamedTuple):
@@ -57,7 +60,7 @@ class VoiceLine:
         return range(bisect_left(self.starts, low), cut(self.starts, high))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=PARTS_KEPT)
 def voice_lines(part: Part) -> dict[str, VoiceLine]:
     """The voices of a part by name, in the order in which they first appear.
 
@@ -76,7 +79,7 @@ def voice_lines(part: Part) -> dict[str, VoiceLine]:
     }
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=PARTS_KEPT)
 def bar_starts(part: Part) -> tuple[Fraction, ...]:
     """Where each bar begins, in quarters from the start of the part."""
     return tuple(start.quarters for start in part.starts())

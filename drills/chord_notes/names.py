@@ -15,8 +15,8 @@ from drills.music.time import START, Length
 FROM_NOTES: Final = "from the notes"
 AS_SAID: Final = "as you said"
 CERTAIN: Final = Fraction(1, 2)
-"""Below it a reading from the notes gets a question mark: the notes speak for it less
-than for all else together."""
+"""A reading from the notes needs more than this to stand without a question mark: a line
+alone, which breaks a chord at best, has no more, nor has a chord of which half is foreign."""
 
 
 def said_of(chord: Chord) -> str:
@@ -25,7 +25,7 @@ def said_of(chord: Chord) -> str:
         return AS_SAID
     if chord.source is Source.SYMBOL:
         return ""
-    return FROM_NOTES if chord.certainty >= CERTAIN else f"{FROM_NOTES}?"
+    return FROM_NOTES if chord.certainty > CERTAIN else f"{FROM_NOTES}?"
 
 
 def remarks_beside(chords: Iterable[Chord]) -> list[str]:
@@ -50,7 +50,7 @@ def certainty_remarks(harmonies: Sequence[Harmony]) -> tuple[str, ...]:
     said = [one.chord for one in harmonies if one.chord.source is Source.PLAYER]
     found = []
     if read:
-        doubtful = list(dict.fromkeys(str(c) for c in read if c.certainty < CERTAIN))
+        doubtful = list(dict.fromkeys(str(c) for c in read if c.certainty <= CERTAIN))
         tail = f"; uncertain: {', '.join(doubtful)}" if doubtful else ""
         all_sure = "" if doubtful else ", with good certainty"
         found.append(f"chords are read from the notes of all parts{all_sure}{tail}")

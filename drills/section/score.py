@@ -57,6 +57,8 @@ class ChordName:
     start: Position
     text: str
     """Such as "Bbm7/Db"; "b" and "#" are printed as signs."""
+    remark: str = ""
+    """Printed small beside it where it is no symbol of the score: "notes"."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,209 @@
+"""A score and a place -> the section in that place: every player's sheet, and the section page."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+
+from drills.aligning import Aligned, Stretch, align, find_stretch
+from drills.bar_names import bar_name
+from drills.chord_notes.names import certainty_remarks
+from drills.chord_notes.playing import Played
+from drills.chord_notes.spot import clipped
+from drills.errors import NotationError, PlaceError, UsageError
+from drills.harmony.chord import Harmony
+from drills.music.score import Part
+from drills.section.cells import cells_score, costs_of, guide_of, hardest, windows_of
+from drills.section.chord_scores import build_score, chords_score
+from drills.section.columns import columns_of
+from drills.section.doublings import doublings
+from drills.section.harmonies import Said, harmonies_in, harmonies_of
+from drills.section.lines import PlayerLine, line_of, silence_of
+from drills.section.players import Player, Section
+from drills.section.score import SectionScore
+from drills.section.slices import slices_of
+from drills.sheet import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
+
+CELLS: int = 8
+"""Cells of the section unless another number is asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """What everything about a section in a spot is made of."""
+
+    aligned: Aligned
+    stretch: Stretch
+    low: Fraction
+    high: Fraction
+    """Where the music of the spot ends: a named last beat is part of it."""
+    harmonies: tuple[Harmony, ...]
+    """From a bar before the spot to a bar after it."""
+    lines: tuple[PlayerLine, ...]
+
+    @property
+    def inside(self) -> tuple[Harmony, ...]:
+        """The harmonies of the spot alone."""
+        return clipped(self.harmonies, self.low, self.high)
+
+    def bar_words(self, bar: int) -> str:
+        """The printed number of a common bar, in the part whose numbers count if it has it."""
+        column = self.aligned.columns[bar]
+        parts = [self.stretch.said_by, *range(len(column))]
+        part = next(part for part in parts if column[part])
+        return bar_name(self.aligned.parts[part], column[part][0])
+
+
+def make_section(
+    parts: Sequence[Part],
+    chosen: Sequence[int],
+    text: str,
+    choices: Choices,
+    *,
+    said: Said = (),
+    cells: int = CELLS,
+) -> Section:
+    """The section in the place that ``text`` names.
+
+    ``parts`` are all parts of the score, since chords are read from all of them;
+    ``chosen`` the indices of the section's.  ``said`` are places with the chords
+    that the player says for them, in concert pitch.  ``cells`` is the most cells of
+    the section.  Raises PlaceError where no part knows the place or nobody plays
+    there, UsageError for choices that make no sense, NotationError for what cannot
+    be written in score.
+    """
+    spot = _spot(parts, chosen, text, choices, said)
+    players = _players(spot, choices)
+    first = parts[spot.stretch.said_by]
+    scores, remarks = _scores(spot, players, choices, cells)
+    words = spot.stretch.span.words
+    return Section(
+        credits=first.credits,
+        words=words[:1].upper() + words[1:],
+        asked=text.strip(),
+        tempo=performing_tempo(first, spot.stretch.span, choices),
+        players=players,
+        slices=slices_of(
+            spot.aligned, spot.lines, spot.inside, (spot.low, spot.high), spot.bar_words
+        ),
+        scores=scores,
+        cautions=CAUTIONS,
+        remarks=(
+            *spot.aligned.remarks,
+            *spot.stretch.remarks,
+            *certainty_remarks(spot.inside),
+            *_voices_left(spot.lines),
+            *remarks,
+        ),
+        source=first.source,
+    )
+
+
+def _spot(
+    parts: Sequence[Part], chosen: Sequence[int], text: str, choices: Choices, said: Said
+) -> _Spot:
+    if not chosen:
+        raise UsageError("no part is chosen for the section; choose one or more")
+    aligned = align(parts)
+    stretch = find_stretch(aligned, text, chosen)
+    low, high = stretch.low, _music_end(aligned, stretch)
+    first = max(bisect_right(aligned.starts, low) - 2, 0)
+    last = min(bisect_left(aligned.starts, high), len(aligned.bars) - 1)
+    harmonies = harmonies_of(aligned, aligned.bars[first].start, aligned.bars[last].end, said)
+    lines = tuple(
+        line_of(aligned, part, span, (low, high), voice=choices.voice, harmonies=harmonies)
+        for part, span in zip(chosen, stretch.spans, strict=True)
+    )
+    if not any(line.between(low, high) for line in lines):
+        raise PlaceError(
+            f"nobody of the section plays in {stretch.span.words}; choose a place where "
+            "somebody does, or other parts"
+        )
+    return _Spot(aligned, stretch, low, high, harmonies, lines)
+
+
+def _music_end(aligned: Aligned, stretch: Stretch) -> Fraction:
+    """Where the spot's music ends: after the beat of an attack that is named as its last."""
+    bar = aligned.bars[max(bisect_right(aligned.starts, stretch.high) - 1, 0)]
+    if not stretch.includes_end:
+        return stretch.high
+    return min(stretch.high + bar.time.beat.quarters, max(bar.end, stretch.high))
+
+
+# --- players ------------------------------------------------------------------------
+
+
+def _players(spot: _Spot, choices: Choices) -> tuple[Player, ...]:
+    attacks = [_by_bar(spot.aligned, line.attacks(spot.low, spot.high)) for line in spot.lines]
+    together = doublings(spot.lines, attacks, spot.bar_words)
+    return tuple(
+        _player(spot, line, choices, own) for line, own in zip(spot.lines, together, strict=True)
+    )
+
+
+def _by_bar(aligned: Aligned, attacks: Sequence[Played]) -> dict[int, list[Played]]:
+    def bar(played: Played) -> int:
+        return bisect_right(aligned.starts, played.start) - 1
+
+    return {index: list(inside) for index, inside in groupby(attacks, key=bar)}
+
+
+def _player(spot: _Spot, line: PlayerLine, choices: Choices, together: tuple[str, ...]) -> Player:
+    silence = silence_of(line, spot.low, spot.high)
+    sheet = None
+    if not silence and line.span is not None:
+        try:
+            sheet = _sheet(spot, line, choices)
+        except NotationError as problem:
+            silence = f"no drills: {problem}"
+    return Player(line.part, line.span, sheet, silence, together)
+
+
+def _sheet(spot: _Spot, line: PlayerLine, choices: Choices) -> Sheet | None:
+    if line.span is None:
+        return None
+    own = replace(choices, voice=line.voice)
+    harmonies = harmonies_in(spot.aligned, line.index, spot.harmonies)
+    return make_sheet(line.part, line.span, own, harmonies=harmonies)
+
+
+def _voices_left(lines: Sequence[PlayerLine]) -> tuple[str, ...]:
+    return tuple(
+        f"of {line.part.name} voice {line.voice} is taken; voice{'s' * (len(line.others) > 1)} "
+        f"{', '.join(line.others)} {'plays' if len(line.others) == 1 else 'play'} here too"
+        for line in lines
+        if line.others
+    )
+
+
+# --- the section page ------------------------------------------------------------------
+
+
+def _scores(
+    spot: _Spot, players: Sequence[Player], choices: Choices, cells: int
+) -> tuple[tuple[SectionScore, ...], tuple[str, ...]]:
+    columns = columns_of(spot.aligned, spot.lines, spot.inside, spot.low, spot.high)
+    time = spot.aligned.bars[bisect_right(spot.aligned.starts, spot.low) - 1].time
+    chords = chords_score(spot.lines, columns, time, spot.bar_words)
+    built = build_score(spot.lines, columns, time, spot.bar_words)
+    together: SectionScore | None = None
+    remarks: tuple[str, ...] = ()
+    if choices.sizes and cells > 0:
+        guide = guide_of(spot.lines, spot.low, spot.high)
+        windows = windows_of(spot.aligned, guide, max(choices.sizes), spot.low, spot.high)
+        costs = [
+            costs_of(spot.aligned, line.index, player.sheet)
+            for line, player in zip(spot.lines, players, strict=True)
+        ]
+        together, remarks = cells_score(
+            spot.aligned,
+            spot.lines,
+            hardest(windows, costs, cells),
+            spot.inside,
+            ending=choices.ending,
+            bar_words=spot.bar_words,
+        )
+    return tuple(score for score in (chords, built, together) if score is not None), remarks
