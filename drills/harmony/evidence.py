@@ -1,0 +1,132 @@
+"""How much each of the twelve tones sounds, added up from border to border.
+
+Problem.  Thousands of stretches of a score are tried as one chord each, so what
+sounds in a stretch must be had by one subtraction.  Method.  Running sums at every
+border: a tone that several parts double counts once, by the way of its most
+convincing player, so that a reading does not depend on how a chord is scored.
+A border is an attack on a beat, its half or third, or of several tones at once.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from drills.harmony.sound import LARGEST_STEP, Clock, Tone
+from drills.harmony.stress import BEAT, PART_OF_BEAT
+from drills.harmony.weights import Share, Weights
+
+
+@dataclass(slots=True)
+class Sums:
+    """Running sums up to one moment, in percent of a beat."""
+
+    support: list[int] = field(default_factory=lambda: [0] * 12)
+    """By tone, C first: what speaks for a chord that has it."""
+    worth: list[int] = field(default_factory=lambda: [0] * 12)
+    """What a chord gains that has it: the support, and what it no longer loses."""
+    bass: list[int] = field(default_factory=lambda: [0] * 12)
+    foreign: int = 0
+    """What a chord would lose to which every tone is foreign."""
+    volume: int = 0
+    """All support together."""
+    length: int = 0
+    """Time in which anything sounds."""
+    together: int = 0
+    """Time in which several tones sound together."""
+
+    def copy(self) -> Sums:
+        """A copy that later sums leave alone."""
+        lists = self.support[:], self.worth[:], self.bass[:]
+        return Sums(*lists, self.foreign, self.volume, self.length, self.together)
+
+    def since(self, earlier: Sums) -> Sums:
+        """What came between."""
+        return Sums(
+            [b - a for a, b in zip(earlier.support, self.support, strict=True)],
+            [b - a for a, b in zip(earlier.worth, self.worth, strict=True)],
+            [b - a for a, b in zip(earlier.bass, self.bass, strict=True)],
+            self.foreign - earlier.foreign,
+            self.volume - earlier.volume,
+            self.length - earlier.length,
+            self.together - earlier.together,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The borders of a stretch of music, and what had sounded up to each."""
+
+    borders: tuple[int, ...]
+    """Ticks."""
+    sums: tuple[Sums, ...]
+
+
+def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Evidence:
+    """The evidence of tones sorted by start; there is at least one."""
+    times = sorted(
+        {tone.start for tone in tones}
+        | {tone.end for tone in tones}
+        | {tone.rings for tone in tones}
+    )
+    attacks: defaultdict[int, set[int]] = defaultdict(set)
+    for tone in tones:
+        attacks[tone.start].add(tone.midi % 12)
+    sums, borders, found = Sums(), [times[0]], [Sums()]
+    active: list[Tone] = []
+    coming = 0
+    for start, end in pairwise(times):
+        if start > times[0] and _is_border(start, len(attacks.get(start, ())), clock):
+            borders.append(start)
+            found.append(sums.copy())
+        active = [tone for tone in active if tone.rings > start]
+        while coming < len(tones) and tones[coming].start <= start:
+            active.append(tones[coming])
+            coming += 1
+        heard = [(tone, _share(tone, start, clock, weights)) for tone in active]
+        _add(sums, heard, 100 * (end - start) // clock.beat(start))
+    return Evidence((*borders, times[-1]), (*found, sums))
+
+
+def _is_border(tick: int, attacked: int, clock: Clock) -> bool:
+    return attacked > 1 or (attacked == 1 and clock.level(tick) <= PART_OF_BEAT)
+
+
+def _add(sums: Sums, heard: Sequence[tuple[Tone, Share]], length: int) -> None:
+    """Count what sounds for ``length`` percent of a beat."""
+    support: dict[int, int] = {}
+    foreign: dict[int, int] = {}
+    lowest, lowest_share = None, 0
+    for tone, share in heard:
+        semitone = tone.midi % 12
+        support[semitone] = max(support.get(semitone, 0), share.support)
+        foreign[semitone] = max(foreign.get(semitone, 0), share.foreign)
+        if lowest is None or tone.midi < lowest:
+            lowest, lowest_share = tone.midi, share.support
+    for semitone, percent in support.items():
+        speaks, against = length * percent // 100, length * foreign[semitone] // 100
+        sums.support[semitone] += speaks
+        sums.worth[semitone] += speaks + against
+        sums.volume += speaks
+        sums.foreign += against
+    if lowest is not None:
+        sums.bass[lowest % 12] += length * lowest_share // 100
+        sums.length += length
+        sums.together += length if len(support) > 1 else 0
+
+
+def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:
+    """How far a tone must be taken for one of the chord, from how it moves."""
+    if now >= tone.end:
+        return weights.ringing
+    if tone.start < now and tone.way_out in (-1, -2) and clock.level(now) <= BEAT:
+        return weights.held_over
+    reached = tone.way_in is not None and abs(tone.way_in) <= LARGEST_STEP
+    left = tone.way_out is not None and abs(tone.way_out) <= LARGEST_STEP
+    if reached and left:
+        short = tone.end - tone.start <= clock.beat(tone.start)
+        off_beat = clock.level(tone.start) >= PART_OF_BEAT
+        return weights.ornament if short and off_beat else weights.stepwise
+    return weights.one_step if reached or left else weights.leaping

@@ -1,0 +1,93 @@
+"""Chords from the notes that sound together.
+
+Problem.  Where a score prints no chord symbols, what sounds must be named, although
+not every note belongs to a chord and no sign says where the chord changes.
+
+Method.  The notes of each part are joined to tones (sound.py); what sounds is summed
+from border to border, a note that moves by step counting less against a chord that
+it is foreign to (evidence.py); the cheapest path over all borders chooses the
+changes and, on each stretch, a root and a kind (segments.py, templates.py,
+weights.py); the spelling names them (naming.py).  The idea of a cheapest path over
+segments that are matched with templates is that of B. Pardo and W. Birmingham, "Algorithms
+for chordal analysis", Computer Music Journal 26(2), 2002 (from memory).  How often the
+result agrees with analyses by people is measured in tests/harmony/test_chorales.py.
+
+What is no chord.  Nothing for longer than a beat, one tone alone (in octaves too),
+and two tones a step apart are NO_CHORD by themselves; where they stand within reach
+of a chord that has them, they are part of it.  A bare fifth is the kind "power", a
+bare third a triad without its fifth, of low certainty.
+
+Certainty.  The product of four shares, rounded to hundredths: of the sound that
+belongs to the chord; of the chord's tones that sound; of one tone by which the reading
+is ahead of the next best one with other tones (1 if by a whole tone or more); and of
+the time in which several tones sound together, counted half (a line alone that
+breaks a chord has at most 1/2).  Halved where a chord whose every tone may be the
+root is not spelled from one of them.  1 means: nothing speaks for anything else; it
+is no probability.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from drills.harmony.chord import Harmony, Heard
+from drills.harmony.evidence import evidence_of
+from drills.harmony.naming import SILENT, named
+from drills.harmony.segments import segments_of
+from drills.harmony.sound import Clock, Tone, tones_of
+from drills.harmony.weights import WEIGHTS
+from drills.music.grid import GridBar
+
+
+def read_harmonies(notes: Sequence[Heard], bars: Sequence[GridBar]) -> tuple[Harmony, ...]:
+    """Name what sounds together, without gap or overlap, from the first to the last moment.
+
+    ``notes`` in any order, ``bars`` the whole row they stand in; where bars are
+    missing, 4/4 from 0 on is assumed.  The harmonies reach over all bars and notes;
+    none where there are neither.  Roots and basses sound, as the pitches of ``notes``
+    do.  Neighbouring harmonies always differ.
+    """
+    clock = Clock(notes, bars)
+    tones = tones_of(notes, clock)
+    found: list[Harmony] = []
+    for stretch in _stretches(tones, clock):
+        segments = segments_of(evidence_of(stretch, clock, WEIGHTS), clock, WEIGHTS)
+        for segment, chord in zip(segments, named(segments, stretch), strict=True):
+            found.append(Harmony(clock.time(segment.start), clock.time(segment.end), chord))
+    return tuple(_without_gaps(found, bars))
+
+
+def _stretches(tones: Sequence[Tone], clock: Clock) -> Iterator[list[Tone]]:
+    """Tones by start, cut where nothing sounds for longer than a beat."""
+    stretch: list[Tone] = []
+    end = 0
+    for tone in tones:
+        if stretch and tone.start - end > clock.beat(end):
+            yield stretch
+            stretch = []
+        end = max(end, tone.end) if stretch else tone.end
+        stretch.append(tone)
+    if stretch:
+        yield stretch
+
+
+def _without_gaps(harmonies: list[Harmony], bars: Sequence[GridBar]) -> Iterator[Harmony]:
+    """The same with silence filled in, from the first bar to the last."""
+    starts = [bar.start for bar in bars] + [one.start for one in harmonies[:1]]
+    ends = [bar.end for bar in bars] + [one.end for one in harmonies[-1:]]
+    if not starts:
+        return
+    edge = Harmony(min(starts), min(starts), SILENT)
+    last = Harmony(max(ends), max(ends), SILENT)
+    for before, after in pairwise([edge, *harmonies, last]):
+        if before.end < after.start:
+            yield Harmony(before.end, after.start, SILENT)
+        if after is not last:
+            yield after
+
+
+def at(harmonies: Sequence[Harmony], time: Fraction) -> Harmony | None:
+    """The harmony that sounds at a time; None outside all of them."""
+    return next((one for one in harmonies if one.start <= time < one.end), None)

@@ -1,0 +1,92 @@
+"""The chords that notes are read as: which tones each kind needs, on twelve roots.
+
+Conventions.  A template counts semitones above its root, the third (or what
+stands for it) second and the fifth third.  Root, third and every added tone must
+sound; a perfect fifth may be left out.  Kinds are named as in MusicXML 4.0; which
+kinds are tried is our choice: those that differ in sound, elevenths and thirteenths
+left out, since with most of their tones left out, as usual, they sound like others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+TEMPLATES: Final = {
+    "major": (0, 4, 7),
+    "minor": (0, 3, 7),
+    "diminished": (0, 3, 6),
+    "augmented": (0, 4, 8),
+    "dominant": (0, 4, 7, 10),
+    "minor-seventh": (0, 3, 7, 10),
+    "major-seventh": (0, 4, 7, 11),
+    "half-diminished": (0, 3, 6, 10),
+    "diminished-seventh": (0, 3, 6, 9),
+    "major-minor": (0, 3, 7, 11),
+    "augmented-seventh": (0, 4, 8, 10),
+    "suspended-fourth": (0, 5, 7),
+    "suspended-second": (0, 2, 7),
+    "power": (0, 7),
+    "major-sixth": (0, 4, 7, 9),
+    "minor-sixth": (0, 3, 7, 9),
+    "dominant-ninth": (0, 4, 7, 10, 2),
+    "major-ninth": (0, 4, 7, 11, 2),
+    "minor-ninth": (0, 3, 7, 10, 2),
+}
+"""Semitones above the root, in the order in which equal readings are preferred."""
+
+SUSPENDED: Final = ("suspended-fourth", "suspended-second")
+
+ADDED: Final = {
+    **dict.fromkeys(("dominant", "minor-seventh", "major-seventh", "major-minor"), "seventh"),
+    **dict.fromkeys(("half-diminished", "diminished-seventh", "augmented-seventh"), "seventh"),
+    **dict.fromkeys(("major-sixth", "minor-sixth"), "sixth"),
+    **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
+    **dict.fromkeys(SUSPENDED, "suspension"),
+}
+"""What a kind has that a triad has not."""
+
+_NEEDS_FIFTH: Final = (*SUSPENDED, "power")
+"""Without their fifth these are no chord: it tells them from a step or a single tone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A kind of chord on a root."""
+
+    kind: str
+    root: int
+    """Semitones above C, 0 to 11."""
+    classes: tuple[int, ...]
+    """Its tones, 0 to 11, the root first, then third and fifth."""
+    third: int
+    """What stands a third (a second, a fourth) above the root; the root of a bare fifth."""
+    fifth: int
+    """The fifth, perfect or not."""
+    needed: int
+    """Bits of the tones that must sound."""
+
+
+def _candidates() -> tuple[Candidate, ...]:
+    found = []
+    for kind, tones in TEMPLATES.items():
+        for root in range(12):
+            needed = 0
+            for tone in tones:
+                if tone != 7 or kind in _NEEDS_FIFTH:
+                    needed |= 1 << (root + tone) % 12
+            classes = tuple((root + tone) % 12 for tone in tones)
+            third, fifth = (root, classes[1]) if kind == "power" else classes[1:3]
+            found.append(Candidate(kind, root, classes, third, fifth, needed))
+    return tuple(found)
+
+
+CANDIDATES: Final = _candidates()
+
+
+@lru_cache(maxsize=8192)
+def candidates(sounding: int, *, ninths: bool = True) -> tuple[Candidate, ...]:
+    """All that could be made of the tones whose bits are set (bit 0 is C)."""
+    possible = (one for one in CANDIDATES if ninths or ADDED.get(one.kind) != "ninth")
+    return tuple(one for one in possible if one.needed & sounding == one.needed)
