@@ -9,6 +9,8 @@ pdf         Bookmark; join_pdf(parts, title, subject, mark, outline): one PDF,
             the same bytes every time
 pictures    marked_png(picture, mark), marked_svg(picture, mark)
 musicxml    a sheet as MusicXML 4.0
-midi        a sheet as a standard MIDI file
+midi        a sheet, or practice sound, as a standard MIDI file
+audio       practice sound as WAV, FLAC, Ogg, Opus or MP3
+cues        clock(seconds); cue_sheet(cues, heading, mark): when what begins, as text
 files       OutputFile; write_files(files, mark, force): whole or not at all
 """

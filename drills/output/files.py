@@ -5,7 +5,8 @@ second run, a full disk must not leave half a PDF, and Ctrl-C must leave
 nothing.  Method: every output of a call is checked first, then every one is
 written beside its place under a temporary name and flushed to the disk, and
 only then are they renamed into place, which POSIX and Windows do in one step
-(POSIX.1-2017, ``rename``: the new name always refers to a whole file).
+(POSIX.1-2017, ``rename``: the new name always refers to a whole file).  What is too
+large to be held in memory, sound, is written to the temporary name by a function.
 
 A file that is there already is replaced only with ``force``, or when it
 carries the mark of the same input (every writer embeds it), or when it would
@@ -16,6 +17,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import filecmp
 import hashlib
 import mmap
 import os
@@ -23,7 +25,7 @@ import re
 import secrets
 import shutil
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -55,7 +57,8 @@ class OutputFile:
     """A file to write: where, and all that goes into it."""
 
     path: Path
-    content: bytes
+    content: bytes | Callable[[Path], None]
+    """The bytes, or what writes them over an empty file; it may raise OSError."""
     mark: str = ""
     """The mark of its input: a file there that carries it may be replaced."""
 
@@ -110,8 +113,8 @@ def check_place(path: Path, mark: str = "", force: bool = False) -> None:
 def check_files(files: Sequence[OutputFile], force: bool = False) -> tuple[OutputFile, ...]:
     """The files whose content would change, once all of them may be written.
 
-    Raises WriteError: a path named twice, a place that cannot be written, a
-    file that is not ours.
+    What a function makes is not known before; it counts as changed.  Raises
+    WriteError: a path named twice, a place that cannot be written, a file that is not ours.
     """
     _check_twice(files)
     changed = tuple(file for file in files if not _is_same(file))
@@ -131,7 +134,9 @@ def write_files(files: Sequence[OutputFile], force: bool = False) -> None:
         staged = [(_staged(file, cleanup), file.path) for file in changed]
         for temporary, path in staged:
             with _told(path):
-                temporary.replace(_target(path))
+                target = _target(path)
+                if not (target.is_file() and filecmp.cmp(temporary, target, shallow=False)):
+                    temporary.replace(target)
         for folder in {_target(path).parent for _, path in staged}:
             _flush_folder(folder)
 
@@ -185,6 +190,8 @@ def _carries(target: Path, mark: str) -> bool:
 def _is_same(file: OutputFile) -> bool:
     with _told(file.path):
         target = _target(file.path)
+        if not isinstance(file.content, bytes):
+            return False
         return target.is_file() and target.read_bytes() == file.content
 
 
@@ -195,8 +202,11 @@ def _staged(file: OutputFile, cleanup: contextlib.ExitStack) -> Path:
     cleanup.callback(temporary.unlink, missing_ok=True)
     with _told(file.path):
         with temporary.open("xb") as stream:
-            stream.write(file.content)
-            stream.flush()
+            if isinstance(file.content, bytes):
+                stream.write(file.content)
+        if not isinstance(file.content, bytes):
+            file.content(temporary)
+        with temporary.open("r+b") as stream:
             os.fsync(stream.fileno())
         if target.exists():
             shutil.copymode(target, temporary)

@@ -17,6 +17,10 @@ class Playable(Protocol):
         """Seconds."""
 
     @property
+    def a4(self) -> Fraction:
+        """Hertz of A4, which is key 69."""
+
+    @property
     def cues(self) -> Sequence[Cue]:
         """In order of time."""
 

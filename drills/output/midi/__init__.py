@@ -22,5 +22,6 @@ Conventions.
 """
 
 from drills.output.midi.file import midi_bytes
+from drills.output.midi.practice import practice_midi_bytes
 
-__all__ = ["midi_bytes"]
+__all__ = ["midi_bytes", "practice_midi_bytes"]

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import accumulate
 from typing import Final
 
-from mido import MetaMessage, MidiFile, MidiTrack
+from mido import MidiFile
 
 from drills.ladder import Tempo
 from drills.music.general_midi import DRUM_CHANNEL
 from drills.music.time import START
 from drills.output.midi.conductor import conductor, titles
-from drills.output.midi.grid import Grid, Happening, Placed
+from drills.output.midi.grid import Grid, Placed
 from drills.output.midi.player import count_track, player
+from drills.output.midi.track import track
 from drills.sheet import Sheet
 from drills.timeline import timeline
 
@@ -46,7 +47,7 @@ def midi_bytes(
     if count:
         tracks.append([*count_track(placed, grid)])
     file = MidiFile(type=1, ticks_per_beat=grid.ticks, charset="utf-8")
-    file.tracks.extend(_track(happenings, end) for happenings in tracks)
+    file.tracks.extend(track(happenings, end) for happenings in tracks)
     out = io.BytesIO()
     file.save(file=out)
     return out.getvalue()
@@ -57,17 +58,3 @@ def _placed(sheets: Sequence[Sheet], tempo: Tempo | None, repetitions: int) -> l
     lengths = (line.length for line in lines)
     starts = accumulate(lengths, lambda at, lasts: at + lasts, initial=START)
     return [Placed(*one) for one in zip(sheets, lines, starts, strict=False)]
-
-
-def _track(happenings: Iterable[Happening], end: int) -> MidiTrack:
-    """Happenings in order, each with the ticks since the one before.
-
-    Sounds are yielded as they begin, each with its end, and the sort keeps what
-    is yielded first in front: so a key is let go before it is struck again.
-    """
-    track, now = MidiTrack(), 0
-    for one in sorted(happenings, key=lambda happening: happening.tick):
-        track.append(one.message.copy(time=one.tick - now))
-        now = one.tick
-    track.append(MetaMessage("end_of_track", time=max(0, end - now)))
-    return track

@@ -16,7 +16,7 @@ from drills.timeline import Timeline
 
 TICKS: Final = 3360
 """Ticks of a quarter: 32 * 3 * 5 * 7."""
-_MOST_TICKS: Final = 32767
+MOST_TICKS: Final = 32767
 """The header has fifteen bits for them."""
 _MANY_TICKS: Final = 30240
 """Ticks of a quarter where nothing exact fits: 32 * 27 * 5 * 7."""
@@ -56,7 +56,7 @@ class Grid:
         times |= {(s.at + s.length).quarters for p in placed for s in p.line.sounds}
         times |= {d.at.quarters for p in placed for d in p.line.drills}
         needed = lcm(1, *(time.denominator for time in times))
-        fitting = (n for n in (lcm(TICKS, needed), needed) if n <= _MOST_TICKS)
+        fitting = (n for n in (lcm(TICKS, needed), needed) if n <= MOST_TICKS)
         return cls(next(fitting, _MANY_TICKS))
 
     def tick(self, place: Position) -> int:
