@@ -145,7 +145,7 @@ _SIGNS: Final = {
 }  # fmt: skip
 """Signs that look alike, each as the one that is read below."""
 
-_MAJOR: Final = r"(?:major|maj|Maj|ma(?![a-z])|Ma(?![a-z])|M(?![a-z])|△)"
+_MAJOR: Final = r"(?:major|maj|Maj|ma(?![a-z])|Ma(?![a-z])|M(?=add|[^a-z]|$)|△)"
 _QUALITIES: Final = tuple(
     (re.compile(pattern), written)
     for pattern, written in (

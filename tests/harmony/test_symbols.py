@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from fractions import Fraction
 from itertools import product
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -20,8 +21,10 @@ from drills.harmony.tones import spelled
 from drills.music.pitch import CONCERT, STEPS, Pitch, Transposition
 from drills.music.score import Bar, ChordDegree, ChordSymbol, Instrument, Part
 from drills.music.time import START, Length, TimeSignature, position
+from drills.reading.musicxml import open_score, read_all
 from tests.harmony.music21_chords import DIFFERENCES, FUNCTIONAL, Case, pitch_classes
 
+SCORES = Path(__file__).parent.parent.parent / "scores"
 ROOTS = tuple(step + sign for step in STEPS for sign in ("bb", "b", "", "#", "##"))
 """Thirty-five: all seven steps, from double flat to double sharp."""
 SPELLED_KINDS = tuple(name for name in KINDS if name != "none")
@@ -313,6 +316,7 @@ class TestTyped:
             ("Comit5", "C(no5)", "major", "C E"),
             ("Cm(add9)", "Cm(add9)", "minor", "C Eb G D"),
             ("Cmadd9", "Cm(add9)", "minor", "C Eb G D"),
+            ("CMadd9", "C(add9)", "major", "C E G D"),
             ("C7(13)", "C7(add13)", "dominant", "C E G Bb A"),
             ("Ab Ger.6", "Ab Ger.6", "German", "Ab C Eb F#"),
             (" C / E ", "C/E", "major", "C E G"),
@@ -452,6 +456,16 @@ class TestHarmoniesOfAPart:
         )
         found = self.harmonies(bar(0, written("E", "major")), concert)
         assert [name for _, _, name in found] == ["G", "G"]
+
+
+@pytest.mark.parametrize("name", ["swing", "march"])
+def test_every_part_of_a_score_has_the_same_sounding_chords(name: str) -> None:
+    """Concert, B flat and E flat parts each write their own names."""
+    parts = read_all(open_score(SCORES / f"{name}.musicxml"))
+    harmonies = [symbol_harmonies(part) for part in parts]
+    assert len({part.bars[0].chords or part.bars[1].chords for part in parts}) == 3
+    assert len(harmonies[0]) > 40
+    assert all(other == harmonies[0] for other in harmonies)
 
 
 def test_a_pitch_class_that_is_no_pitch_is_refused() -> None:

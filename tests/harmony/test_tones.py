@@ -85,11 +85,7 @@ def test_a_quarter_tone_counts_as_its_step() -> None:
 
 @pytest.mark.parametrize("chromatic", range(12))
 def test_a_part_reads_its_own_names_and_keeps_its_functions(chromatic: int) -> None:
-    """A concert G7 is E7 for an alto saxophone; its written C# is the same sounding third... .
-
-    Whatever the transposition, the written note in the written chord is what the
-    sounding note is in the sounding chord.
-    """
+    """The written note is in the written chord what the sounding one is in the sounding chord."""
     diatonic = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)[chromatic]
     player = Transposition(-diatonic, -chromatic)
     back = Transposition(diatonic, chromatic)

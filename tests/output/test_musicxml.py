@@ -163,7 +163,7 @@ def everything() -> Bar:
                 "minor",
                 degrees=(
                     ChordDegree(9, Fraction(-1), "add"),
-                    ChordDegree(5, Fraction(0), "subtract"),
+                    ChordDegree(5, Fraction(0), "subtract", printed=False),
                 ),
             ),
             ChordSymbol(position(3), "", "none", "N.C."),
@@ -187,6 +187,8 @@ def test_everything_that_a_bar_can_carry_is_valid() -> None:
     assert texts(root, ".//rehearsal") == ["E", "12"]
     assert texts(root, ".//harmony/root/root-step") == ["B", "F", "C"]
     assert texts(root, ".//harmony/kind") == ["dominant", "minor", "none"]
+    shown = [degree.get("print-object") for degree in root.findall(".//harmony/degree")]
+    assert shown == [None, "no"]
     assert texts(root, ".//key/key-alter") == ["1", "-0.5"]
     assert [f.tag for f in root.iterfind(".//dynamics/*")] == ["sfz", "other-dynamics"]
     assert [s.get("type") for s in root.iterfind(".//octave-shift")] == ["down", "stop"]
