@@ -10,9 +10,7 @@
 \abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-<%= view.number %> "0" "?" } }
 <%- endmacro %>
 
-<% macro head(view, mm) %>
-<% set sheet = view.sheet %>
-\markup \override #'(baseline-skip . <%= mm(4.5) %>) \column {
+<% macro title(view, mm) %>
 <% if view.title_fits %>
   \ends \abs-fontsize #17 \bold <%= view.title %> \abs-fontsize #13 <%= view.part %>
 
@@ -24,10 +22,23 @@
   \say #13 <%= view.part %>
 
 <% endif %>
+<%- endmacro %>
+
+<% macro head(view, mm) %>
+<% set sheet = view.sheet %>
+\markup \override #'(baseline-skip . <%= mm(4.5) %>) \column {
+<%= title(view, mm) | as_ly %>
+
   \vspace #<%= mm(1.3) / 3 %>
 
   \ends \override #'(line-width . <%= mm(140.0) %>) \say #11 <%= sheet.words %> \abs-fontsize #11 <%= view.tempo %>
 
+<% for line in view.lines %>
+  \vspace #<%= mm(0.7) / 3 %>
+
+  \say #10.5 <%= line %>
+
+<% endfor %>
 <% if sheet.spot.note %>
   \vspace #<%= mm(0.5) / 3 %>
 
@@ -41,6 +52,40 @@
 <% endif %>
   \vspace #<%= mm(0.5 if view.tight else 2.2) / 3 %>
 
+}
+<% endmacro %>
+
+<% macro section_head(view, words, mm) %>
+\markup \override #'(baseline-skip . <%= mm(4.5) %>) \column {
+<%= title(view, mm) | as_ly %>
+
+  \vspace #<%= mm(1.3) / 3 %>
+
+  \ends \override #'(line-width . <%= mm(140.0) %>) \say #11 <%= words %> \abs-fontsize #11 <%= view.tempo %>
+
+<% if view.legends %>
+  \vspace #<%= mm(1.2) / 3 %>
+
+  \sans \say #8.5 <%= view.legends | join(" ") %>
+
+<% endif %>
+  \vspace #<%= mm(2.2) / 3 %>
+
+}
+<% endmacro %>
+
+<% macro small_print(view, mm) %>
+\markup \override #'(baseline-skip . <%= mm(3.0) %>) \column {
+  \vspace #<%= mm(0.9) / 3 %>
+
+<% for caution in view.sheet.cautions %>
+  \sans \say #8 <%= caution %>
+
+<% endfor %>
+<% for remark in view.sheet.remarks %>
+  \sans \italic \say #8 <%= remark %>
+
+<% endfor %>
 }
 <% endmacro %>
 
@@ -94,6 +139,10 @@
     \sans \italic \say #8 <%= remark %>
 
 <% endfor %>
+<% if view.legends %>
+    \sans \say #8 <%= view.legends | join(" ") %>
+
+<% endif %>
   }
 }
 <% endmacro %>

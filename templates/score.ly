@@ -2,7 +2,9 @@
 <% macro score(view, first, staff_size, tight, with_midi) %>
 \score {
   <<
-<% if view.chords %>
+<% if view.chords and view.kind == "chords" %>
+    \new Lyrics \with { \chordSymbols \overNotes } \lyricmode { <%= view.chords %> }
+<% elif view.chords %>
     \new Lyrics \with { \chordSymbols \overLevel #<%= view.level %> } \lyricmode { <%= view.chords %> }
 <% endif %>
 <% if view.labels %>
@@ -17,6 +19,9 @@
     }
 <% if view.numbers %>
     \new Lyrics \with { \underNotes } \lyricmode { <%= view.numbers %> }
+<% endif %>
+<% if view.functions %>
+    \new Lyrics \with { \functionsUnder } \lyricmode { <%= view.functions %> }
 <% endif %>
   >>
 <% if view.heading %>
@@ -43,7 +48,7 @@
       \override NonMusicalPaperColumn.page-break-permission = ##f
     }
 <% endif %>
-<% if view.kind != "cells" and (view.ragged or not tight) %>
+<% if view.kind not in ("cells", "chords") and (view.ragged or not tight) %>
     \context {
       \Score
       \override SpacingSpanner.shortest-duration-space = #<%= 3.6 if view.ragged else 2.6 %>

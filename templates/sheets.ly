@@ -3,8 +3,17 @@
 <% from "gaps.ly" import gaps %>
 <% from "score.ly" import score %>
 <% from "blocks.ly" import head, foot, running_head, footer %>
+<% from "section.ly" import section, silent %>
 <% include "layout.ly" %>
+<% if with_functions %>
+<% include "functions.ly" %>
+<% endif %>
 <% for view in views %>
+<% if view.kind == "section" %>
+<%= section(view, page, mm) | as_ly %>
+<% elif view.kind == "silent" %>
+<%= silent(view, mm) | as_ly %>
+<% else %>
 
 \bookpart {
   \paper {
@@ -21,7 +30,7 @@
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup <%= footer(view, numbered, mm) | as_ly %>
+    oddFooterMarkup = \markup <%= footer(view, view.numbered, mm) | as_ly %>
 
     evenFooterMarkup = \oddFooterMarkup
   }
@@ -35,4 +44,5 @@
 
 <%= foot(view, mm) | as_ly %>
 }
+<% endif %>
 <% endfor %>

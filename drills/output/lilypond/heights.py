@@ -16,8 +16,9 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
 
-from drills.drill import DrillKind
-from drills.music.score import Bar, Beam, Clef, Event, Note
+from drills.drill import Drill, DrillKind
+from drills.harmony.kinds import KINDS
+from drills.music.score import Bar, Beam, ChordSymbol, Clef, Event, Note
 from drills.output.lilypond import spacing
 from drills.output.lilypond.page import Page
 from drills.sheet import DrillGroup, Sheet
@@ -34,6 +35,8 @@ LEDGER: Final = 1.0
 SIGN: Final = 1.2
 LABEL_ROW: Final = 2.4
 NUMBER_ROW: Final = 2.9
+FUNCTION_ROW: Final = 2.3
+"""Functions under the numbers, or under the notes of a drill."""
 LOWEST_NUMBER: Final = 4.4
 """A bar number over the middle line at least: over the clef."""
 NUMBER_PADDING: Final = 0.6
@@ -59,6 +62,14 @@ RUNGS: Final = 8
 """Rungs of the ladder that stand side by side."""
 SMALL_CHARACTER: Final = 1.45
 """Millimetres of a character of small print."""
+CHORD_CHARACTER: Final = 1.45
+"""Staff spaces of a character of a chord's name."""
+FUNCTION_CHARACTER: Final = 1.1
+SMALLER: Final = 0.65
+"""A character of a remark or of a tuning, in characters of what it stands beside."""
+CHORD_GAP: Final = 2.0
+NARROWEST_CHORD: Final = 8.0
+"""Narrower bars of one held note look like a row of rests."""
 
 _SMALLEST_PART: Final = 0.68
 """How far the usual staff size may give way to keep a sheet on one page."""
@@ -87,23 +98,28 @@ class Fit:
     on several pages, or on one that is far from full."""
 
 
-def fit(sheet: Sheet, page: Page) -> Fit:
-    """The staff size and the air for a sheet."""
-    if least_height(sheet, page) <= page.height * _HALF_EMPTY:
+def fit(sheet: Sheet, page: Page, lines: int = 0, small: Sequence[str] = ()) -> Fit:
+    """The staff size and the air for a sheet.
+
+    ``lines`` is the number of lines under its head, ``small`` what stands in small
+    print at its foot besides the cautions and remarks.
+    """
+    extra = TEXT_LINE * lines + _small_height(small, page)
+    if least_height(sheet, page) + extra <= page.height * _HALF_EMPTY:
         return Fit(page.staff_size, tight=False)
     sizes = [page.staff_size]
     if page.gives_way:
         smallest = _SMALLEST_PART if len(sheet.spot.line) <= _ONE_BAR else _HARDLY_SMALLER
         steps = int((1 - smallest) * page.staff_size / _STEP)
         sizes += [page.staff_size - _STEP * step for step in range(1, steps + 1)]
-    if not _fits(sheet, page, sizes[0]) and not _fits(sheet, page, sizes[-1]):
+    if not _fits(sheet, page, sizes[0], extra) and not _fits(sheet, page, sizes[-1], extra):
         return Fit(page.staff_size, tight=False)
-    return Fit(next(size for size in sizes if _fits(sheet, page, size)), tight=True)
+    return Fit(next(size for size in sizes if _fits(sheet, page, size, extra)), tight=True)
 
 
-def _fits(sheet: Sheet, page: Page, staff_size: float) -> bool:
-    """True where the sheet fits on one page with a staff of that size."""
-    return least_height(sheet, replace(page, staff_size=staff_size)) <= page.height
+def _fits(sheet: Sheet, page: Page, staff_size: float, extra: float) -> bool:
+    """True where the sheet and ``extra`` millimetres fit on one page with a staff of that size."""
+    return least_height(sheet, replace(page, staff_size=staff_size)) + extra <= page.height
 
 
 def least_height(sheet: Sheet, page: Page) -> float:
@@ -113,11 +129,14 @@ def least_height(sheet: Sheet, page: Page) -> float:
     above = max(above, number_level(sheet.excerpt.bars) + NUMBER_PADDING)
     if any(bar.chords for bar in sheet.excerpt.bars):
         above = max(above, number_level(sheet.excerpt.bars) + CHORD_ROW)
-    one = GAP + page.staff_space * (above + below + NUMBER_ROW)
+    below += NUMBER_ROW + FUNCTION_ROW * any(sheet.functions)
+    one = GAP + page.staff_space * (above + below)
     height += one * _systems(sheet.excerpt.bars, page)
     for group in sheet.groups:
         if group.kind is DrillKind.CELL:
             height += _cells_height(group, page)
+        elif group.kind is DrillKind.CHORD:
+            height += sum(_chords_height(drill, page) for drill in group.drills)
         else:
             height += sum(_line_height(drill.bars, page) for drill in group.drills)
     return height
@@ -126,10 +145,50 @@ def least_height(sheet: Sheet, page: Page) -> float:
 def _words_height(sheet: Sheet, page: Page) -> float:
     """Everything that is not music."""
     head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + 1.5 * sheet.student + 3 * sheet.teacher)
-    characters = page.line_width * page.staff_space / SMALL_CHARACTER
-    small = sum(ceil(len(text) / characters) for text in (*sheet.cautions, *sheet.remarks))
+    small = _small_height((*sheet.cautions, *sheet.remarks), page)
     ladder = LADDER_ROW * (2.5 + len(sheet.ladder.clicks))
-    return head + SMALL_LINE * small + ladder * ceil(len(sheet.ladder.rungs) / RUNGS)
+    return head + small + ladder * ceil(len(sheet.ladder.rungs) / RUNGS)
+
+
+def _small_height(texts: Sequence[str], page: Page) -> float:
+    """Lines of small print over the whole width."""
+    characters = page.line_width * page.staff_space / SMALL_CHARACTER
+    return SMALL_LINE * sum(ceil(len(text) / characters) for text in texts)
+
+
+def _chords_height(drill: Drill, page: Page) -> float:
+    """The player's notes in the chords of the spot."""
+    above, below = extent(drill.bars)
+    one = GAP + page.staff_space * (above + CHORD_ROW + below + FUNCTION_ROW)
+    return HEADING + one * len(chord_rows(drill, page.line_width))
+
+
+def chord_rows(drill: Drill, line_width: float) -> tuple[int, ...]:
+    """How many chords of a drill go on each row of a line that is so wide."""
+    room = line_width - spacing.staff_start_width(drill.bars[0])
+    return spacing.balanced_rows(chord_widths(drill), room)
+
+
+def chord_widths(drill: Drill) -> list[float]:
+    """What each bar of a drill of chords needs: for its note, its name, its function."""
+    under = {one.bar: len(one.text) + SMALLER * len(one.cents) for one in drill.under}
+    return [
+        max(
+            NARROWEST_CHORD,
+            spacing.bars_width([bar]) + spacing.BAR_LINE,
+            CHORD_CHARACTER * sum(map(_symbol_length, bar.chords)) + CHORD_GAP,
+            FUNCTION_CHARACTER * under.get(index, 0) + CHORD_GAP,
+        )
+        for index, bar in enumerate(drill.bars)
+    ]
+
+
+def _symbol_length(symbol: ChordSymbol) -> float:
+    """About how many characters wide a symbol is, its remark in small print."""
+    degrees = sum(4 for degree in symbol.degrees if degree.printed)
+    kind = symbol.text or KINDS[symbol.kind].suffix
+    bass = len(symbol.bass) + 1 if symbol.bass else 0
+    return len(symbol.root) + len(kind) + degrees + bass + SMALLER * (len(symbol.remark) + 1)
 
 
 def _cells_height(group: DrillGroup, page: Page) -> float:

@@ -55,6 +55,8 @@ class Passage:
     """A new system begins after it."""
     rows: tuple[int, ...] = ()
     """Bars on each system; empty where LilyPond decides."""
+    double: bool = False
+    """A double bar line stands after it."""
 
 
 @dataclass(slots=True)
@@ -98,6 +100,8 @@ def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
             lines += [r"\repeat volta 2 {", *inner, "}"]
         else:
             lines += inner
+        if passage.double:
+            lines.append(r'\bar "||"')
         if passage.line_ends:
             lines.append(r"\break")
     if now.octave_line:
