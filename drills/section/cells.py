@@ -192,15 +192,16 @@ def cells_score(
 def _bars(aligned: Aligned, windows: Sequence[Window]) -> tuple[TimeSignature, list[int]]:
     """The time signature of the cells' bars, and how many bars each window has.
 
-    Of all bars of whole beats up to the music's, those that leave the least empty
-    time in all windows together; of equals the longest.
+    Of all bars of whole beats up to the music's, those with the least empty time and
+    the fewest bar lines in all windows together, a bar line counted as a beat; of
+    equals the longest.
     """
     music = aligned.bars[windows[0].bar].time
     beat = music.beat.quarters
     needed = [int(window.needed // beat) + 1 for window in windows]
 
     def waste(beats: int) -> tuple[int, int]:
-        return sum(-(-one // beats) * beats for one in needed), -beats
+        return sum(-(-one // beats) * (beats + 1) for one in needed), -beats
 
     beats = min(range(1, max(music.beats, 2) + 1), key=waste)
     unit = music.unit_length.quarters

@@ -8,7 +8,16 @@ meaning or goes; a new field leaves it as it is.
 
 from drills.output.data.efforts import moves_data, spots_data
 from drills.output.data.parts import part_data
+from drills.output.data.section import section_data
 from drills.output.data.sheets import sheets_data
 from drills.output.data.text import SCHEMA, json_text
 
-__all__ = ["SCHEMA", "json_text", "moves_data", "part_data", "sheets_data", "spots_data"]
+__all__ = [
+    "SCHEMA",
+    "json_text",
+    "moves_data",
+    "part_data",
+    "section_data",
+    "sheets_data",
+    "spots_data",
+]

@@ -30,9 +30,9 @@ def tone_data(tone: Tone, moved: Transposition) -> Data:
         sounding = moved.sounding(tone)
         return {
             "written": str(tone),
-            "written_midi": _number(tone.midi),
+            "written_midi": number(tone.midi),
             "sounding": str(sounding),
-            "midi": _number(sounding.midi),
+            "midi": number(sounding.midi),
         }
     return without_empty({"head": f"{tone.step}{tone.octave}", "drum": tone.instrument})
 
@@ -196,6 +196,6 @@ def _time_data(event: Event) -> Data:
     }
 
 
-def _number(midi: Fraction) -> int | float:
+def number(midi: Fraction) -> int | float:
     """A MIDI number: whole, or with a fraction for a microtone."""
     return int(midi) if midi.denominator == 1 else float(midi)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,7 +10,8 @@ from drills.bar_names import spoken_beat
 from drills.drill import Drill, DrillKind
 from drills.ladder import Ladder, Tempo
 from drills.music.pitch import CONCERT, Transposition
-from drills.music.score import Note
+from drills.music.score import Bar, Note, Origin
+from drills.output.data.harmony import function_data
 from drills.output.data.music import (
     Attacks,
     attacks_of,
@@ -71,7 +72,10 @@ def _spot_data(sheet: Sheet) -> Data:
         "landing": spot.landing or None,
         "runs": [[run.attacks[0].number, run.attacks[-1].number] for run in spot.runs],
         "slurs": [[slur.first, slur.last] for slur in spot.slurs],
-        "line": [_attack_data(attack, sheet) for attack in spot.line],
+        "line": [
+            {**_attack_data(attack, sheet), **_functions_data(index, sheet)}
+            for index, attack in enumerate(spot.line)
+        ],
         "moves": [
             {
                 "notes": [number, number + 1],
@@ -100,6 +104,12 @@ def _attack_data(attack: Attack, sheet: Sheet) -> Data:
             }
         ),
     }
+
+
+def _functions_data(index: int, sheet: Sheet) -> Data:
+    """What each tone of a note does in the chord, where chords are known."""
+    found = sheet.functions[index] if index < len(sheet.functions) else ()
+    return without_empty({"functions": [function_data(function) for function in found]})
 
 
 def _place_data(attack: Attack, sheet: Sheet) -> Data:
@@ -192,7 +202,35 @@ def _drill_data(drill: Drill, group: DrillGroup, sheet: Sheet) -> Data:
         "repeated": drill.repeated,
         "length": exact(lasts),
         "bars": bars_data(drill.bars, replace(attacks, numbers=known)),
+        **without_empty({"chords": _chords_data(drill.bars), "under": _under_data(drill)}),
     }
+
+
+def _chords_data(bars: Sequence[Bar]) -> list[Data]:
+    """The chord symbols over a drill, as written for the part."""
+    return [
+        {
+            "bar": bar.number,
+            "start": exact(symbol.start.quarters),
+            "root": symbol.root,
+            "kind": symbol.kind,
+            **without_empty({"bass": symbol.bass, "remark": symbol.remark}),
+        }
+        for bar in bars
+        for symbol in bar.chords
+    ]
+
+
+def _under_data(drill: Drill) -> list[Data]:
+    """Functions and tunings, with the drill's own bar and the place in it."""
+    return [
+        {
+            "bar": drill.bars[one.bar].number,
+            "start": exact(one.start.quarters),
+            **without_empty({"text": one.text, "cents": one.cents}),
+        }
+        for one in drill.under
+    ]
 
 
 def _range_data(first: int, last: int, spot: Spot) -> Data:
@@ -205,13 +243,25 @@ def _range_data(first: int, last: int, spot: Spot) -> Data:
 def _numbers(drill: Drill, attacks: Attacks, spot: Spot) -> Iterator[int | None]:
     """Each attack's number in the line at the drill's first place, once its tones agree.
 
-    A cell that goes round begins again with its first note.
+    A cell that goes round begins again with its first note; a note that is held for a
+    chord is known by the place it was taken from.
     """
     line = {attack.number: attack for attack in spot.line}
+    places = {attack.origin: attack.number for attack in spot.line}
     first = drill.ranges[0][0]
     for place, (bar, voice, index) in enumerate(attacks.lengths):
+        if drill.kind is DrillKind.CHORD:
+            yield places.get(_origin(drill.bars[bar], voice, index))
+            continue
         number = first + place % drill.size
         found = drill.bars[bar].voice(voice)
         event = found.events[index] if found else None
         same = isinstance(event, Note) and number in line and line[number].tones == event.tones
         yield number if same else None
+
+
+def _origin(bar: Bar, voice: str, index: int) -> Origin | None:
+    """Where a note of a drill was read."""
+    found = bar.voice(voice)
+    event = found.events[index] if found else None
+    return event.origin if isinstance(event, Note) else None
