@@ -8,13 +8,13 @@ from fractions import Fraction
 from typing import Final
 
 from drills.chord_notes.names import remarks_beside
-from drills.chord_notes.playing import Played, function_in
+from drills.chord_notes.playing import Played
 from drills.drill import Drill, DrillKind, UnderNote
 from drills.harmony.chord import Chord, Harmony
 from drills.harmony.symbols import symbol_of
 from drills.harmony.tones import belongs
 from drills.harmony.tuning import cents, offset_text
-from drills.music.pitch import Pitch, Tone
+from drills.music.pitch import Tone
 from drills.music.score import Bar
 from drills.music.time import START, Length, TimeSignature
 from drills.notation import Setting, Stroke, write_bars
@@ -58,7 +58,7 @@ def held_in(
     fitting = [tones for tones in weights if _fits(first[tones], tones, chord)]
     tones = max(fitting or weights, key=lambda one: weights[one])
     played = first[tones]
-    named = [function_in(chord, played, tone) for tone in tones]
+    named = [played.function_at(tone, max(low, played.start)) for tone in tones]
     return HeldNote(
         played,
         tones,
@@ -69,8 +69,8 @@ def held_in(
 
 def _of_chord(played: Played, chord: Chord | None) -> tuple[Tone, ...]:
     """The pitched tones of a note that belong to the chord; all of them where none does."""
-    pitched = tuple(tone for tone in played.attack.tones if isinstance(tone, Pitch))
-    return tuple(tone for tone in pitched if _fits(played, (tone,), chord)) or pitched
+    own = tuple(tone for tone in played.pitched if _fits(played, (tone,), chord))
+    return own or played.pitched
 
 
 def _fits(played: Played, tones: Sequence[Tone], chord: Chord | None) -> bool:

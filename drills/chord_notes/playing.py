@@ -2,33 +2,26 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from drills.harmony.chord import Chord, Harmony, Heard, NoteFunction, Role
-from drills.harmony.kinds import tone_label, tone_words
-from drills.harmony.tones import belongs, function_tone
+from drills.harmony.chord import Harmony, Heard, NoteFunction
+from drills.harmony.functions import functions, functions_through
 from drills.music.grid import GridBar
 from drills.music.pitch import Pitch, Tone, Transposition
 from drills.notation import Setting
 from drills.spots import Attack
 
 
-def functions(
-    line: Sequence[Heard], harmonies: Sequence[Harmony], _bars: Sequence[GridBar]
-) -> tuple[NoteFunction, ...]:
-    """What each note is in the chord that sounds where it begins."""
-    found = []
-    for note in line:
-        chord = next((h.chord for h in harmonies if h.start <= note.start < h.end), None)
-        if chord is None or chord.root is None:
-            found.append(NoteFunction(Role.NO_CHORD, None, "", "no chord"))
-            continue
-        tone = function_tone(chord, note.pitch)
-        role = Role.CHORD_TONE if belongs(chord, note.pitch) else Role.OTHER
-        found.append(NoteFunction(role, tone, tone_label(tone), tone_words(tone)))
-    return tuple(found)
+@dataclass(frozen=True, slots=True)
+class Functions:
+    """What each tone of a note does from a time on."""
+
+    start: Fraction
+    tones: tuple[NoteFunction, ...]
+    """In the order of the note's pitched tones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,46 +34,78 @@ class Played:
     transposition: Transposition
     setting: Setting
     """What is in force in the music where it begins."""
-    functions: tuple[NoteFunction, ...] = ()
-    """What each of its tones does where it begins; empty where no chord is known."""
+    functions: tuple[Functions, ...] = ()
+    """In each chord that it sounds through; empty where none is known."""
+
+    @property
+    def pitched(self) -> tuple[Pitch, ...]:
+        """Its tones that have a pitch, as written."""
+        return tuple(tone for tone in self.attack.tones if isinstance(tone, Pitch))
 
     def sounding(self, tone: Tone) -> Pitch | None:
         """The tone as it sounds; None for one without pitch."""
         return self.transposition.sounding(tone) if isinstance(tone, Pitch) else None
 
+    @property
+    def first(self) -> tuple[NoteFunction, ...]:
+        """What each tone does where the note begins."""
+        return self.functions[0].tones if self.functions else ()
 
-def functions_of(
+    def function_at(self, tone: Tone, time: Fraction) -> NoteFunction | None:
+        """What a tone does in the chord that sounds at a time, at which the note sounds too."""
+        place = bisect_right(self.functions, time, key=lambda one: one.start) - 1
+        if place < 0 or not isinstance(tone, Pitch):
+            return None
+        return self.functions[place].tones[self.pitched.index(tone)]
+
+
+def with_functions(
     line: Sequence[Played], harmonies: Sequence[Harmony], bars: Sequence[GridBar]
-) -> list[tuple[NoteFunction, ...]]:
-    """What each tone of each note does; a chord's tones each as a line of their own.
+) -> tuple[Played, ...]:
+    """The notes of one line, each with its functions in all chords that it sounds through.
 
-    A tone without pitch has no function.  ``line`` is better given with a few notes
-    before and after, so that the way into and out of a note can be seen.
+    ``line`` is better given with a few notes before and after those that matter, so
+    that the way into and out of each can be seen.  Without harmonies none are found.
     """
-    layers = max((len(played.attack.tones) for played in line), default=0)
-    found: list[list[NoteFunction]] = [[] for _ in line]
-    for layer in range(layers):
-        heard, places = [], []
-        for index, played in enumerate(line):
-            tones = played.attack.tones
-            pitch = played.sounding(tones[min(layer, len(tones) - 1)])
-            if pitch is not None:
-                heard.append(Heard(played.start, played.end, pitch))
-                places.append(index)
-        done = functions(heard, harmonies, bars)
-        for index, function in zip(places, done, strict=True):
-            if layer < len(line[index].attack.tones):
-                found[index].append(function)
-    return [tuple(one) for one in found]
+    if not harmonies:
+        return tuple(line)
+    heard = [_heard(played) for played in line]
+    begun = iter(functions([one for notes in heard for one in notes], harmonies, bars))
+    found = []
+    for index, (played, notes) in enumerate(zip(line, heard, strict=True)):
+        first = Functions(played.start, tuple(next(begun) for _ in notes))
+        after = heard[index + 1] if index + 1 < len(heard) else []
+        found.append(replace(played, functions=(first, *_later(notes, after, harmonies))))
+    return tuple(found)
 
 
-def function_in(chord: Chord | None, played: Played, tone: Tone) -> NoteFunction | None:
-    """What a tone does in a chord that it sounds in, which it may have begun before."""
-    pitch = played.sounding(tone)
-    if chord is None or pitch is None:
-        return None
-    if chord.root is not None and belongs(chord, pitch):
-        own = function_tone(chord, pitch)
-        return NoteFunction(Role.CHORD_TONE, own, tone_label(own), tone_words(own))
-    place = played.attack.tones.index(tone)
-    return played.functions[place] if place < len(played.functions) else None
+def _heard(played: Played) -> list[Heard]:
+    sounding = (played.sounding(tone) for tone in played.pitched)
+    return [Heard(played.start, played.end, pitch) for pitch in sounding if pitch is not None]
+
+
+def _later(
+    notes: Sequence[Heard], after: Sequence[Heard], harmonies: Sequence[Harmony]
+) -> list[Functions]:
+    """What the tones of a note do in the chords that change while it is held."""
+    if not notes:
+        return []
+    start, end = notes[0].start, notes[0].end
+    low = max(bisect_right(harmonies, start, key=lambda one: one.start) - 1, 0)
+    high = bisect_left(harmonies, end, key=lambda one: one.start)
+    if high - low < 2 and not (low < high and harmonies[low].start > start):
+        return []
+    through = [
+        functions_through(note, harmonies[low:high], _nearest(note, after)) for note in notes
+    ]
+    return [
+        Functions(times[0][0], tuple(function for _, function in times))
+        for times in zip(*through, strict=True)
+        if times[0][0] > start
+    ]
+
+
+def _nearest(note: Heard, after: Sequence[Heard]) -> Pitch | None:
+    """Where a tone goes next: the nearest tone of the note that follows."""
+    pitches = (one.pitch for one in after)
+    return min(pitches, key=lambda pitch: abs(pitch.midi - note.pitch.midi), default=None)

@@ -9,7 +9,7 @@ from typing import Final
 
 from drills.chord_notes.held import chords_drill
 from drills.chord_notes.names import certainty_remarks, with_symbols
-from drills.chord_notes.playing import Played, functions_of
+from drills.chord_notes.playing import Played, with_functions
 from drills.drill import Drill
 from drills.excerpt import Excerpt, setting_at
 from drills.harmony.chord import Harmony, NoteFunction
@@ -42,7 +42,7 @@ def spot_chords(
     line = played_around(part, spot, harmonies)
     low, high = _stretch(part, spot, line)
     here = clipped(harmonies, low, high)
-    known = {played.attack.origin: played.functions for played in line}
+    known = {played.attack.origin: played.first for played in line}
     starts = bar_starts(part)
     return SpotChords(
         replace(
@@ -72,8 +72,7 @@ def played_around(part: Part, spot: Spot, harmonies: Sequence[Harmony]) -> tuple
     near = sounds[max(places[0] - AROUND, 0) : places[-1] + 1 + AROUND]
     plain = [played_sound(part, sound, numbers.get(sound.origin, 0)) for sound in near]
     grid = grid_of(part, near[0].origin.bar, near[-1].origin.bar)
-    done = functions_of(plain, harmonies, grid)
-    return tuple(replace(one, functions=found) for one, found in zip(plain, done, strict=True))
+    return with_functions(plain, harmonies, grid)
 
 
 def played_sound(part: Part, sound: Sound, number: int = 0) -> Played:

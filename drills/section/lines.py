@@ -10,7 +10,7 @@ from typing import Final
 
 from drills.aligning import Aligned
 from drills.bar_names import bar_name
-from drills.chord_notes.playing import Played, functions_of
+from drills.chord_notes.playing import Played, with_functions
 from drills.chord_notes.spot import AROUND, played_sound
 from drills.harmony.chord import Harmony
 from drills.lines import Sound, VoiceLine, voice_lines
@@ -88,8 +88,7 @@ def line_of(
             aligned.starts, plain[-1].end
         )
     ]
-    done = functions_of(plain, harmonies, near_bars)
-    played = tuple(replace(one, functions=found) for one, found in zip(plain, done, strict=True))
+    played = with_functions(plain, harmonies, near_bars)
     others = tuple(name for name, count in counts.items() if count and name != chosen)
     return PlayerLine(index, part, span, chosen, others, played, tuple(one.start for one in played))
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from drills.aligning import Aligned
 from drills.bar_names import spoken_count
-from drills.chord_notes.playing import Played, function_in
+from drills.chord_notes.playing import Played
 from drills.harmony.chord import Harmony
 from drills.harmony.tuning import cents
 from drills.section.lines import PlayerLine
@@ -59,6 +59,6 @@ def _notes(
             tone,
             sounding,
             played.start == start,
-            function_in(chord, played, tone),
+            played.function_at(tone, start) if harmony is not None else None,
             None if chord is None or sounding is None else cents(chord, sounding),
         )
