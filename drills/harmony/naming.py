@@ -18,7 +18,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from drills.harmony.chord import NO_CHORD, Chord, PitchClass, Source
+from drills.harmony.chord import NO_CHORD, Chord, ChordTone, PitchClass, Source
 from drills.harmony.kinds import KINDS
 from drills.harmony.segments import Segment
 from drills.harmony.sound import Tone
@@ -58,11 +58,17 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
         root, clear = _spelled_root(kind, root, spelling, basses[0])
     elif kind in _SIXTHS and _is_sixth(segment, basses, next_root):
         kind, root = _SIXTHS[kind], segment.best.third
-    name, tones_of_kind = spelling[root], KINDS[kind].tones
+    name, tones_of_kind = spelling[root], _tones(kind)
     own = {tone.semitone: tone for tone in (name.above(t.number, t.alter) for t in tones_of_kind)}
     bass = None if basses[0] == root else own.get(basses[0], spelling[basses[0]])
     certainty = _certainty(segment, clear)
     return Chord(name, kind, tones_of_kind, bass, KINDS[kind].suffix, Source.NOTES, certainty)
+
+
+def _tones(kind: str) -> tuple[ChordTone, ...]:
+    """The tones of a kind that its template has: a thirteenth without ninth and eleventh."""
+    own = {semitone % 12 for semitone in TEMPLATES[kind]}
+    return tuple(tone for tone in KINDS[kind].tones if tone.semitones % 12 in own)
 
 
 def _tones_within(segments: Sequence[Segment], tones: Sequence[Tone]) -> Iterator[list[Tone]]:

@@ -3,8 +3,9 @@
 Conventions.  A template counts semitones above its root, the third (or what
 stands for it) second and the fifth third.  Root, third and every added tone must
 sound; a perfect fifth may be left out.  Kinds are named as in MusicXML 4.0; which
-kinds are tried is our choice: those that differ in sound, elevenths and thirteenths
-left out, since with most of their tones left out, as usual, they sound like others.
+kinds are tried is our choice: those that differ in sound.  Of elevenths and thirteenths only
+the dominant with its thirteenth is among them, as it is mostly voiced: without
+ninth and eleventh.
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ TEMPLATES: Final = {
     "dominant-ninth": (0, 4, 7, 10, 2),
     "major-ninth": (0, 4, 7, 11, 2),
     "minor-ninth": (0, 3, 7, 10, 2),
+    "dominant-13th": (0, 4, 7, 10, 9),
 }
 """Semitones above the root, in the order in which equal readings are preferred."""
 
@@ -43,6 +45,7 @@ ADDED: Final = {
     **dict.fromkeys(("half-diminished", "diminished-seventh", "augmented-seventh"), "seventh"),
     **dict.fromkeys(("major-sixth", "minor-sixth"), "sixth"),
     **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
+    "dominant-13th": "ninth",
     **dict.fromkeys(SUSPENDED, "suspension"),
 }
 """What a kind has that a triad has not."""
