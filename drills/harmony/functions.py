@@ -2,7 +2,7 @@
 
 Problem.  A note that belongs to the chord is named by its place in it; one that does
 not is named by how it comes and goes.  Method.  The note before and the note after
-(of a chord in the line: the nearest; none across a rest longer than a beat), whether
+(of a chord in the line: of the same voice; none across a rest longer than a beat), whether
 each is a step, a leap or the same pitch, and how strong the places are.  The terms are
 common practice of harmony books:
 
@@ -60,8 +60,8 @@ def functions(
 ) -> tuple[NoteFunction, ...]:
     """The function of each note of one melodic line, in the order of ``line``.
 
-    ``line`` by start; notes with one start are a chord, whose notes are judged each by
-    the nearest note before and after.  ``harmonies`` by start, on the same time line,
+    ``line`` by start; notes with one start are a chord, whose notes are judged voice by
+    voice (see ``melody``).  ``harmonies`` by start, on the same time line,
     as are ``bars``; without bars, 4/4 from 0 on is assumed.  A held note has the
     function that it has where it begins (see ``functions_through``); where no harmony
     covers that, it has none.
@@ -190,7 +190,7 @@ def _is_anticipation(note: Linked, harmony: Harmony, chords: _Chords, stress: St
     if harmony.end - note.start > stress.beat_at(note.start):
         return False
     if note.heard.end > harmony.end:
-        return note.start > harmony.start and chords.has(note, harmony.end)
+        return chords.has(note, harmony.end)
     after = note.after
     if after is None or not same(note, after) or after.start < harmony.end:
         return False

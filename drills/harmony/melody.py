@@ -1,7 +1,8 @@
 """A melodic line as its player goes through it: what comes before and after each note.
 
-Conventions.  Notes with one start are a chord; each of its notes is followed by the
-nearest note of what comes next, and comes from the nearest of what came before.  A rest
+Conventions.  Notes with one start are a chord.  Between two chords of as many notes
+the lowest goes to the lowest and so on up; else each note is followed by the nearest of
+what comes next, and comes from the nearest of what came before.  A rest
 longer than a beat parts two notes.  A step is a semitone, a whole tone, or an augmented
 second between neighbours on the staff.
 """
@@ -51,11 +52,24 @@ def linked(line: Sequence[Heard], stress: Stress) -> list[Linked]:
         end = max(note.heard.end for note in first)
         if second[0].start - end > stress.beat_at(end):
             continue
-        for note in first:
-            note.after = _nearest(note, second)
-        for note in second:
-            note.before = _nearest(note, first)
+        _link(first, second)
     return notes
+
+
+def _link(first: list[Linked], second: list[Linked]) -> None:
+    """Say of the notes of one chord, and of the next, which follows which."""
+    if len(first) == len(second):
+        for low, high in zip(_upwards(first), _upwards(second), strict=True):
+            low.after, high.before = high, low
+        return
+    for note in first:
+        note.after = _nearest(note, second)
+    for note in second:
+        note.before = _nearest(note, first)
+
+
+def _upwards(notes: list[Linked]) -> list[Linked]:
+    return sorted(notes, key=lambda note: note.pitch.midi)
 
 
 def _nearest(note: Linked, others: Sequence[Linked]) -> Linked:
