@@ -3,8 +3,8 @@
 Method.  The clefs of an instrument stand in its row of the table, the usual one
 first.  Each stretch (flow.py: cut at rests and at bar lines, never inside a slur,
 tie or beam) gets one; the cheapest way through them all is sought, where a note
-costs more the more ledger lines it needs beyond two, and a change of clef costs as
-much as a bar of notes with three.  So a trombone reads the tenor clef where the music
+costs more the more ledger lines it needs beyond one, and a change of clef costs as
+much as four notes with three.  So a trombone reads the tenor clef where the music
 stays high, and four ledger lines are seldom passed where a clef is to be had.  The
 score's own octave lines are dropped with its clefs; a line stands over (or under)
 notes of six ledger lines and more and their neighbours.  Players who read beyond
@@ -25,11 +25,11 @@ from drills.music.score import Clef, Note
 
 _REFERENCE: Final = {"G": 32, "F": 24, "C": 28}
 """The step that a clef's sign marks: G4, F3, C4."""
-_BY_LEDGERS: Final = (0, 0, 0, 1, 3, 16)
+_BY_LEDGERS: Final = (0, 0, 1, 3, 6, 24)
 """What a note costs by its ledger lines; beyond, as much more for each."""
-_CHANGE: Final = 8
-_UNUSUAL: Final = 2
-"""For each stretch in another clef than the usual."""
+_CHANGE: Final = 12
+_UNUSUAL: Final = 6
+"""For each stretch in the second clef of an instrument; twice as much in the third."""
 _LINE_FROM: Final = 6
 """Ledger lines from which an octave line is printed."""
 _LINE_TAKES_IN: Final = 3
@@ -63,7 +63,7 @@ def clefs_for(
             stays = cost[index] <= cost[best] + change
             back.append(index if stays else best)
             own = sum(_cost(step, clef) for step in steps)
-            unusual = _UNUSUAL if index and steps else 0
+            unusual = _UNUSUAL * index if steps else 0
             now.append((cost[index] if stays else cost[best] + change) + own + unusual)
         cost = now
         came.append(back)

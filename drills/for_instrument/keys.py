@@ -67,7 +67,8 @@ def way_between(source: Transposition, target: Transposition, enharmonic: int = 
     """
     semitones = source.chromatic - target.chromatic
     steps = source.diatonic - target.diatonic
-    usual = min(range(steps - 4, steps + 5), key=lambda d: (abs(_fifths(d, semitones)), -d))
+    near = 7 * semitones // 12
+    usual = min((near, near + 1), key=lambda d: abs(_fifths(d, semitones)))
     if abs(_fifths(steps, semitones)) <= abs(_fifths(usual, semitones)):
         usual = steps
     return Transposition(usual + enharmonic, semitones)

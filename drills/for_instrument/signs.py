@@ -19,6 +19,8 @@ WHITE: Final = 4
 """E sharp, B sharp, C flat, F flat."""
 SIGN: Final = 1
 """Any sign that the key does not give, a natural included."""
+STRANGER: Final = 6
+"""A note of the key under another name: A flat where the key has G sharp."""
 
 _WHITE: Final = {("E", 1), ("B", 1), ("C", -1), ("F", -1)}
 

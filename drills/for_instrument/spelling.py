@@ -24,7 +24,7 @@ from typing import Final
 
 from drills.for_instrument.flow import Placed
 from drills.for_instrument.keys import Reading, Source
-from drills.for_instrument.signs import oddity
+from drills.for_instrument.signs import STRANGER, oddity
 from drills.music.pitch import CONCERT, Pitch, Tone, Transposition
 from drills.music.score import ChordSymbol, Note
 from drills.reading.chords import moved
@@ -123,11 +123,13 @@ def _cheapest(items: Sequence[_Item], readings: Mapping[Source, Reading]) -> lis
 def _odd(tones: Sequence[Tone], reading: Reading, side: int) -> int:
     if reading.kept:
         return _TIED * abs(side)
-    return sum(
-        oddity(_sounding(tone, reading.way, side), reading.key)
-        for tone in tones
-        if isinstance(tone, Pitch)
-    )
+    cost = 0
+    for tone in tones:
+        if isinstance(tone, Pitch):
+            cost += oddity(_sounding(tone, reading.way, side), reading.key)
+            if side and not oddity(_sounding(tone, reading.way, 0), reading.key):
+                cost += STRANGER
+    return cost
 
 
 def _change(
