@@ -44,9 +44,17 @@ HEADINGS: Final = {
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
     "For another instrument": ("for_instrument", "for_pitch"),
-    "Tempo": ("tempo", "start", "rungs"),
+    "What sounds": (
+        *("play", "with_voices", "octave", "tuning", "pitch", "gain"),
+        *("groove", "swing", "swing_line", "human"),
+    ),
+    "Clicks": ("click", "accent", "click_sound", "accent_sound"),
+    "Tempo": (
+        *("tempo", "start", "rungs", "step", "past", "up_and_back", "times", "minutes"),
+        *("count_in", "rest", "pause", "signal"),
+    ),
     "Page": ("paper", "staff_size", "student", "teacher"),
-    "Files": ("output", "also", "plot", "midi_tempo", "json", "force"),
+    "Files": (*("output", "also", "each", "plot", "midi_tempo", "rate", "bits", "json", "force"),),
     "Running": ("limit", "lilypond", "time_limit", "quiet", "debug"),
 }
 """What the help page calls each kind of option, and which belong to it; ``--help``,
@@ -223,101 +231,111 @@ _EVERYWHERE: Final[tuple[Decorator, ...]] = tuple(
     )
 )
 
-DRILLS: Final = gathered(
-    "drill",
-    DrillOptions,
-    (
-        click.option(
-            "--sizes",
-            default=",".join(map(str, _USUAL.sizes)),
-            show_default=True,
-            metavar="NUMBERS",
-            callback=reading(values.read_sizes),
-            help='Notes in a cell, 2 to 8, or "none" for no cells.',
+
+def drills_from(least_rungs: int) -> Decorator:
+    """What is drilled, with a ladder of at least so many numbers."""
+    return gathered(
+        "drill",
+        DrillOptions,
+        (
+            click.option(
+                "--sizes",
+                default=",".join(map(str, _USUAL.sizes)),
+                show_default=True,
+                metavar="NUMBERS",
+                callback=reading(values.read_sizes),
+                help='Notes in a cell, 2 to 8, or "none" for no cells.',
+            ),
+            click.option(
+                "--rhythm",
+                multiple=True,
+                default=_USUAL.rhythms,
+                show_default=True,
+                metavar="NAME",
+                callback=reading(values.read_rhythms),
+                help="A rhythm for the whole line. Others are swung, bursts, one-long-in-four, all and "
+                "none, or write proportions such as 3:1:1:2. Give it once for each rhythm.",
+            ),
+            click.option(
+                "--order",
+                type=click.Choice([order.value for order in Order]),
+                default=_USUAL.order.value,
+                show_default=True,
+                metavar="ORDER",
+                help="Order of the cells: music, as they come; back, from the last to the first; "
+                "hardest, the hardest moves first; grow, each hard move alone and then growing.",
+            ),
+            click.option(
+                "--cell-end",
+                type=click.Choice([ending.value for ending in Ending]),
+                default=_USUAL.ending.value,
+                show_default=True,
+                metavar="WAY",
+                help="After the last note of a cell: hold it, rest, or go round without a gap.",
+            ),
+            click.option(
+                "--turn",
+                default=str(_USUAL.turn),
+                metavar="NOTES",
+                callback=reading(values.whole_number(0, 63)),
+                help="Begin the cycle of each rhythm this many notes later.",
+            ),
+            click.option(
+                "--landing/--no-landing",
+                default=_USUAL.landing,
+                show_default=True,
+                help="Take in the note that the spot leads to.",
+            ),
+            click.option("--approach", is_flag=True, help="Take in the note before the spot."),
+            click.option(
+                "--value",
+                metavar="NOTE",
+                callback=reading(values.read_value),
+                help="Note value of the even line, such as eighth; else the commonest in the spot.",
+            ),
+            click.option(
+                "--cell-value",
+                default=_USUAL.cell_value.kind,
+                show_default=True,
+                metavar="NOTE",
+                callback=reading(values.read_value),
+                help="Note value of the cells.",
+            ),
+            click.option(
+                "--cell-rhythm",
+                multiple=True,
+                metavar="NAME",
+                callback=reading(values.read_rhythms),
+                help="Write the cells in this rhythm too.",
+            ),
+            click.option(
+                "--same-pitch",
+                is_flag=True,
+                help="Keep cells that only repeat one pitch (tonguing).",
+            ),
+            click.option(
+                "--start",
+                metavar="NUMBER",
+                callback=reading(values.read_number),
+                help="Slowest metronome number; half the performing tempo otherwise.",
+            ),
+            click.option(
+                "--rungs",
+                default=str(_USUAL.rungs),
+                show_default=True,
+                metavar="COUNT",
+                callback=reading(values.whole_number(least_rungs, MOST_RUNGS)),
+                help="Metronome numbers of the ladder.",
+            ),
+            click.option(
+                "--student", is_flag=True, help="Leave room for the student's name and date."
+            ),
+            click.option("--teacher", is_flag=True, help="Leave room for the teacher's word."),
         ),
-        click.option(
-            "--rhythm",
-            multiple=True,
-            default=_USUAL.rhythms,
-            show_default=True,
-            metavar="NAME",
-            callback=reading(values.read_rhythms),
-            help="A rhythm for the whole line. Others are swung, bursts, one-long-in-four, all and "
-            "none, or write proportions such as 3:1:1:2. Give it once for each rhythm.",
-        ),
-        click.option(
-            "--order",
-            type=click.Choice([order.value for order in Order]),
-            default=_USUAL.order.value,
-            show_default=True,
-            metavar="ORDER",
-            help="Order of the cells: music, as they come; back, from the last to the first; "
-            "hardest, the hardest moves first; grow, each hard move alone and then growing.",
-        ),
-        click.option(
-            "--cell-end",
-            type=click.Choice([ending.value for ending in Ending]),
-            default=_USUAL.ending.value,
-            show_default=True,
-            metavar="WAY",
-            help="After the last note of a cell: hold it, rest, or go round without a gap.",
-        ),
-        click.option(
-            "--turn",
-            default=str(_USUAL.turn),
-            metavar="NOTES",
-            callback=reading(values.whole_number(0, 63)),
-            help="Begin the cycle of each rhythm this many notes later.",
-        ),
-        click.option(
-            "--landing/--no-landing",
-            default=_USUAL.landing,
-            show_default=True,
-            help="Take in the note that the spot leads to.",
-        ),
-        click.option("--approach", is_flag=True, help="Take in the note before the spot."),
-        click.option(
-            "--value",
-            metavar="NOTE",
-            callback=reading(values.read_value),
-            help="Note value of the even line, such as eighth; else the commonest in the spot.",
-        ),
-        click.option(
-            "--cell-value",
-            default=_USUAL.cell_value.kind,
-            show_default=True,
-            metavar="NOTE",
-            callback=reading(values.read_value),
-            help="Note value of the cells.",
-        ),
-        click.option(
-            "--cell-rhythm",
-            multiple=True,
-            metavar="NAME",
-            callback=reading(values.read_rhythms),
-            help="Write the cells in this rhythm too.",
-        ),
-        click.option(
-            "--same-pitch", is_flag=True, help="Keep cells that only repeat one pitch (tonguing)."
-        ),
-        click.option(
-            "--start",
-            metavar="NUMBER",
-            callback=reading(values.read_number),
-            help="Slowest metronome number; half the performing tempo otherwise.",
-        ),
-        click.option(
-            "--rungs",
-            default=str(_USUAL.rungs),
-            show_default=True,
-            metavar="COUNT",
-            callback=reading(values.whole_number(2, MOST_RUNGS)),
-            help="Metronome numbers on the sheet.",
-        ),
-        click.option("--student", is_flag=True, help="Leave room for the student's name and date."),
-        click.option("--teacher", is_flag=True, help="Leave room for the teacher's word."),
-    ),
-)
+    )
+
+
+DRILLS: Final = drills_from(2)
 
 FOR: Final = gathered(
     "wanted",
