@@ -10,10 +10,13 @@ import pytest
 from drills.errors import UsageError
 from drills.ladder import Tempo
 from drills.music.pitch import Pitch, Unpitched
-from drills.music.score import Grace, Note, Voice
+from drills.music.score import Grace, Note, TempoMark, Voice
 from drills.music.time import NoteValue, length, position
-from drills.sheet import Sheet
-from drills.timeline import Timeline, timeline
+from drills.places import find_span
+from drills.sheet import Choices, Sheet, make_sheet
+from drills.tempos import tempo_map
+from drills.timeline import Clock, Timeline, drill_passage, spot_passage, spot_start, timeline
+from tests.output.fixtures import run_part, run_sheet
 from tests.output.fixtures_time import ALTO, CLARINET, bars, drill, group, sheet
 
 QUARTER_120 = Tempo(Fraction(120), length(1))
@@ -190,3 +193,90 @@ def test_what_cannot_be_played_is_refused(
 ) -> None:
     with pytest.raises(UsageError, match=words):
         timeline(one("C4/1"), Tempo(Fraction(number), length(1)), repetitions, gap)
+
+
+# --- changes of tempo, and music that is played over and over ---------------------
+
+
+def test_a_clock_follows_changes_of_tempo() -> None:
+    """Two quarters at 120, three at 60, then at 90: 1 s, 3 s, and 2/3 s a quarter."""
+    clock = Clock.following(
+        [Fraction(0), Fraction(2), Fraction(5)], [Fraction(1, 2), Fraction(1), Fraction(2, 3)]
+    )
+    places = [Fraction(n) for n in (-1, 0, 1, 2, 3, 5, 8)]
+    assert [clock.at(place) for place in places] == [-Fraction(1, 2), 0, Fraction(1, 2), 1, 2, 4, 6]
+    assert [clock.pace(Fraction(n)) for n in (0, 2, 4, 5)] == [
+        Fraction(1, 2), 1, 1, Fraction(2, 3)
+    ]  # fmt: skip
+    assert clock.seconds(position(8)) == 6.0
+    assert clock.lasting(position(1), length(5)) == 0.5 + 3 + 2 / 3
+
+
+def test_a_drill_is_a_passage_that_can_follow_itself() -> None:
+    """Grace notes before the first note come out of the last, as where repeats are played out."""
+    passage = drill_passage(drill(bars("'D4/16' C4/2 E4/2")))
+    once = passage.sounds(Fraction(4))
+    assert [sound.at.quarters for sound in once] == [Fraction(-1, 8), 0, 2]
+    assert once[-1].end == position(4)
+    again = passage.sounds(before=True, after=True)
+    assert [sound.at.quarters for sound in again] == [Fraction(-1, 8), 0, 2]
+    assert again[-1].end == position(31, 8)
+    # where nothing is before it they begin on the beat
+    assert [sound.at.quarters for sound in passage.sounds()] == [0, Fraction(1, 8), 2]
+
+
+@pytest.mark.parametrize("gap", [0, 1])
+@pytest.mark.parametrize("text", ["'D4/16' C4/2 E4/8 F4/4.", "C4/4 'D4/16' 'E4/16' F4/2."])
+def test_a_passage_three_times_is_the_timeline_with_three_repetitions(text: str, gap: int) -> None:
+    music = drill(bars(text))
+    passage = drill_passage(music)
+    line = timeline(sheet(group(music)), QUARTER_120, repetitions=3, gap_bars=gap)
+    found = []
+    for number in range(3):
+        begin = 4 * (gap + number)
+        first, last = number == 0, number == 2
+        found += [
+            (begin + sound.at.quarters, (sound.end.quarters - sound.at.quarters))
+            for sound in passage.sounds(Fraction(4 * gap), before=not first, after=not last)
+        ]
+    assert found == list(zip(starts(line), lengths(line), strict=True))
+
+
+def test_a_spot_begins_and_ends_at_bar_lines() -> None:
+    made = run_part()
+    found = spot_passage(make_sheet(made, find_span(made, "33@2"), Choices()), made)
+    # from beat 2 up to the landing note on beat 3, in its full bar
+    assert [bar.length for bar in found.bars] == [length(4)]
+    assert [sound.at.quarters for sound in found.sounds()] == [1 + Fraction(n, 4) for n in range(5)]
+    whole = spot_passage(run_sheet(), made)
+    assert whole.length == 8
+    assert [sound.at.quarters for sound in whole.sounds()][-2:] == [Fraction(15, 4), 4]
+
+
+def test_the_tempos_of_a_spot_are_told_against_its_first() -> None:
+    made = run_part()
+    marked = replace(
+        made,
+        bars=(
+            replace(
+                made.bars[0],
+                tempos=(
+                    TempoMark(position(0), NoteValue("quarter"), Fraction(120)),
+                    TempoMark(position(3), NoteValue("quarter"), Fraction(90)),
+                ),
+            ),
+            made.bars[1],
+        ),
+    )
+    sheet_of_it = make_sheet(marked, find_span(marked, "33"), Choices())
+    passage = spot_passage(sheet_of_it, marked, tempo_map(marked))
+    assert passage.speeds == ((Fraction(0), Fraction(1)), (Fraction(3), Fraction(3, 4)))
+    clock = passage.clock(Tempo(Fraction(60), length(1)))
+    assert clock.at(Fraction(3)) == 3
+    assert clock.at(Fraction(4)) == 3 + Fraction(4, 3)
+    assert spot_start(sheet_of_it, marked) == 0
+
+
+def test_a_drill_without_bars_cannot_be_played() -> None:
+    with pytest.raises(UsageError, match="has no bars"):
+        drill_passage(drill(()))

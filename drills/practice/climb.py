@@ -4,8 +4,8 @@ Conventions.  A rung is counted in what the printed ladder counts (the beat, or 
 part of it where the beat is slower than a metronome goes).  Steps by metronome
 numbers are those of the printed ladder; steps by percent or by count are rounded
 to whole numbers, which is what can be set.  Beyond the performing tempo the steps
-go on in the same way.  "Three up, one back" is three steps up, one step down, and
-so on; it ends when the top is reached.  A new rung is told by a bell: a voice that
+go on in the same way.  "Three up, one back" is three rungs up one by one, then the
+metronome set back by one, and so on; it ends when the top is reached.  A new rung is told by a bell: a voice that
 says its number would need a recorded or synthetic voice with a free licence.
 """
 
@@ -188,9 +188,8 @@ def climbing_order(rungs: int, up: int, back: int) -> tuple[int, ...]:
             at += 1
             order.append(at)
         if at < rungs - 1:
-            for _ in range(min(back, at)):
-                at -= 1
-                order.append(at)
+            at -= back
+            order.append(at)
     return tuple(order)
 
 

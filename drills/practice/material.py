@@ -104,7 +104,7 @@ def _symbols(drill: Drill) -> tuple[Harmony, ...]:
             (at + symbol.start.quarters, chord_of(symbol, transposition)) for symbol in bar.chords
         ]
         at += bar.length.quarters
-    ends = [*(place for place, _ in places[1:]), at]
+    ends = [*(place for place, _ in places), at][1:]
     return tuple(
         held(Harmony(place, end, chord) for (place, chord), end in zip(places, ends, strict=True))
     )

@@ -37,7 +37,7 @@ class Voicing:
 
     def __init__(self, stage: Stage, choices: PracticeChoices) -> None:
         self._stage, self._choices = stage, choices
-        self._music: dict[tuple[bool, bool], tuple[Event, ...]] = {}
+        self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
         self._groove = find_groove(choices.groove) if choices.groove else None
         bars = stage.row(last=False)
         self._origin = first_downbeat(bars)
@@ -76,8 +76,10 @@ class Voicing:
             yield from self._clicks(begin, bars, number)
         if self._groove is not None:
             yield from self._drums(begin, bars, number, last=last)
-        joined = not self._stage.rest.quarters
-        for event in self._played(joined and number > 0, joined and not last):
+        rest = self._stage.rest.quarters
+        before, after = not rest and number > 0, not rest and not last
+        silence = rest if number else self._stage.count.quarters
+        for event in self._played(silence, before, after):
             yield _moved(event, begin)
 
     def _clicks(self, begin: Span, bars: tuple[GridBar, ...], number: int) -> Iterator[Event]:
@@ -111,16 +113,16 @@ class Voicing:
             place = begin.quarters + stroke.at
             yield Strike(seconds, place, "groove", stroke.sound, stroke.level)
 
-    def _played(self, before: bool, after: bool) -> tuple[Event, ...]:
-        """The music of one time through, from its own start on."""
-        if (before, after) not in self._music:
-            found = sorted(self._music_events(before, after), key=lambda event: event.at)
-            self._music[before, after] = tuple(found)
-        return self._music[before, after]
+    def _played(self, silence: Fraction, before: bool, after: bool) -> tuple[Event, ...]:
+        """The music of one time through, from its own start on; terms of Passage.sounds."""
+        key = (silence, before, after)
+        if key not in self._music:
+            found = sorted(self._music_events(*key), key=lambda event: event.at)
+            self._music[key] = tuple(found)
+        return self._music[key]
 
-    def _music_events(self, before: bool, after: bool) -> Iterator[Event]:
+    def _music_events(self, silence: Fraction, before: bool, after: bool) -> Iterator[Event]:
         stage, voices = self._stage, self._choices.voices
-        silence = stage.rest.quarters or stage.count.quarters
         if "line" in voices or "octave" in voices:
             line = stage.item.passage.sounds(silence, before=before, after=after)
             for one in self._swung(line):
