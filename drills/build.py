@@ -128,7 +128,7 @@ def build_sheets(
     name = sheets[0].part
     return SheetSet(
         sheets,
-        _name(name, asked),
+        file_name(name, asked),
         made_from(str(score), name, asked, music.credits.title),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
     )
@@ -294,7 +294,7 @@ def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[
     )
 
 
-def _name(part: str, asked: Sequence[str]) -> str:
+def file_name(part: str, asked: Sequence[str]) -> str:
     """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
     name = safe_name(f"{part or 'part'}-{'+'.join(asked[:3])}")
     return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name
