@@ -5,8 +5,8 @@ part of it where the beat is slower than a metronome goes).  Steps by metronome
 numbers are those of the printed ladder; steps by percent or by count are rounded
 to whole numbers, which is what can be set.  Beyond the performing tempo the steps
 go on in the same way.  "Three up, one back" is three rungs up one by one, then the
-metronome set back by one, and so on; it ends when the top is reached.  A new rung is told by a bell: a voice that
-says its number would need a recorded or synthetic voice with a free licence.
+metronome set back by one, and so on; it ends when the top is reached.  A new rung is
+told by a bell: a voice that says its number would need one with a free licence.
 """
 
 from __future__ import annotations

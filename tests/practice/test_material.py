@@ -94,9 +94,8 @@ def test_harmonies_are_cut_to_the_spot_and_held(tuning: Tuning) -> None:
     chosen = PracticeChoices(voices=("bass", "chord"), tuning=tuning, climb=ONCE)
     practice = make_practice(source, chosen)
     assert played(practice, "bass") == [(0, 2, 53), (2, 4, 55), (4, 8, 48)]
-    whole: list[tuple[Number, ...]] = [
-        (start, end, round(key)) for start, end, key in played(practice, "chord")
-    ]
+    chord = played(practice, "chord")
+    whole: list[tuple[Number, ...]] = [(start, end, round(key)) for start, end, key in chord]
     assert whole == [
         *((0, 2, key) for key in (60, 65, 69)),
         *((2, 4, key) for key in (62, 65, 67, 71)),
