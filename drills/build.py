@@ -296,5 +296,5 @@ def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[
 
 def file_name(part: str, asked: Sequence[str]) -> str:
     """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
-    name = safe_name(f"{part or 'part'}-{'+'.join(asked[:3])}")
+    name = safe_name(f"{part.replace(',', '') or 'part'}-{'+'.join(asked[:3])}")
     return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name

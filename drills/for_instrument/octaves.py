@@ -6,14 +6,14 @@ one low phrase may need an octave that the rest does not.
 Method.  The phrases of the part (flow.py: cut at rests of a beat or longer, never
 inside a slur) each get a number of octaves.  Of all ways to give them, that wins
 which (1) leaves fewest notes outside the range, (2) changes the octave least often,
-(3) is most comfortable: every two notes in the outermost fourth of the range, where
-an instrument answers less surely, weigh as much as one note moved an octave from
-where it was.  So one octave serves the whole music where one fits, and it is the
-music's own unless more than half of the notes would lie at the edge.  Only the notes
-that are drilled count; phrases without any follow their neighbours.
+(3) is most comfortable: a note in the highest fourth of the range, where an instrument
+asks for most, weighs as much as two notes moved an octave from where they were.  So
+one octave serves the whole music where one fits, and it is the music's own unless
+more than half of the notes would lie at the top.  Only the notes that are drilled
+count; phrases without any follow their neighbours.
 
-The edge of a fourth is the measure of the range term of effort; the weights are
-our own choice.
+The edge of a fourth is the measure of the range term of effort; the weights, and that
+the bottom of a range asks less, are our own choice.
 """
 
 from __future__ import annotations
@@ -47,17 +47,17 @@ def octaves(
 
 
 def _phrase_costs(
-    phrase: Sequence[tuple[Pitch, ...]], low: Pitch, high: Pitch
+    phrase: Sequence[tuple[Pitch, ...]], lowest: Pitch, highest: Pitch
 ) -> Mapping[int, Cost]:
     """For each number of octaves: notes outside, no change, discomfort."""
     pitches = [pitch.midi for note in phrase for pitch in note]
-    bottom, top = low.midi, high.midi
+    bottom, top = lowest.midi, highest.midi
     costs: dict[int, Cost] = {}
     for shift in SHIFTS:
         moved = [midi + 12 * shift for midi in pitches]
         outside = sum(1 for midi in moved if not bottom <= midi <= top)
-        edge = sum(1 for midi in moved if not bottom + _EDGE <= midi <= top - _EDGE)
-        costs[shift] = (outside, 0, 2 * edge + abs(shift) * len(pitches))
+        high = sum(1 for midi in moved if midi > top - _EDGE)
+        costs[shift] = (outside, 0, 2 * high + abs(shift) * len(pitches))
     return costs
 
 

@@ -304,7 +304,7 @@ def _nearest(told: str) -> str:
     names = {alias: fact.name for fact in reversed(instrument_facts()) for alias in fact.aliases}
     alike = [names[alias] for alias in get_close_matches(told, names, 4, 0.7)]
     within = [fact.name for fact in instrument_facts() if told and told in plain(fact.name)]
-    found = list(dict.fromkeys((*alike, *within)))[:6]
+    found = list(dict.fromkeys((*within, *alike)))[:6]
     if not found:
         return 'write it as a part would, such as "alto saxophone" or "horn in F"'
     return (

@@ -53,8 +53,10 @@ def slurred(bars: list[Bar]) -> Part:
     """A slur from the first note to the last."""
     part = with_bars("Flute", bars)
     first, last = part.bars[0].voices[0], part.bars[-1].voices[0]
-    opened = replace(first.events[0], slur_starts=(1,))  # type: ignore[type-var]
-    closed = replace(last.events[-1], slur_stops=(1,))  # type: ignore[type-var]
+    begins, ends = first.events[0], last.events[-1]
+    assert isinstance(begins, Note)
+    assert isinstance(ends, Note)
+    opened, closed = replace(begins, slur_starts=(1,)), replace(ends, slur_stops=(1,))
     return replace(
         part,
         bars=(
@@ -84,12 +86,17 @@ def test_bars_that_are_not_drilled_move_no_spot() -> None:
     ]
 
 
-def test_the_edge_of_the_range_is_left_where_most_notes_would_lie_there() -> None:
-    """B flat 5 to F sharp 6 are the outermost notes of a saxophone; an octave lower is easier."""
+def test_the_top_of_the_range_is_left_where_most_notes_would_lie_there() -> None:
+    """D6 to F sharp 6 are the highest fourth of a saxophone; an octave lower is easier."""
     new = rewrite(part_for("Alto saxophone", "E6 D#6 E6 F#6"), "tenor saxophone", How.WRITTEN)
     assert read(new.part) == "E5 D#5 E5 F#5"
     half = rewrite(part_for("Alto saxophone", "C5 B4 E6 F6"), "tenor saxophone", How.WRITTEN)
     assert read(half.part) == "C5 B4 E6 F6"
+
+
+def test_the_bottom_of_the_range_is_where_music_may_lie() -> None:
+    part = part_for("Clarinet in B flat", "E3 F3 G3 A3")
+    assert read(rewrite(part, "clarinet in A", How.WRITTEN).part) == "E3 F3 G3 A3"
 
 
 def test_cues_and_hidden_notes_decide_nothing() -> None:

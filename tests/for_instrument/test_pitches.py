@@ -204,3 +204,17 @@ def test_a_change_of_key_inside_a_bar() -> None:
     bar = bar_of(notes("C5 D5 E5 F5", "quarter"), key_changes=((position(2), KeySignature(3)),))
     new = rewrite(with_bars("Flute", [bar]), "horn").part.bars[0]
     assert (new.key.fifths, new.key_changes) == (1, ((position(2), KeySignature(4)),))
+
+
+def test_there_and_back_by_every_instrument_whose_range_holds_it() -> None:
+    """The very same MIDI numbers, where no octave had to be moved."""
+    part = part_for("Oboe", "C5 D5 Eb5 F#5", "G5 A5 Bb5 C#5", key=KeySignature(-2, "minor"))
+    exact = 0
+    for target in PITCHED:
+        there = rewrite(part, target.name).part
+        back = rewrite(there, "oboe").part
+        assert [p.midi % 12 for p in sounding(back)] == [p.midi % 12 for p in sounding(part)]
+        if not any("octave" in remark for remark in back.remarks):
+            exact += 1
+            assert read(back) == read(part), target.name
+    assert exact > 20
