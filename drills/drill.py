@@ -15,6 +15,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from math import lcm
 
 from drills.cells import Cell
@@ -218,6 +219,7 @@ def levelled(run: Run, setting: Setting) -> Length:
     return NoteValue("eighth").length
 
 
+@lru_cache(maxsize=256)
 def _can_be_written(level: Length, setting: Setting) -> bool:
     """Tried on enough notes to fill a bar."""
     count = min(int(setting.time.bar_length / level) + 2, 64)

@@ -49,8 +49,7 @@ def held_in(
     first: dict[tuple[Tone, ...], Played] = {}
     for played in playing:
         lasts = min(played.end, high) - max(played.start, low)
-        tones = _of_chord(played, chord)
-        if lasts > 0 and tones:
+        if lasts > 0 and (tones := _of_chord(played, chord)):
             weights[tones] = weights.get(tones, Fraction(0)) + lasts
             first.setdefault(tones, played)
     if not weights:

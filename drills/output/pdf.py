@@ -1,4 +1,4 @@
-"""Joining engraved PDFs into one, with a title, bookmarks and the same bytes every time.
+"""Joining and dividing engraved PDFs, with a title, bookmarks and the same bytes every time.
 
 Format: ISO 32000-1 (PDF 1.7), document information dictionary and outlines.
 """
@@ -6,9 +6,10 @@ Format: ISO 32000-1 (PDF 1.7), document information dictionary and outlines.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Final
+from typing import Final, Self
 
 import pikepdf
 
@@ -57,21 +58,70 @@ def _joined(
         producer = str(whole.docinfo.get("/Producer", ""))
         for key in list(whole.docinfo.keys()):
             del whole.docinfo[key]
-        about = {"/Title": title, "/Subject": subject, "/Creator": CREATOR, "/Producer": producer}
-        for key, text in {**about, MARK_KEY: mark}.items():
-            if text:
-                whole.docinfo[key] = pikepdf.String(printable(text))
-        if outline:
-            with whole.open_outline() as lines:
-                lines.root.extend(
-                    pikepdf.OutlineItem(printable(one.title), one.page) for one in outline
-                )
-        written = BytesIO()
-        whole.save(
-            written,
-            deterministic_id=True,
-            object_stream_mode=pikepdf.ObjectStreamMode.disable,
-        )
+        return _finished(whole, (title, subject, producer), mark, outline)
+
+
+class PageStore:
+    """Engraved PDFs whose pages go into several documents, some pages into many.
+
+    Used as a context; raises EngraveError for what is no PDF.
+    """
+
+    def __init__(self, sources: Sequence[bytes]) -> None:
+        self._stack = ExitStack()
+        try:
+            self._sources = [
+                self._stack.enter_context(pikepdf.open(BytesIO(source))) for source in sources
+            ]
+        except pikepdf.PdfError as error:
+            self._stack.close()
+            raise EngraveError(f"LilyPond's PDF cannot be read ({error}); try again") from error
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stack.close()
+
+    def document(
+        self,
+        pages: Sequence[tuple[int, int]],
+        title: str,
+        subject: str,
+        mark: str,
+        outline: Sequence[Bookmark] = (),
+    ) -> bytes:
+        """A PDF of these pages, each by its source and its number there, from 0.
+
+        The same input gives the same bytes, as for join_pdf.
+        """
+        producer = str(self._sources[0].docinfo.get("/Producer", ""))
+        with pikepdf.new() as made:
+            for source, page in pages:
+                made.pages.append(self._sources[source].pages[page])
+            return _finished(made, (title, subject, producer), mark, outline)
+
+
+def _finished(
+    document: pikepdf.Pdf, about: tuple[str, str, str], mark: str, outline: Sequence[Bookmark]
+) -> bytes:
+    """The bytes of a document with ``about`` it (title, subject, producer), mark and outline."""
+    title, subject, producer = about
+    told = {"/Title": title, "/Subject": subject, "/Creator": CREATOR, "/Producer": producer}
+    for key, text in {**told, MARK_KEY: mark}.items():
+        if text:
+            document.docinfo[key] = pikepdf.String(printable(text))
+    if outline:
+        with document.open_outline() as lines:
+            lines.root.extend(
+                pikepdf.OutlineItem(printable(one.title), one.page) for one in outline
+            )
+    written = BytesIO()
+    document.save(
+        written,
+        deterministic_id=True,
+        object_stream_mode=pikepdf.ObjectStreamMode.disable,
+    )
     return written.getvalue()
 
 

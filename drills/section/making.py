@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
@@ -15,6 +15,7 @@ from drills.chord_notes.playing import Played
 from drills.chord_notes.spot import clipped
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
+from drills.ladder import Tempo
 from drills.music.score import Part
 from drills.section.cells import cells_score, costs_of, guide_of, hardest, windows_of
 from drills.section.chord_scores import build_score, chords_score
@@ -57,6 +58,10 @@ class _Spot:
         return bar_name(self.aligned.parts[part], column[part][0])
 
 
+def _nobody_waits(_: Player, __: str, ___: Tempo) -> None:
+    """The ``ready`` of a section that is wanted whole."""
+
+
 def make_section(
     parts: Sequence[Part],
     chosen: Sequence[int],
@@ -65,27 +70,34 @@ def make_section(
     *,
     said: Said = (),
     cells: int = CELLS,
+    ready: Callable[[Player, str, Tempo], None] = _nobody_waits,
 ) -> Section:
     """The section in the place that ``text`` names.
 
     ``parts`` are all parts of the score, since chords are read from all of them;
     ``chosen`` the indices of the section's.  ``said`` are places with the chords
     that the player says for them, in concert pitch.  ``cells`` is the most cells of
-    the section.  Raises PlaceError where no part knows the place or nobody plays
-    there, UsageError for choices that make no sense, NotationError for what cannot
-    be written in score.
+    the section.  ``ready`` is called with each player as soon as their drills are made,
+    with the spot in words and its tempo, before the whole section is.  Raises PlaceError
+    where no part knows the place or nobody plays there, UsageError for choices that make
+    no sense, NotationError for what cannot be written in score.
     """
     spot = _spot(parts, chosen, text, choices, said)
-    players = _players(spot, choices)
     first = parts[spot.stretch.said_by]
-    scores, remarks = _scores(spot, players, choices, cells)
     words = spot.stretch.span.words
+    words = words[:1].upper() + words[1:]
+    tempo = performing_tempo(first, spot.stretch.span, choices)
+    players: list[Player] = []
+    for player in _players(spot, choices):
+        ready(player, words, tempo)
+        players.append(player)
+    scores, remarks = _scores(spot, players, choices, cells)
     return Section(
         credits=first.credits,
-        words=words[:1].upper() + words[1:],
+        words=words,
         asked=text.strip(),
-        tempo=performing_tempo(first, spot.stretch.span, choices),
-        players=players,
+        tempo=tempo,
+        players=tuple(players),
         slices=slices_of(
             spot.aligned, spot.lines, spot.inside, (spot.low, spot.high), spot.bar_words
         ),
@@ -136,12 +148,11 @@ def _music_end(aligned: Aligned, stretch: Stretch) -> Fraction:
 # --- players ------------------------------------------------------------------------
 
 
-def _players(spot: _Spot, choices: Choices) -> tuple[Player, ...]:
+def _players(spot: _Spot, choices: Choices) -> Iterator[Player]:
     attacks = [_by_bar(spot.aligned, line.attacks(spot.low, spot.high)) for line in spot.lines]
     together = doublings(spot.lines, attacks, spot.bar_words)
-    return tuple(
-        _player(spot, line, choices, own) for line, own in zip(spot.lines, together, strict=True)
-    )
+    for line, own in zip(spot.lines, together, strict=True):
+        yield _player(spot, line, choices, own)
 
 
 def _by_bar(aligned: Aligned, attacks: Sequence[Played]) -> dict[int, list[Played]]:

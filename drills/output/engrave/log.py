@@ -20,10 +20,15 @@ _TOO_FEW_PAGES: Final = "warning: too few pages"
 """By LilyPond's first estimate; how much it had to squeeze it says by ``_SQUEEZED``."""
 
 
+def ran_out_of_memory(log: str) -> bool:
+    """True where a run ended for want of memory."""
+    return re.search("out of memory|not enough memory", log, re.IGNORECASE) is not None
+
+
 def failure(code: int, log: str) -> str:
     """One line about a run that failed."""
     found = _FIRST_ERROR.search(log)
-    if re.search("out of memory|not enough memory", log, re.IGNORECASE):
+    if ran_out_of_memory(log):
         said, advice = "it ran out of memory", "ask for fewer bars at once"
     elif found:
         place = f"line {found[1]}: " if found[1] else ""
