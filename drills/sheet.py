@@ -138,6 +138,8 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    sounds: tuple[str, ...] = ()
+    """For the spot and each heading after it the name of its sound file; empty unless asked."""
 
 
 def make_sheet(

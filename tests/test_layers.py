@@ -46,7 +46,9 @@ LAYERS = (
     ("book",),
     ("output",),
     ("render", "folder", "new_book", "ranking", "wanted"),
+    ("render_practice",),
     ("build",),
+    ("build_practice",),
     ("cli", "web"),
     ("__main__",),
 )

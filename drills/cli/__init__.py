@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``book``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``show`` and ``demo``.
 
 Only click is imported here; a command's own module is imported when it runs,
 so that ``drills --help`` answers at once.  Every error of the tree in
@@ -29,6 +29,7 @@ from drills.errors import DrillsError
 COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
+    "click": "Make a sound file that climbs from slow to the performing tempo.",
     "book": "Put every marked spot of a project into one PDF.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",
@@ -41,6 +42,7 @@ Start here:
   drills show march.musicxml               parts, bars, rehearsal marks
   drills sheet march.musicxml --at E:3     the third bar of E as a page of drills
   drills spots march.musicxml              where the part is hard, and why
+  drills click march.musicxml --at E:3     the same bar with a click that climbs
   drills book spring.toml                  a whole programme in one PDF"""
 
 _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind

@@ -253,8 +253,8 @@ def drills_from(least_rungs: int) -> Decorator:
                 show_default=True,
                 metavar="NAME",
                 callback=reading(values.read_rhythms),
-                help="A rhythm for the whole line. Others are swung, bursts, one-long-in-four, all and "
-                "none, or write proportions such as 3:1:1:2. Give it once for each rhythm.",
+                help="A rhythm for the whole line. Others are swung, bursts, one-long-in-four, all "
+                "and none, or write proportions such as 3:1:1:2. Give it once for each rhythm.",
             ),
             click.option(
                 "--order",

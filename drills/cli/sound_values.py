@@ -58,7 +58,9 @@ def read_material(texts: Iterable[str]) -> tuple[Material, ...]:
 
 def read_voices(texts: Iterable[str]) -> tuple[str, ...]:
     """``("line, bass",)``: voices that play along, each once."""
-    return tuple(dict.fromkeys(_one_of(word, WITH, "something that plays along") for word in _words(texts)))
+    return tuple(
+        dict.fromkeys(_one_of(word, WITH, "something that plays along") for word in _words(texts))
+    )
 
 
 def read_patterns(texts: Iterable[str]) -> tuple[Pattern, ...]:

@@ -8,6 +8,7 @@ meaning or goes; a new field leaves it as it is.
 
 from drills.output.data.efforts import moves_data, spots_data
 from drills.output.data.parts import part_data
+from drills.output.data.practice import practices_data
 from drills.output.data.section import section_data
 from drills.output.data.sheets import sheets_data
 from drills.output.data.text import SCHEMA, json_text
@@ -17,6 +18,7 @@ __all__ = [
     "json_text",
     "moves_data",
     "part_data",
+    "practices_data",
     "section_data",
     "sheets_data",
     "spots_data",

@@ -1,0 +1,265 @@
+"""From a score and a player's choices to practice sound: what build.py is for the page.
+
+    made = build_practice(Path("march.musicxml"), ["E:3"], None, Settings(), choices)
+    write_practice(made, SoundOutputs())
+
+Reading this module is reading the pipeline: score -> parts -> spans -> sheets ->
+practices -> files.  Every error is a DrillsError; ``tell`` is called with the name
+of each stage that may take long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
+
+from drills.aligning import Aligned, align
+from drills.assumed import AskTempo, assumed_tempos, with_tempo
+from drills.book import BookSpot
+from drills.build import Outputs, Settings, Tell, file_name, files_of, say_nothing
+from drills.errors import PlaceError, UsageError
+from drills.for_instrument.asked import How
+from drills.for_instrument.rewrite import rewritten
+from drills.harmony.chord import Harmony
+from drills.music.score import Part
+from drills.output.files import check_place, made_from, safe_name, write_files
+from drills.places import Span
+from drills.practice.choices import Material, PracticeChoices
+from drills.practice.headings import Heading, headings_of
+from drills.practice.material import Source
+from drills.practice.practice import make_practice
+from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score, read_all, read_part
+from drills.reading.partlist import choose
+from drills.render import SheetSet
+from drills.render_practice import (
+    PRINTED,
+    PracticeSet,
+    SoundOutputs,
+    Track,
+    names_on_sheet,
+    planned,
+    sound_files,
+)
+from drills.section.harmonies import harmonies_in, harmonies_of
+from drills.sheet import Choices, make_sheet
+from drills.tempos import tempo_map
+from drills.wanted import Wanted, about, wanted_spots
+
+_SECTION: Final = "section"
+_DRONES: Final = ("bass", "chord")
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPractice:
+    """What a call has written."""
+
+    paths: tuple[Path, ...] = ()
+    """The sheet last."""
+    pages: int = 0
+    """Printed pages; 0 where nothing was printed."""
+    remarks: tuple[str, ...] = ()
+    """What the player should know about the print."""
+
+
+def build_practice(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    settings: Settings,
+    choices: PracticeChoices,
+    *,
+    tell: Tell = say_nothing,
+    each: bool = False,
+    ask_tempo: AskTempo | None = None,
+) -> PracticeSet:
+    """Practice sound for each place in one part, or for each spot that the score marks.
+
+    With ``each`` one practice for every heading of a sheet that ``choices`` plays.  The
+    whole score is read only where a voice or the chords need it.  ``part`` and
+    ``ask_tempo`` as in build.build_sheets.  Raises ReadError, UsageError, PlaceError,
+    NotationError.
+    """
+    tell(f"reading {score}")
+    parts, own = _read(score, part, settings.limits, whole=_needs_score(choices))
+    music = parts[own]
+    if _SECTION in choices.voices and len(parts) == 1:
+        raise UsageError(f"{score} has one part only; the voice section needs a full score")
+    wanted = wanted_spots(music, [BookSpot(place) for place in places])
+    if not wanted:
+        raise PlaceError(
+            f"{score}: no place is named and the score marks none; add, for example, --at 12 or "
+            "--at E:3 (drills show lists bars and rehearsal marks)"
+        )
+    drilled = settings.choices
+    if ask_tempo is not None:
+        drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
+    score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+    tell(f"laying out the practice of {music.name or score}")
+    sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    named = [one.span.asked for one in wanted]
+    sheets = tuple(source.sheet for source in sources)
+    name = sheets[0].part
+    return PracticeSet(
+        tuple(
+            tuple(_tracks(source, place, choices, each=each))
+            for source, place in zip(sources, named, strict=True)
+        ),
+        SheetSet(
+            sheets,
+            file_name(name, named),
+            made_from(str(score), name, named, music.credits.title),
+            remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+        ),
+        tuple(file_name(name, [place]) for place in named),
+    )
+
+
+def write_practice(
+    made: PracticeSet, outputs: SoundOutputs, tell: Tell = say_nothing
+) -> WrittenPractice:
+    """Write the practices in every format asked for, their cues and the sheet: all, or none.
+
+    Raises WriteError, before any long work, where a file cannot be written or is not
+    ours to replace; UsageError for what a format cannot hold; EngraveError where
+    LilyPond fails.
+    """
+    outputs.check()
+    for file in planned(made, outputs):
+        check_place(file.path, made.mark, outputs.force)
+    files, written = sound_files(made, outputs, tell), WrittenPractice()
+    if PRINTED in outputs.formats:
+        printed = Outputs(outputs.path, (PRINTED,), outputs.force, outputs.style)
+        check_place(printed.place(made.sheets.name, PRINTED), made.sheets.mark, outputs.force)
+        pages, rendered = files_of(_with_names(made, outputs), printed, tell)
+        files = (*files, *pages)
+        written = WrittenPractice(pages=rendered.pages, remarks=rendered.remarks)
+    write_files(files, outputs.force)
+    return replace(written, paths=tuple(file.path for file in files))
+
+
+def _with_names(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
+    """The sheets with the names of their sound files, to be printed."""
+    names = names_on_sheet(made, outputs)
+    return replace(
+        made.sheets,
+        sheets=tuple(
+            replace(sheet, sounds=own) for sheet, own in zip(made.sheets.sheets, names, strict=True)
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Score:
+    """The player's part, and the others where they are needed."""
+
+    parts: tuple[Part, ...]
+    own: int
+    aligned: Aligned | None
+
+    @property
+    def line(self) -> Aligned:
+        """All parts that were read on one time line."""
+        return self.aligned or align(self.parts)
+
+    def sounding_with(self, part: Part) -> Aligned | None:
+        """The same time line, with another form of the player's part in its place."""
+        if self.aligned is None or part is self.parts[self.own]:
+            return self.aligned
+        parts = (*self.parts[: self.own], part, *self.parts[self.own + 1 :])
+        return replace(self.aligned, parts=parts)
+
+
+def _needs_chords(choices: PracticeChoices) -> bool:
+    return Material.CHORDS in choices.material or any(one in choices.voices for one in _DRONES)
+
+
+def _needs_score(choices: PracticeChoices) -> bool:
+    return _SECTION in choices.voices or _needs_chords(choices)
+
+
+def _read(
+    score: Path, part: str | None, limits: Limits, *, whole: bool
+) -> tuple[tuple[Part, ...], int]:
+    """The parts that are needed, and which of them is the player's."""
+    opened = open_score(score, limits)
+    if not whole:
+        return (read_part(opened, part),), 0
+    entry = choose(opened.entries, part, opened.where)
+    return read_all(opened), opened.entries.index(entry)
+
+
+def _source(
+    score: _Score, one: Wanted, drilled: Choices, settings: Settings, choices: PracticeChoices
+) -> Source:
+    part, span = score.parts[score.own], one.span
+    harmonies = _harmonies(score, span) if _needs_chords(choices) else ()
+    with about(one.where):
+        played = rewritten(part, settings.rewriting, [span])
+        _check_together(part, played, settings, choices)
+        chords = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        sheet = make_sheet(played, span, drilled, one.note, known)
+    others = tuple(index for index in range(len(score.parts)) if index != score.own)
+    return Source(
+        sheet,
+        played,
+        tempo_map(played, drilled.asked_tempo),
+        score.sounding_with(played),
+        others if _SECTION in choices.voices else (),
+        harmonies,
+    )
+
+
+def _harmonies(score: _Score, span: Span) -> tuple[Harmony, ...]:
+    """The chords of a spot, with a bar on either side for what leads in and out."""
+    aligned = score.line
+    low, high = aligned.times_of(score.own, span)
+    bars = [bar for bar in aligned.bars if bar.end >= low and bar.start <= high]
+    return harmonies_of(aligned, bars[0].start, bars[-1].end)
+
+
+def _check_together(part: Part, played: Part, settings: Settings, choices: PracticeChoices) -> None:
+    """Music that keeps its letters on an instrument in another key fits no other part."""
+    wanted = settings.rewriting
+    if wanted is None or wanted.how is not How.WRITTEN or not _needs_score(choices):
+        return
+    before, after = (one.instrument.transposition.chromatic for one in (part, played))
+    if (before - after) % 12:
+        raise UsageError(
+            "with --for-pitch written the music sounds in another key than the other parts; "
+            "leave out section, bass, chord and chords, or take --for-pitch sounding"
+        )
+
+
+def _tracks(
+    source: Source, place: str, choices: PracticeChoices, *, each: bool
+) -> Iterator[Track | None]:
+    """All in one, or one for each heading of the sheet: None for those that are not played."""
+    if not each:
+        yield Track(make_practice(source, choices), place)
+        return
+    for heading in headings_of(source.sheet):
+        if heading.material not in choices.material:
+            yield None
+            continue
+        with about(f"{source.sheet.words}, {heading.words}"):
+            alone = replace(source, sheet=heading.alone(source.sheet))
+            practice = make_practice(alone, _fitting(choices, heading))
+        yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
+
+
+def _in_a_name(words: str) -> str:
+    """A heading as it stands in the name of a file."""
+    return safe_name(words.lower().replace(",", ""))
+
+
+def _fitting(choices: PracticeChoices, heading: Heading) -> PracticeChoices:
+    """The choices without voices that have nothing to play under a heading."""
+    silent: tuple[str, ...] = () if heading.material is Material.SPOT else (_SECTION,)
+    if heading.material not in (Material.SPOT, Material.CHORDS):
+        silent += _DRONES
+    voices = tuple(voice for voice in choices.voices if voice not in silent)
+    return replace(choices, material=(heading.material,), voices=voices)

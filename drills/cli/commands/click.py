@@ -1,0 +1,135 @@
+"""``drills click``: a spot with a click that climbs by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from drills.cli import values
+from drills.cli.options import (
+    FOR,
+    INSTRUMENT,
+    LIMIT,
+    PART,
+    RUN,
+    DrillOptions,
+    ForOptions,
+    RunOptions,
+    drills_from,
+    player_command,
+    reading,
+)
+from drills.cli.sound_options import (
+    CLICKS,
+    CLIMB,
+    PLAY,
+    SOUND_FILES,
+    ClickOptions,
+    ClimbOptions,
+    PlayOptions,
+    SoundFileOptions,
+)
+from drills.music.time import NoteValue
+
+EPILOG = """\b
+Examples:
+  drills click march.musicxml --part 2 --at 33
+  drills click march.musicxml --part 2 --at 33 --click beats --click 2,4 --click 4
+  drills click march.musicxml --part 2 --at 33 --groove march --with section
+  drills click march.musicxml --part 2 --at 33 --minutes 12 --up-and-back 3-1
+  drills click swing.musicxml --part 2 --at 8-9 --groove swing --with line --swing-line
+  drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure --rungs 1
+  drills click march.musicxml --part 2 --at 33 --each --also pdf
+
+In headphones start at the lowest level, and take them off between two rungs: a
+click is louder than you expect, and loud sound does lasting harm. Play slowly and
+correctly, rest often, stop at the first sign of pain. What your teacher or a
+doctor says comes first."""
+
+
+@player_command(
+    "click",
+    click.argument("score", type=click.Path(path_type=Path)),
+    click.option(
+        "--at",
+        multiple=True,
+        metavar="PLACES",
+        callback=reading(values.read_places),
+        help="Where the hard spot is; several with commas, or give --at again: a file for each. "
+        'Without it, the spots that the score marks with the word "drill".',
+    ),
+    PART,
+    click.option("--voice", metavar="NAME", help="The voice to take where a staff has several."),
+    PLAY,
+    CLICKS,
+    click.option(
+        "--tempo",
+        metavar="NUMBER",
+        callback=reading(values.read_tempo),
+        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
+        "otherwise.",
+    ),
+    CLIMB,
+    INSTRUMENT,
+    drills_from(1),
+    FOR,
+    SOUND_FILES,
+    RUN,
+    LIMIT,
+    epilog=EPILOG,
+)
+def command(
+    *,
+    score: Path,
+    at: tuple[str, ...],
+    part: str | None,
+    voice: str | None,
+    tempo: tuple[NoteValue | None, Fraction] | None,
+    instrument: str | None,
+    playing: PlayOptions,
+    clicks: ClickOptions,
+    climbing: ClimbOptions,
+    drill: DrillOptions,
+    wanted: ForOptions,
+    files: SoundFileOptions,
+    run: RunOptions,
+    limit: dict[str, str],
+) -> None:
+    """Make a sound file that climbs from slow to the performing tempo.
+
+    Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
+    which says at what time each tempo begins. Unless you choose otherwise there
+    are eight tempos from half the performing one up to it, by the metronome's
+    numbers; on each a bell and one bar counted in, four times through with a
+    click on every beat, and one bar of silence.
+
+    The click can help less (on beat 4 only, on the offbeats, every three
+    sixteenths, two bars on and two off), drums can take its place, and the music
+    or the other parts of the score can play along. All sound is computed by the
+    program itself. MIND THE LEVEL IN HEADPHONES: start at the lowest.
+    """
+    climb = climbing.climb(drill.start, drill.rungs)
+    practice = playing.choices(clicks, climb, each=files.each)
+    choices = replace(
+        drill.choices(), rungs=max(2, drill.rungs), voice=voice, instrument=instrument
+    )
+    if tempo is not None:
+        beat, number = tempo
+        choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
+    from drills.cli import work_click  # noqa: PLC0415 - heavy, and not needed for --help
+
+    work_click.make_click(
+        score,
+        at,
+        part,
+        choices=choices,
+        practice=practice,
+        gains=playing.gain,
+        rewriting=wanted.rewriting(),
+        limits=limit,
+        files=files,
+        run=run,
+    )

@@ -1,0 +1,156 @@
+"""What ``drills click`` does, once its options are read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+
+from drills.build import Settings
+from drills.build_practice import WrittenPractice, build_practice, write_practice
+from drills.cli.ask import ask_tempo, can_ask
+from drills.cli.options import RunOptions, session
+from drills.cli.screen import Progress, complain, say, say_data
+from drills.cli.sound_options import SoundFileOptions, sound_format
+from drills.cli.work import style_of
+from drills.for_instrument.asked import Rewriting
+from drills.ladder import Tempo, settable, shown, tempo_words
+from drills.practice.choices import PracticeChoices
+from drills.practice.numbers import ClickNumber, click_ranges
+from drills.practice.stage import Stage
+from drills.reading.limits import Limits
+from drills.render_practice import (
+    Planned,
+    PracticeSet,
+    SoundOutputs,
+    names_on_sheet,
+    planned,
+)
+from drills.sheet import Choices
+
+
+def make_click(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    *,
+    choices: Choices,
+    practice: PracticeChoices,
+    gains: Mapping[str, float],
+    rewriting: Rewriting | None,
+    limits: Mapping[str, str],
+    files: SoundFileOptions,
+    run: RunOptions,
+) -> None:
+    """Practice sound for places in one part, written and told, or told as data."""
+    outputs = outputs_of(files, run, gains)
+    outputs.check()
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    may_ask = not (session().quiet or files.json) and can_ask()
+    with Progress(session()) as tell:
+
+        def ask(tempo: Tempo) -> Tempo:
+            with tell.paused():
+                return ask_tempo(tempo)
+
+        made = build_practice(
+            score,
+            places,
+            part,
+            settings,
+            practice,
+            tell=tell,
+            each=files.each,
+            ask_tempo=ask if may_ask else None,
+        )
+        written = write_practice(made, outputs, tell) if outputs.formats else WrittenPractice()
+        data = _data(made, outputs) if files.json else ""
+    if not session().quiet:
+        for remark in dict.fromkeys((*made.remarks, *written.remarks)):
+            complain(remark)
+    if files.json:
+        say_data(data)
+    elif not session().quiet:
+        say("\n".join(_report(made, outputs, written)))
+
+
+def outputs_of(
+    files: SoundFileOptions, run: RunOptions, gains: Mapping[str, float]
+) -> SoundOutputs:
+    """What is to be written; with ``--json`` nothing but what is asked for beside it."""
+    first = () if files.json and files.output is None else (sound_format(files.output),)
+    formats = tuple(dict.fromkeys((*first, *files.also)))
+    return SoundOutputs(
+        files.output, formats, files.force, files.rate, files.bits, gains, style_of(run)
+    )
+
+
+def _data(made: PracticeSet, outputs: SoundOutputs) -> str:
+    from drills.output.data import json_text, practices_data  # noqa: PLC0415 - only for --json
+
+    names = names_on_sheet(made, outputs)
+    spots = [
+        (
+            sheet,
+            [(n, track.practice) for n, track in zip(own, spot, strict=True) if track is not None],
+        )
+        for sheet, own, spot in zip(made.sheets.sheets, names, made.spots, strict=True)
+    ]
+    return json_text(practices_data(spots))
+
+
+# --- on the screen ---------------------------------------------------------------------
+
+
+def _report(made: PracticeSet, outputs: SoundOutputs, written: WrittenPractice) -> Iterator[str]:
+    """The files with their lengths, then for each spot its climb and what its clicks need."""
+    sounds = {file.path: file for file in planned(made, outputs)}
+    for path in written.paths:
+        yield f"{path} ({_about(sounds.get(path), written.pages)})"
+    for sheet, spot in zip(made.sheets.sheets, made.spots, strict=True):
+        stages = [stage for track in spot if track for stage in track.practice.stages]
+        if len(made.spots) > 1:
+            yield f"{sheet.words}:"
+        yield from _climb(stages)
+        if "click" in made.tracks[0].practice.choices.voices:
+            yield from (_numbers(*both) for both in click_ranges(stages))
+
+
+def _about(file: Planned | None, pages: int) -> str:
+    """What a line says of a file after its name."""
+    if file is None:
+        return f"{pages} page{'s' * (pages != 1)}"
+    if not file.kind:
+        return "when each tempo begins"
+    return _minutes(file.tracks[0].practice.duration)
+
+
+def _climb(stages: Sequence[Stage]) -> Iterator[str]:
+    """From which tempo to which, and how often each is played."""
+    tempos = sorted({stage.tempo for stage in stages}, key=lambda one: one.quarters_per_minute)
+    often = sorted({stage.repetitions for stage in stages})
+    times = " to ".join(str(number) for number in dict.fromkeys((often[0], often[-1])))
+    through = f"{times} time{'s' * (times != '1')} through"
+    if len(tempos) == 1:
+        yield f"{tempo_words(tempos[0])}, {through}"
+        return
+    yield (
+        f"from {tempo_words(tempos[0])} to {shown(tempos[-1].number)} in {len(tempos)} tempos, "
+        f"{through} each"
+    )
+
+
+def _numbers(slowest: ClickNumber, fastest: ClickNumber) -> str:
+    """What a plain metronome would be set to on the slowest and on the fastest rung."""
+    both = dict.fromkeys(one.number for one in (slowest, fastest))
+    numbers = [settable(number) for number in both if number is not None]
+    if not numbers:
+        return slowest.words
+    return f"{slowest.words}: {' to '.join(numbers)} on a plain metronome"
+
+
+def _minutes(seconds: Fraction) -> str:
+    """ "6:32": minutes and seconds, rounded up."""
+    minutes, rest = divmod(ceil(seconds), 60)
+    return f"{minutes}:{rest:02} min"
