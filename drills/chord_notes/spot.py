@@ -43,12 +43,10 @@ def spot_chords(
     low, high = _stretch(part, spot, line)
     here = clipped(harmonies, low, high)
     known = {played.attack.origin: played.first for played in line}
-    starts = bar_starts(part)
+    starts = [bar_starts(part)[bar.index] for bar in excerpt.bars]
+    shown = clipped(harmonies, starts[0], starts[-1] + excerpt.bars[-1].length.quarters)
     return SpotChords(
-        replace(
-            excerpt,
-            bars=with_symbols(excerpt.bars, [starts[bar.index] for bar in excerpt.bars], here),
-        ),
+        replace(excerpt, bars=with_symbols(excerpt.bars, starts, shown)),
         tuple(known[attack.origin] for attack in spot.line),
         chords_drill(line, here, len(spot.line)),
         certainty_remarks(here),

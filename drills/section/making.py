@@ -15,7 +15,6 @@ from drills.chord_notes.playing import Played
 from drills.chord_notes.spot import clipped
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
-from drills.ladder import Tempo
 from drills.music.score import Part
 from drills.section.cells import cells_score, costs_of, guide_of, hardest, windows_of
 from drills.section.chord_scores import build_score, chords_score
@@ -23,7 +22,7 @@ from drills.section.columns import columns_of
 from drills.section.doublings import doublings
 from drills.section.harmonies import Said, harmonies_in, harmonies_of
 from drills.section.lines import PlayerLine, line_of, silence_of
-from drills.section.players import Player, Section
+from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
 from drills.section.slices import slices_of
 from drills.sheet import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
@@ -58,7 +57,7 @@ class _Spot:
         return bar_name(self.aligned.parts[part], column[part][0])
 
 
-def _nobody_waits(_: Player, __: str, ___: Tempo) -> None:
+def _nobody_waits(_: PlayerPage) -> None:
     """The ``ready`` of a section that is wanted whole."""
 
 
@@ -70,17 +69,17 @@ def make_section(
     *,
     said: Said = (),
     cells: int = CELLS,
-    ready: Callable[[Player, str, Tempo], None] = _nobody_waits,
+    ready: Callable[[PlayerPage], None] = _nobody_waits,
 ) -> Section:
     """The section in the place that ``text`` names.
 
     ``parts`` are all parts of the score, since chords are read from all of them;
     ``chosen`` the indices of the section's.  ``said`` are places with the chords
     that the player says for them, in concert pitch.  ``cells`` is the most cells of
-    the section.  ``ready`` is called with each player as soon as their drills are made,
-    with the spot in words and its tempo, before the whole section is.  Raises PlaceError
-    where no part knows the place or nobody plays there, UsageError for choices that make
-    no sense, NotationError for what cannot be written in score.
+    the section.  ``ready`` is called for each player as soon as their drills are made,
+    before the whole section is.  Raises PlaceError where no part knows the place or
+    nobody plays there, UsageError for choices that make no sense, NotationError for
+    what cannot be written in score.
     """
     spot = _spot(parts, chosen, text, choices, said)
     first = parts[spot.stretch.said_by]
@@ -89,7 +88,7 @@ def make_section(
     tempo = performing_tempo(first, spot.stretch.span, choices)
     players: list[Player] = []
     for player in _players(spot, choices):
-        ready(player, words, tempo)
+        ready(PlayerPage(player, words, tempo))
         players.append(player)
     scores, remarks = _scores(spot, players, choices, cells)
     return Section(

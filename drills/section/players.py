@@ -30,6 +30,16 @@ class Player:
 
 
 @dataclass(frozen=True, slots=True)
+class PlayerPage:
+    """What one player gets for a section's spot: their sheet, or why there is none."""
+
+    player: Player
+    words: str
+    """The spot for reading."""
+    tempo: Tempo
+
+
+@dataclass(frozen=True, slots=True)
 class SliceNote:
     """What one part does in a slice: the tone that sounds there."""
 

@@ -31,14 +31,14 @@ def choir(bars: int = 2) -> list[Part]:
 
 def named(
     parts: Sequence[Part], low: int = 0, high: int = 8, said: Said = ()
-) -> list[tuple[Fraction, Fraction, str, Source]]:
+) -> list[tuple[object, ...]]:
     found = harmonies_of(align(parts), Fraction(low), Fraction(high), said)
     return [(one.start, one.end, str(one.chord), one.chord.source) for one in found]
 
 
 def test_chords_are_read_from_the_notes_of_all_parts() -> None:
     found = harmonies_of(align(choir()), Fraction(0), Fraction(8))
-    assert [(h.start, h.end, str(h.chord)) for h in found] == [(0, 4, "C"), (4, 8, "G7")]
+    assert named(choir()) == [(0, 4, "C", Source.NOTES), (4, 8, "G7", Source.NOTES)]
     assert {h.chord.source for h in found} == {Source.NOTES}
 
 
@@ -116,7 +116,8 @@ def test_names_and_functions_do_not_depend_on_the_parts_transposition() -> None:
 def test_notes_are_heard_at_concert_pitch_on_the_common_line() -> None:
     parts = [pickup(part("Oboe", ["C5 D5 E5 F5"]), "G4"), transposed(B_FLAT, ["D5 D5 r r"])]
     heard = heard_in(align(parts), Fraction(0), Fraction(3))
-    assert [(h.start, h.end, str(h.pitch), h.part) for h in heard] == [
+    found: list[tuple[object, ...]] = [(h.start, h.end, str(h.pitch), h.part) for h in heard]
+    assert found == [
         (0, 1, "G4", 0),
         (1, 2, "C5", 0),
         (1, 2, "C5", 1),
@@ -132,4 +133,5 @@ def test_harmonies_move_to_a_parts_own_time() -> None:
     aligned = align(parts)
     found = harmonies_of(aligned, Fraction(0), Fraction(9), [("2", "F")])
     own = [one for one in harmonies_in(aligned, 1, found) if str(one.chord) == "F"]
-    assert [(one.start, one.end) for one in own] == [(4, 8)]
+    assert [one.start for one in own] == [4]
+    assert [one.end for one in own] == [8]
