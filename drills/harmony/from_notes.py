@@ -29,7 +29,6 @@ is no probability.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import pairwise
 
 from drills.harmony.chord import Harmony, Heard
@@ -86,8 +85,3 @@ def _without_gaps(harmonies: list[Harmony], bars: Sequence[GridBar]) -> Iterator
             yield Harmony(before.end, after.start, SILENT)
         if after is not last:
             yield after
-
-
-def at(harmonies: Sequence[Harmony], time: Fraction) -> Harmony | None:
-    """The harmony that sounds at a time; None outside all of them."""
-    return next((one for one in harmonies if one.start <= time < one.end), None)

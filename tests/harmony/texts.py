@@ -28,6 +28,11 @@ def eighths(text: str, part: int = 0, start: Fraction | int = 0) -> list[Heard]:
     return line(" ".join(f"{word}:1/2" for word in text.split()), part, start)
 
 
+def sixteenths(text: str, part: int = 0, start: Fraction | int = 0) -> list[Heard]:
+    """A line in sixteenths."""
+    return line(" ".join(f"{word}:1/4" for word in text.split()), part, start)
+
+
 def chords(text: str) -> list[Harmony]:
     """``C:4 G7:2``: chord symbols, and how many quarters each sounds."""
     found, now = [], Fraction(0)
