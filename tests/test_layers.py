@@ -45,10 +45,10 @@ LAYERS = (
     ("practice",),
     ("book",),
     ("output",),
-    ("render", "folder", "new_book", "ranking", "wanted"),
+    ("render", "folder", "new_book", "ranking", "wanted", "section_files"),
     ("render_practice",),
     ("build",),
-    ("build_practice",),
+    ("build_practice", "build_section"),
     ("cli", "web"),
     ("__main__",),
 )

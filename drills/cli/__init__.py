@@ -30,6 +30,7 @@ COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
+    "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",

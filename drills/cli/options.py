@@ -37,12 +37,13 @@ Decorator = Callable[[Command], Command]
 T = TypeVar("T")
 
 HEADINGS: Final = {
-    "Where": ("at", "new", "part", "voice", "move"),
+    "Where": ("at", "new", "part", "parts", "voice", "move"),
     "What is hard": ("hardest", "instrument", "weights", "top"),
     "What is drilled": (
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
+    "Chords": ("functions", "chord", "section_cells"),
     "For another instrument": ("for_instrument", "for_pitch"),
     "What sounds": (
         *("play", "with_voices", "octave", "tuning", "pitch", "gain"),

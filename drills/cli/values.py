@@ -13,6 +13,7 @@ from typing import Final
 
 from drills.cells import LARGEST
 from drills.errors import UsageError
+from drills.harmony.symbols import parse_chord
 from drills.music.time import NoteValue
 from drills.output.files import ENDINGS
 from drills.places import split_places
@@ -40,6 +41,25 @@ FASTEST: Final = 1000
 def read_places(texts: Iterable[str]) -> tuple[str, ...]:
     """``("12, E:3", "G")`` is three places; a place asked for twice counts once."""
     return tuple(dict.fromkeys(place for text in texts for place in split_places(text)))
+
+
+def read_names(texts: Iterable[str]) -> tuple[str, ...]:
+    """``("Flute, 2", "Oboe")`` is three parts; one named twice counts once."""
+    return tuple(dict.fromkeys(_words(texts)))
+
+
+def read_said(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """``("E:3=C7",)``: places and chords; each is checked as far as it can be without a score."""
+    found = []
+    for text in texts:
+        place, equals, chord = (piece.strip() for piece in text.rpartition("="))
+        if not (equals and place and chord):
+            raise UsageError(
+                f"{text!r} is not a place with a chord; write PLACE=CHORD, as in E:3=C7"
+            )
+        parse_chord(chord)
+        found.append((place, chord))
+    return tuple(found)
 
 
 def read_sizes(text: str) -> tuple[int, ...]:

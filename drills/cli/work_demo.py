@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -13,7 +12,7 @@ from drills.build import Outputs, Settings, Tell, build_book, build_sheets, file
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
 from drills.cli.work import style_of
-from drills.output.files import OutputFile, check_files, make_folder, write_files
+from drills.output.files import OutputFile, check_files, new_folder, write_files
 from drills.render import Style
 from drills.resources import scores_folder
 
@@ -29,7 +28,7 @@ def make_demo(folder: Path, run: RunOptions, force: bool) -> None:
     music = scores_folder()
     book = read_book(music / _BOOK)
     style = style_of(run)
-    with _folder(folder), Progress(session()) as tell:
+    with new_folder(folder), Progress(session()) as tell:
         files = [
             OutputFile(folder / path.name, path.read_bytes())
             for path in sorted(music.iterdir())
@@ -42,20 +41,6 @@ def make_demo(folder: Path, run: RunOptions, force: bool) -> None:
         write_files(files, force)
     if not session().quiet:
         say(_told(folder, files, book.parts[0]))
-
-
-@contextlib.contextmanager
-def _folder(folder: Path) -> Iterator[None]:
-    """The folder, which goes again if it is new and nothing could be put into it."""
-    is_new = not folder.exists()
-    make_folder(folder)
-    try:
-        yield
-    except BaseException:
-        if is_new:
-            with contextlib.suppress(OSError):
-                folder.rmdir()
-        raise
 
 
 def _book_files(book: Book, folder: Path, style: Style, tell: Tell) -> Sequence[OutputFile]:

@@ -149,6 +149,20 @@ def make_folder(path: Path) -> None:
         path.mkdir(parents=True, exist_ok=True)
 
 
+@contextlib.contextmanager
+def new_folder(path: Path) -> Iterator[None]:
+    """The folder, which goes again if it is new and nothing could be put into it."""
+    is_new = not path.exists()
+    make_folder(path)
+    try:
+        yield
+    except BaseException:
+        if is_new:
+            with contextlib.suppress(OSError):
+                path.rmdir()
+        raise
+
+
 def _target(path: Path) -> Path:
     """The file behind ``path``, links followed; raises WriteError for a circle of links."""
     try:

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from math import ceil
+from typing import Final
 
+from drills.music.score import Bar
+from drills.section.players import Player, PlayerPage, Section
 from drills.sheet import Sheet
 
-_PAGE_WEIGHT = 20
-"""What a sheet takes besides its drills, in bars."""
+_PAGE_WEIGHT: Final = 100
+"""What a page takes besides its notes, in notes (measured: half a millisecond each, on a
+machine on which LilyPond starts in 0.2 s)."""
+LONGEST: Final = 3500
+"""Weight of the heaviest portion of many; its text stays short in the sense of engrave.SHORT."""
 
 
 def split_sheets(sheets: Sequence[Sheet], parts: int) -> list[tuple[Sheet, ...]]:
-    """Sheets in order, in at most ``parts`` portions that take about equal time.
+    """Sheets in order, in about ``parts`` portions that take about equal time.
 
-    The time is taken to grow with the number of bars, plus something for the page.
+    The time is taken to grow with the number of notes, plus something for the page.
+    There are more portions where one would become too long to be engraved in one go.
     """
+    weights = [sheet_weight(sheet) for sheet in sheets]
+    wanted = max(parts, ceil(sum(weights) / LONGEST))
     portions, at = [], 0
-    for count in even_counts([_weight(sheet) for sheet in sheets], parts):
+    for count in even_counts(weights, wanted):
         portions.append(tuple(sheets[at : at + count]))
         at += count
     return portions
@@ -51,7 +61,29 @@ def _filled(weights: Sequence[int], capacity: int) -> list[int]:
     return counts
 
 
-def _weight(sheet: Sheet) -> int:
-    """Bars to engrave, and the page around them."""
+def sheet_weight(sheet: Sheet) -> int:
+    """About how long a sheet takes, in notes and rests to engrave."""
     drills = (drill for group in sheet.groups for drill in group.drills)
-    return _PAGE_WEIGHT + len(sheet.excerpt.bars) + sum(len(drill.bars) for drill in drills)
+    return _PAGE_WEIGHT + _events(sheet.excerpt.bars) + sum(_events(drill.bars) for drill in drills)
+
+
+def section_weight(section: Section) -> int:
+    """The same for the page of a section."""
+    staves = (staff for score in section.scores for staff in score.staves)
+    return _PAGE_WEIGHT + sum(_events(staff.bars) for staff in staves)
+
+
+def leaf_weight(leaf: Sheet | PlayerPage | Section) -> int:
+    """The same for whatever is a leaf of a document."""
+    match leaf:
+        case Section():
+            return section_weight(leaf)
+        case PlayerPage(player=Player(sheet=None)):
+            return _PAGE_WEIGHT
+        case PlayerPage(player=Player(sheet=Sheet() as sheet)) | (Sheet() as sheet):
+            return sheet_weight(sheet)
+    raise TypeError(f"{leaf!r} is no leaf")
+
+
+def _events(bars: Iterable[Bar]) -> int:
+    return sum(len(voice.events) for bar in bars for voice in bar.voices)

@@ -15,16 +15,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.page import Page
-from drills.output.lilypond.section_view import (
-    PlayerPage,
-    doubling_lines,
-    section_view,
-    silent_view,
-)
+from drills.output.lilypond.section_view import doubling_lines, section_view, silent_view
 from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
-from drills.section.players import Player, Section
+from drills.section.players import Player, PlayerPage, Section
 from drills.sheet import Sheet
 
 

@@ -9,7 +9,6 @@ from math import ceil, log2
 from typing import Final
 
 from drills.harmony.chord import NoteFunction
-from drills.ladder import Tempo
 from drills.music.score import Bar
 from drills.output.lilypond import functions, section_size
 from drills.output.lilypond import words as ly
@@ -19,7 +18,7 @@ from drills.output.lilypond.page import Page
 from drills.output.lilypond.section_size import Room
 from drills.output.lilypond.sheet_view import TITLE_LINE, tempo_markup
 from drills.output.lilypond.words import NOTHING, LilyPond
-from drills.section.players import Player, Section
+from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore, Staff
 
 NAME_POINTS: Final = 9.0
@@ -37,16 +36,6 @@ SMALL_LINE: Final = 3.4
 LINE_CHARACTERS: Final = 125
 """Of small print, on a line between the margins."""
 FOOT: Final = 4.0
-
-
-@dataclass(frozen=True, slots=True)
-class PlayerPage:
-    """What one player gets for a section's spot: their sheet, or why there is none."""
-
-    player: Player
-    words: str
-    """The spot for reading."""
-    tempo: Tempo
 
 
 @dataclass(frozen=True, slots=True)

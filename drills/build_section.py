@@ -1,0 +1,340 @@
+"""From a score and a place to the files of a whole section: the job of ``drills section``.
+
+    wanted = SectionWanted(places=("E:3",))
+    write_section(Path("march.musicxml"), wanted, Settings(), SectionOutputs())
+
+One call reads the score once, makes every player's drills, and engraves those of
+one player while the next one's are being made.  Everything is written, or nothing.
+Every error is a DrillsError.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from importlib import import_module
+from pathlib import Path
+from threading import Thread
+from time import perf_counter
+from typing import Final
+
+from drills.aligning import align, find_everywhere
+from drills.assumed import assumed_tempos
+from drills.build import Settings, Tell, say_nothing
+from drills.errors import UsageError
+from drills.for_instrument.asked import Rewriting
+from drills.for_instrument.rewrite import rewritten
+from drills.music.pitch import Pitch
+from drills.music.score import Credits, Note, Part
+from drills.output.engrave import Engraver
+from drills.output.files import (
+    ENDINGS,
+    OutputFile,
+    check_place,
+    made_from,
+    new_folder,
+    safe_name,
+    write_files,
+)
+from drills.reading.musicxml import ScoreFile, open_score, read_all
+from drills.reading.partlist import choose
+from drills.render import PRINTED, SheetSet, Style, render
+from drills.section.making import CELLS, make_section
+from drills.section.players import PlayerPage, Section
+from drills.section_files import Assembled, FileWanted, Portions, assembled, text_file
+from drills.sheet import Sheet
+
+LEADER: Final = "Section"
+"""The name of the leader's file."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionWanted:
+    """What a section is to work on."""
+
+    places: tuple[str, ...]
+    """At least one; each is a section of its own in every file."""
+    parts: tuple[str, ...] = ()
+    """Names or numbers of the chosen parts; all that have pitches unless given."""
+    said: tuple[tuple[str, str], ...] = ()
+    """Places and the chords that the player says for them, in concert pitch."""
+    cells: int = CELLS
+    """The most cells that all play together."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionOutputs:
+    """Which files are written, where, and how."""
+
+    folder: Path | None = None
+    """Named after the piece and the place, in the current folder, unless given."""
+    formats: tuple[str, ...] = ("pdf",)
+    """Keys of files.ENDINGS; empty for none."""
+    force: bool = False
+    style: Style = field(default_factory=Style)
+
+
+@dataclass(frozen=True, slots=True)
+class SectionWritten:
+    """What a call has written."""
+
+    sections: tuple[Section, ...]
+    """One for each place."""
+    folder: Path
+    paths: tuple[Path, ...] = ()
+    """The leader's files first, then each player's."""
+    pages: tuple[int, ...] = ()
+    """Of each file; 0 where it is not printed."""
+    remarks: tuple[str, ...] = ()
+    reading: float = 0.0
+    """Seconds that it took to read the score."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """The score, and who of it is the section."""
+
+    parts: tuple[Part, ...]
+    chosen: tuple[int, ...]
+    remarks: tuple[str, ...]
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Player:
+    """One player's material, place by place."""
+
+    part: Part
+    pages: list[PlayerPage] = field(default_factory=list)
+    leaves: list[int] = field(default_factory=list)
+
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """The sheets of the places where there is something to drill."""
+        return tuple(page.player.sheet for page in self.pages if page.player.sheet is not None)
+
+
+def write_section(
+    score: Path,
+    wanted: SectionWanted,
+    settings: Settings,
+    outputs: SectionOutputs,
+    tell: Tell = say_nothing,
+) -> SectionWritten:
+    """Make and write a section's material: all files, or none.
+
+    Raises ReadError, UsageError, PlaceError, NotationError, EngraveError, WriteError;
+    where a file cannot be written before any long work.
+    """
+    tell(f"reading {score}")
+    read = _read(score, wanted, settings)
+    credits = read.parts[0].credits
+    folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
+    players = [_Player(read.parts[index]) for index in read.chosen]
+    files = _files(score, credits, wanted, [player.part for player in players])
+    with ExitStack() as stack:
+        if outputs.formats:
+            stack.enter_context(new_folder(folder))
+        for one in files:
+            for kind in outputs.formats:
+                check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force)
+        maker = _Maker(read, players, wanted, settings, files, tell)
+        sections, made, remarks = maker.make(outputs)
+        written = [
+            (OutputFile(folder / name, content, one.wanted.mark), pages)
+            for one in made
+            for name, content, pages in _named(one)
+        ]
+        write_files([file for file, _ in written], outputs.force)
+    return SectionWritten(
+        sections,
+        folder,
+        tuple(file.path for file, _ in written),
+        tuple(pages for _, pages in written),
+        (*read.remarks, *_about_tempos(score, sections), *remarks),
+        read.seconds,
+    )
+
+
+def _about_tempos(score: Path, sections: Sequence[Section]) -> tuple[str, ...]:
+    """What to say about tempos that nobody gave."""
+    sheets = [p.sheet for one in sections for p in one.players if p.sheet is not None]
+    return assumed_tempos(score, sheets, "give --tempo for another")
+
+
+@dataclass(frozen=True, slots=True)
+class _Maker:
+    """Makes the sections and what goes into their files."""
+
+    read: _Read
+    players: Sequence[_Player]
+    wanted: SectionWanted
+    settings: Settings
+    files: Sequence[FileWanted]
+    """The leader's, then each player's; their leaves are known at the end."""
+    tell: Tell
+
+    def make(
+        self, outputs: SectionOutputs
+    ) -> tuple[tuple[Section, ...], list[Assembled], tuple[str, ...]]:
+        """The sections, their files, and what should be known about the print."""
+        printed = [kind for kind in PRINTED if kind in outputs.formats]
+        if not printed and "ly" not in outputs.formats:
+            sections = tuple(self._section(place, None)[0] for place in self.wanted.places)
+            return sections, self._played(outputs), ()
+        meanwhile = Thread(target=import_module, args=("drills.output.pdf",), daemon=True)
+        meanwhile.start()  # the PDF library is imported while others work
+        style = outputs.style
+        with Engraver(printed, style.engraving, style.ahead) as engraver:
+            portions = Portions(engraver if printed else None, style.page, self.files[0].mark)
+            made = [self._section(place, portions) for place in self.wanted.places]
+            portions.send()
+            sections = tuple(section for section, _ in made)
+            files = self._with_leaves([leaf for _, leaf in made])
+            self.tell(f"engraving the section and {len(self.players)} players")
+            engraved = engraver.finish() if printed else None
+        meanwhile.join()
+        done = [] if engraved is None else assembled(files, portions.sizes, engraved, printed)
+        if "ly" in outputs.formats:
+            done += [text_file(one, portions.leaves, style.page) for one in files]
+        return (
+            sections,
+            [*done, *self._played(outputs)],
+            () if engraved is None else engraved.remarks,
+        )
+
+    def _section(self, place: str, portions: Portions | None) -> tuple[Section, int]:
+        """One place; each leaf is handed on as soon as it is made."""
+        waiting = iter(self.players)
+
+        def ready(page: PlayerPage) -> None:
+            player = next(waiting)
+            self.tell(f"writing out the drills of {player.part.name}")
+            player.pages.append(page)
+            if portions is not None:
+                player.leaves.append(portions.add(page))
+
+        section = make_section(
+            self.read.parts,
+            self.read.chosen,
+            place,
+            self.settings.choices,
+            said=self.wanted.said,
+            cells=self.wanted.cells,
+            ready=ready,
+        )
+        return section, portions.add(section) if portions is not None else 0
+
+    def _with_leaves(self, sections: Sequence[int]) -> list[FileWanted]:
+        """The files with their leaves: the leader's are the sections, each player's both."""
+        leader, *own = self.files
+        return [
+            leader.of(sections),
+            *(
+                one.of(
+                    [leaf for pair in zip(player.leaves, sections, strict=True) for leaf in pair]
+                )
+                for one, player in zip(own, self.players, strict=True)
+            ),
+        ]
+
+    def _played(self, outputs: SectionOutputs) -> list[Assembled]:
+        """Each player's drills in the formats that are not printed."""
+        kinds = [kind for kind in outputs.formats if kind in ("musicxml", "midi")]
+        found = []
+        for one, player in zip(self.files[1:], self.players, strict=True):
+            if kinds and player.sheets:
+                made = SheetSet(player.sheets, one.name, one.mark)
+                contents = render(made, kinds, outputs.style, self.tell).contents
+                found += [Assembled(one, kind, contents[kind]) for kind in kinds]
+        return found
+
+
+def _named(one: Assembled) -> Iterator[tuple[str, bytes, int]]:
+    """Each file of an assembled one: its name, its content, its pages."""
+    count = len(one.contents)
+    for number, content in enumerate(one.contents, 1):
+        page = f"-{number:0{len(str(count))}}" if count > 1 else ""
+        yield f"{one.wanted.name}{page}{ENDINGS[one.kind]}", content, one.pages if not page else 1
+
+
+def _read(score: Path, wanted: SectionWanted, settings: Settings) -> _Read:
+    """All parts of the score, those of the section rewritten where that is asked for."""
+    began = perf_counter()
+    opened = open_score(score, settings.limits)
+    parts = read_all(opened)
+    chosen, remarks = _chosen(opened, parts, wanted.parts)
+    seconds = perf_counter() - began
+    if settings.rewriting is not None:
+        parts = _rewritten(parts, chosen, wanted.places, settings.rewriting)
+    return _Read(parts, chosen, remarks, seconds)
+
+
+def _chosen(
+    score: ScoreFile, parts: Sequence[Part], names: Sequence[str]
+) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    """The indices of the section's parts, in the order of the score, and who is left out."""
+    if names:
+        numbers = {choose(score.entries, name, score.where).number for name in names}
+        return tuple(number - 1 for number in sorted(numbers)), ()
+    pitched = tuple(index for index, part in enumerate(parts) if _has_pitches(part))
+    if not pitched:
+        raise UsageError(
+            f"{score.where}: no part has pitches, so there are no chords to work on; name the "
+            "parts with --parts, or use drills sheet"
+        )
+    others = [part.name for index, part in enumerate(parts) if index not in pitched]
+    told = f"left out, for want of pitches: {', '.join(others)}; --parts takes them in"
+    return pitched, (told,) if others else ()
+
+
+def _has_pitches(part: Part) -> bool:
+    return any(
+        isinstance(tone, Pitch)
+        for bar in part.bars
+        for voice in bar.voices
+        for event in voice.events
+        if isinstance(event, Note)
+        for tone in event.tones
+    )
+
+
+def _rewritten(
+    parts: tuple[Part, ...], chosen: Sequence[int], places: Sequence[str], rewriting: Rewriting
+) -> tuple[Part, ...]:
+    """The parts, those of the section for another instrument, in the range at its places."""
+    aligned = align(parts)
+    spans = [find_everywhere(aligned, place, chosen) for place in places]
+    new = list(parts)
+    for at, index in enumerate(chosen):
+        own = [found[at] for found in spans]
+        new[index] = rewritten(parts[index], rewriting, [span for span in own if span is not None])
+    return tuple(new)
+
+
+def _folder_name(score: Path, credits: Credits, places: Sequence[str]) -> str:
+    """PIECE-PLACE: "Out-Past-the-Breakwater-E.3"."""
+    more = f"-and-{len(places) - 3}-more" if len(places) > 3 else ""
+    return safe_name(f"{credits.title or score.stem}-{'+'.join(places[:3])}") + more
+
+
+def _files(
+    score: Path, credits: Credits, wanted: SectionWanted, parts: Sequence[Part]
+) -> list[FileWanted]:
+    """The leader's file and one for each player, no two of one name whatever the system."""
+    subject = "; ".join(wanted.places)
+    taken: set[str] = set()
+    found = []
+    for name in (LEADER, *(part.name or "part" for part in parts)):
+        plain = safe_name(name)
+        unique = next(
+            text
+            for text in (plain, *(f"{plain}-{number}" for number in range(2, len(parts) + 3)))
+            if text.casefold() not in taken
+        )
+        taken.add(unique.casefold())
+        mark = made_from(str(score), f"section, {unique}", wanted.places, credits.title)
+        title = credits.title or name
+        found.append(FileWanted(unique, (), title, f"{name}: {subject}", mark))
+    return found

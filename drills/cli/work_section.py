@@ -1,0 +1,76 @@
+"""What ``drills section`` does, once its options are read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from drills.build import Settings
+from drills.build_section import (
+    SectionOutputs,
+    SectionWanted,
+    SectionWritten,
+    write_section,
+)
+from drills.cli.options import FileOptions, RunOptions, session
+from drills.cli.screen import Progress, complain, say, say_data
+from drills.cli.work import style_of
+from drills.for_instrument.asked import Rewriting
+from drills.output.engrave import Ahead
+from drills.reading.limits import Limits
+from drills.sheet import Choices
+
+
+def make_section(
+    score: Path,
+    places: Sequence[str],
+    parts: Sequence[str],
+    *,
+    said: Sequence[tuple[str, str]],
+    cells: int,
+    choices: Choices,
+    rewriting: Rewriting | None,
+    limits: Mapping[str, str],
+    files: FileOptions,
+    run: RunOptions,
+    ahead: Ahead | None,
+) -> None:
+    """A section's material for some places, written and told, or told as data."""
+    first = () if files.json and files.output is None else ("pdf",)
+    style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
+    formats = tuple(dict.fromkeys((*first, *files.also)))
+    outputs = SectionOutputs(files.output, formats, files.force, style)
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
+    with Progress(session()) as tell:
+        done = write_section(score, wanted, settings, outputs, tell)
+        data = _data(done) if files.json else ""
+    if not session().quiet:
+        for remark in dict.fromkeys((*done.remarks, *_about(done))):
+            complain(remark)
+    if files.json:
+        say_data(data)
+    elif not session().quiet:
+        for path, pages in zip(done.paths, done.pages, strict=True):
+            many = f" ({pages} page{'s' if pages > 1 else ''})" if pages else ""
+            say(f"{path}{many}")
+
+
+def _about(done: SectionWritten) -> list[str]:
+    """What the player should know of each section: what was assumed, and who has no sheet."""
+    told: list[str] = []
+    for section in done.sections:
+        told += section.remarks
+        told += [
+            f"{player.part.name}: {player.silence}" for player in section.players if player.silence
+        ]
+        for player in section.players:
+            told += player.sheet.remarks if player.sheet is not None else ()
+    return told
+
+
+def _data(done: SectionWritten) -> str:
+    from drills.output.data import json_text, section_data  # noqa: PLC0415 - only for --json
+
+    return json_text([section_data(section) for section in done.sections])
