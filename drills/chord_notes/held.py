@@ -15,12 +15,12 @@ from drills.harmony.symbols import symbol_of
 from drills.harmony.tones import belongs
 from drills.harmony.tuning import cents, offset_text
 from drills.music.pitch import Tone
-from drills.music.score import Bar
-from drills.music.time import START, Length, TimeSignature
-from drills.notation import Setting, Stroke, write_bars
-from drills.spots import Attack
+from drills.music.score import Bar, Event, Note, Rest, Voice
+from drills.music.time import START, NoteValue, TimeSignature
+from drills.notation import Setting
 
 CHORD_TIME: Final = TimeSignature((4,), 4)
+"""A slow chord's bar, filled by one written note."""
 COMPOUND_CHORD_TIME: Final = TimeSignature((12,), 8)
 
 
@@ -57,12 +57,13 @@ def held_in(
     fitting = [tones for tones in weights if _fits(first[tones], tones, chord)]
     tones = max(fitting or weights, key=lambda one: weights[one])
     played = first[tones]
+    tuned = (_tuned(chord, played, tone) for tone in tones)
     named = [played.function_at(tone, max(low, played.start)) for tone in tones]
     return HeldNote(
         played,
         tones,
         ", ".join(function.label for function in named if function is not None),
-        ", ".join(_tuned(chord, played, tone) for tone in tones if _tuned(chord, played, tone)),
+        ", ".join(text for text in tuned if text),
     )
 
 
@@ -139,15 +140,25 @@ def _chord_bar(
     chord: Chord, held: HeldNote | None, setting: HeldNote, remark: str, index: int
 ) -> Bar:
     music = setting.played.setting
-    time = chord_time(music.time)
-    bar = held_bars(held, replace(music, time=time), time.bar_length)[0]
+    bar = held_bar(held, replace(music, time=chord_time(music.time)), index)
     symbol = replace(symbol_of(chord, START, setting.played.transposition), remark=remark)
-    return replace(bar, index=index, number=str(index + 1), chords=(symbol,))
+    return replace(bar, chords=(symbol,))
 
 
-def held_bars(held: HeldNote | None, setting: Setting, length: Length) -> tuple[Bar, ...]:
-    """A held note, or silence, as full bars."""
-    attack = None
-    if held is not None:
-        attack = Attack(held.tones, length, origin=held.played.attack.origin)
-    return write_bars([Stroke(attack, length)], setting)
+def held_bar(held: HeldNote | None, setting: Setting, index: int) -> Bar:
+    """A held note, or silence, as a full bar; ``setting`` has the time of a slow chord."""
+    length = setting.time.bar_length
+    event: Event = Rest(START, length, None)
+    value = NoteValue.of(length)
+    if held is not None and value is not None:
+        event = Note(START, length, held.tones, value, origin=held.played.attack.origin)
+    return Bar(
+        index=index,
+        number=str(index + 1),
+        length=length,
+        time=setting.time,
+        key=setting.key,
+        clef=setting.clef,
+        instrument=setting.instrument,
+        voices=(Voice("1", (event,)),),
+    )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Final
 
-from drills.chord_notes.held import HeldNote, chord_time, held_bars
+from drills.chord_notes.held import HeldNote, chord_time, held_bar
 from drills.chord_notes.names import remarks_beside
 from drills.harmony.chord import Chord, ChordTone
 from drills.harmony.tones import belongs, function_tone
@@ -78,14 +78,14 @@ def _label(column: Column, bar_words: BarWords) -> str:
 
 
 def _staff(line: PlayerLine, held: Sequence[HeldNote | None], slow: TimeSignature) -> Staff:
-    bars: list[Bar] = []
+    bars = []
     under = []
     settings = _settings(held, slow)
     for index, (one, setting) in enumerate(zip(held, settings, strict=True)):
-        bars += held_bars(one, setting, slow.bar_length)
+        bars.append(held_bar(one, setting, index))
         if one is not None and (one.label or one.cents):
             under.append(Under(index, START, one.label, one.cents))
-    return Staff(line.part.name, _numbered(bars), tuple(under))
+    return Staff(line.part.name, tuple(bars), tuple(under))
 
 
 def _settings(held: Sequence[HeldNote | None], slow: TimeSignature) -> list[Setting]:
