@@ -86,8 +86,8 @@ class PlayOptions:
     gain: dict[str, float]
 
     def choices(self, clicks: ClickOptions, climb: Climb, *, each: bool) -> PracticeChoices:
-        """The same in the terms of practice; with ``each`` all of the sheet unless said."""
-        usual = (Material.SPOT, *values.WHOLE_SHEET) if each else _USUAL.material
+        """The same in the terms of practice; with ``each`` what is on every sheet unless said."""
+        usual = (Material.SPOT, Material.CELLS, Material.LINES) if each else _USUAL.material
         return PracticeChoices(
             material=self.play or usual,
             patterns=clicks.click or (EVERY_BEAT,),
@@ -178,7 +178,7 @@ PLAY: Final = gathered(
             metavar="NAME",
             callback=reading(values.read_groove),
             help="A drum pattern to play with: straight, swing, shuffle, two-beat, bossa, samba, "
-            "march and others.",
+            "march-cut and others.",
         ),
         click.option(
             "--swing",

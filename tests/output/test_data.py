@@ -43,7 +43,7 @@ from tests.output.test_musicxml import everything
 
 SCHEMAS = {
     name: json.loads((json_example.DOCS / "schema" / f"{name}.json").read_text(encoding="utf-8"))
-    for name in ("music", "sheet", "part", "spots")
+    for name in ("music", "sheet", "part", "spots", "practice")
 }
 REGISTRY: Registry[Any] = Registry().with_resources(
     [(schema["$id"], Resource.from_contents(schema)) for schema in SCHEMAS.values()]

@@ -37,11 +37,11 @@ from drills.music.time import NoteValue
 EPILOG = """\b
 Examples:
   drills click march.musicxml --part 2 --at 33
-  drills click march.musicxml --part 2 --at 33 --click beats --click 2,4 --click 4
-  drills click march.musicxml --part 2 --at 33 --groove march --with section
+  drills click march.musicxml --part 2 --at 33 --click beats --click 4
+  drills click march.musicxml --part 2 --at 33 --with section,bass
   drills click march.musicxml --part 2 --at 33 --minutes 12 --up-and-back 3-1
-  drills click swing.musicxml --part 2 --at 8-9 --groove swing --with line --swing-line
-  drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure --rungs 1
+  drills click swing.musicxml --part 2 --at 8 --groove swing --click none
+  drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
 
 In headphones start at the lowest level, and take them off between two rungs: a
