@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -22,20 +21,6 @@ NEW = b"new " + MARK.encode()
 def left_in(folder: Path) -> list[str]:
     """Every name in a folder, hidden ones included."""
     return sorted(path.name for path in folder.iterdir())
-
-
-@pytest.fixture(name="small_disk")
-def _small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A real file system of 64 KiB, where the system lets us have one."""
-    place = tmp_path / "small"
-    place.mkdir()
-    options = ["-t", "tmpfs", "-o", "size=64k", "tmpfs"]
-    try:
-        subprocess.run(["mount", *options, str(place)], check=True, capture_output=True)
-    except (OSError, subprocess.CalledProcessError):
-        pytest.skip("this system does not let the tests mount a small disk")
-    yield place
-    subprocess.run(["umount", str(place)], check=True)
 
 
 def test_a_new_file_is_written_with_the_usual_permissions(tmp_path: Path) -> None:
@@ -104,6 +89,30 @@ def test_the_same_content_needs_no_writing(tmp_path: Path) -> None:
     before = (tmp_path / "a.pdf").stat()
     write_files([OutputFile(tmp_path / "a.pdf", NEW)])
     assert (tmp_path / "a.pdf").stat() == before
+
+
+def test_a_function_may_write_what_is_too_large_to_hold(tmp_path: Path) -> None:
+    def make(path: Path) -> None:
+        assert path.parent == tmp_path
+        assert path.read_bytes() == b""
+        path.write_bytes(NEW)
+
+    write_files([OutputFile(tmp_path / "a.wav", make, MARK)])
+    assert (tmp_path / "a.wav").read_bytes() == NEW
+    before = (tmp_path / "a.wav").stat()
+    write_files([OutputFile(tmp_path / "a.wav", make, MARK)], force=True)
+    assert (tmp_path / "a.wav").stat() == before  # what came out was the same
+    assert left_in(tmp_path) == ["a.wav"]
+
+
+def test_a_function_that_fails_leaves_nothing(tmp_path: Path) -> None:
+    def fail(path: Path) -> None:
+        path.write_bytes(b"half")
+        raise OSError("the sound library stopped")
+
+    with pytest.raises(WriteError, match=r"a\.wav cannot be written \(the sound library stopped"):
+        write_files([OutputFile(tmp_path / "b.mid", NEW), OutputFile(tmp_path / "a.wav", fail)])
+    assert left_in(tmp_path) == []
 
 
 def test_all_are_checked_before_the_first_is_written(tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ def tag(tags: Tags, markers: Sequence[tuple[int, str]], end: int) -> bytes:
 
 def _chapters(markers: Sequence[tuple[int, str]], end: int) -> list[bytes]:
     names = [f"chp{number}".encode() for number in range(len(markers))]
-    ends = [*(at for at, _ in markers[1:]), end]
+    ends = [*(at for at, _ in markers), end][1:]
     chapters = [
         _frame(
             b"CHAP",

@@ -46,7 +46,7 @@ TIMBRES: Final = {
     "line": Timbre(1.0, 0.45, 2600, 0.006, 0.018),
     "octave": Timbre(1.2, 1.0, 2600, 0.006, 0.018),
     "section": Timbre(1.5, 1.0, 1500, 0.010, 0.025),
-    "bass": Timbre(1.1, 0.9, 900, 0.080, 0.150),
+    "bass": Timbre(1.0, 0.6, 900, 0.080, 0.150),
     "chord": Timbre(1.8, 0.8, 1200, 0.080, 0.150),
 }
 """By voice; a line speaks as soon as a tongued note does, a drone creeps in."""
