@@ -1,25 +1,23 @@
 """The cheapest way through the borders of a score: where the chord changes.
 
-Method.  Each stretch between two borders is worth what its best chord is worth:
-the sound that belongs to it, less the sound that does not, less what its kind
-costs; a new chord costs the more, the weaker its place.  The best set of borders
+Method.  Each stretch between two borders is worth what its best chord is worth
+(reading.py); a new chord costs the more, the weaker its place.  The best set of borders
 is found from left to right (dynamic programming).  That harmony can be read as a
 cheapest path over candidate borders with a score of templates on every stretch is
 the idea of B. Pardo and W. Birmingham, "Algorithms for chordal analysis", Computer
 Music Journal 26(2), 2002 (idea from memory); the scores here are our own.
-
-Whole numbers throughout: transposed music gives the same sums, to the last digit.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
 from drills.harmony.evidence import Evidence, Sums
+from drills.harmony.reading import WORST, Reader
 from drills.harmony.sound import Clock
-from drills.harmony.templates import SUSPENDED, TEMPLATES, Candidate, candidates
+from drills.harmony.templates import DOMINANTS, SUSPENDED, Candidate
 from drills.harmony.weights import Weights
 
 _MOST_BORDERS: Final = 24
@@ -27,20 +25,6 @@ _MOST_BEATS: Final = 12
 """The longest stretch that is tried at once; longer chords are put together afterwards."""
 _LONGEST_SUSPENSION: Final = 200
 """In percent of a beat; a longer fourth is a chord of its own."""
-_USUAL_VOLUME: Final = 350
-"""Percent of a tone that sound at once in a full chord: a beat's worth, however thin the music."""
-_WORST: Final = -(10**12)
-_RANK: Final = {kind: index for index, kind in enumerate(TEMPLATES)}
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """The best chord of a stretch, and what it is worth."""
-
-    best: Candidate | None
-    """None where nothing is a chord."""
-    score: int
-    """In percent of a tone that sounds for a beat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +43,15 @@ class Segment:
 def segments_of(evidence: Evidence, clock: Clock, weights: Weights) -> list[Segment]:
     """The best way to cut the music into chords."""
     borders, sums = evidence.borders, evidence.sums
+    reader = Reader(weights)
     total, back = [0], [0]
     for end in range(1, len(borders)):
-        best_total, best_start = _WORST, end - 1
+        best_total, best_start = WORST, end - 1
         for start in range(end - 1, max(-1, end - 1 - _MOST_BORDERS), -1):
             stretch = sums[end].since(sums[start])
             if start < end - 1 and stretch.length > 100 * _MOST_BEATS:
                 break
-            worth = total[start] + read(stretch, weights).score
+            worth = total[start] + reader.read(stretch).score
             worth -= weights.change[clock.level(borders[start])]
             if worth > best_total:
                 best_total, best_start = worth, start
@@ -75,45 +60,51 @@ def segments_of(evidence: Evidence, clock: Clock, weights: Weights) -> list[Segm
     cuts = [len(borders) - 1]
     while cuts[-1] > 0:
         cuts.append(back[cuts[-1]])
-    return _joined(evidence, cuts[::-1], weights)
+    return _joined(evidence, cuts[::-1], reader)
 
 
-def _joined(evidence: Evidence, cuts: list[int], weights: Weights) -> list[Segment]:
+def _joined(evidence: Evidence, cuts: list[int], reader: Reader) -> list[Segment]:
     """The stretches between cuts, joined where two are one chord."""
     found: list[Segment] = []
     starts: list[int] = []
     for start, end in pairwise(cuts):
-        new = _segment(evidence, start, end, weights)
-        starts.append(start)
-        if found and (joint := _joint(found[-1], new, weights)):
-            starts.pop()
-            best = (found[-1] if joint == "first" else new).best
-            found[-1] = _segment(evidence, starts[-1], end, weights, best)
+        new = _segment(evidence, start, end, reader)
+        if found and found[-1].best is None is new.best:
+            found[-1] = replace(found[-1], end=new.end, sums=_between(evidence, starts[-1], end))
+        elif found and (joint := _joint(found[-1], new, reader)):
+            found[-1] = _segment(evidence, starts[-1], end, reader, joint)
         else:
             found.append(new)
+            starts.append(start)
     return found
 
 
-def _joint(first: Segment, second: Segment, weights: Weights) -> str:
-    """Which of two neighbours is the chord of both, "first" or "second"; empty for neither.
+def _joint(first: Segment, second: Segment, reader: Reader) -> Candidate | None:
+    """The chord of two neighbours that are one; None where they are not.
 
     A chord that goes on is one; so are a fifth and the same fifth with its third, a
-    fourth or second and the third to which it moves on the same root, and a chord
-    and a part of it that brings no tone of its own.
+    fourth or second and the third to which it moves on the same root, a chord and a
+    part of it that brings no tone of its own, and a major triad and the diminished
+    one on its third, which make a dominant seventh.
     """
     one, two = first.best, second.best
     if one is None or two is None:
-        return "first" if one is two else ""
-    if one == two:
-        return "first"
-    if one.root == two.root:
-        if one.kind == "power" or _resolves(first, two):
-            return "second"
-        if two.kind == "power":
-            return "first"
-    if _is_part_of(one, second.sums, two, weights):
-        return "first"
-    return "second" if _is_part_of(two, first.sums, one, weights) else ""
+        return None
+    if one.root == two.root and (one.kind == "power" or _resolves(first, two)):
+        return two
+    goes_on = one.root == two.root and two.kind in (one.kind, "power")
+    if goes_on or _is_part_of(one, second.sums, two, reader):
+        return one
+    if _is_part_of(two, first.sums, one, reader):
+        return two
+    return _dominant(one, two) or _dominant(two, one)
+
+
+def _dominant(lower: Candidate, upper: Candidate) -> Candidate | None:
+    """The dominant seventh whose lower and upper three tones two chords are."""
+    if lower.kind not in ("major", "dominant") or upper.kind != "diminished":
+        return None
+    return DOMINANTS[lower.root] if upper.root == lower.third else None
 
 
 def _resolves(first: Segment, two: Candidate) -> bool:
@@ -122,9 +113,9 @@ def _resolves(first: Segment, two: Candidate) -> bool:
     return suspended and two.kind not in SUSPENDED and first.sums.length <= _LONGEST_SUSPENSION
 
 
-def _is_part_of(whole: Candidate, sums: Sums, part: Candidate, weights: Weights) -> bool:
+def _is_part_of(whole: Candidate, sums: Sums, part: Candidate, reader: Reader) -> bool:
     """Whether ``part`` is read only because tones of ``whole`` are silent for a while."""
-    sounding = _sounding(sums, weights)
+    sounding = reader.sounding(sums)
     if sounding & ~_bits(whole):
         return False
     upper = part.kind == "diminished" and whole.kind.startswith("dominant")
@@ -136,63 +127,17 @@ def _bits(one: Candidate) -> int:
 
 
 def _segment(
-    evidence: Evidence, start: int, end: int, weights: Weights, best: Candidate | None = None
+    evidence: Evidence, start: int, end: int, reader: Reader, best: Candidate | None = None
 ) -> Segment:
-    sums = evidence.sums[end].since(evidence.sums[start])
-    best = best or read(sums, weights).best
+    """The stretch between two borders, as its best chord or as one that is given."""
+    sums = _between(evidence, start, end)
+    best = best or reader.read(sums).best
     ahead = 0
     if best is not None:
-        second = read(sums, weights, against=frozenset(best.classes))
-        ahead = _score(best, sums, _sounding(sums, weights), weights) - second.score
+        second = reader.read(sums, against=frozenset(best.classes))
+        ahead = reader.score(best, sums) - second.score
     return Segment(evidence.borders[start], evidence.borders[end], sums, best, ahead)
 
 
-def read(sums: Sums, weights: Weights, against: frozenset[int] = frozenset()) -> Reading:
-    """The best chord of what sounded; among those that lack a tone of ``against``, if any.
-
-    Readings of equal worth: the one whose root is more in the bass, then the one whose
-    root sounds more, then the plainer kind, so that transposed music is read alike.
-    A ninth chord is read only where tones sound together, not in a scale.
-    """
-    sounding = _sounding(sums, weights)
-    best, best_score = None, _WORST
-    for one in candidates(sounding, ninths=2 * sums.together >= sums.length):
-        if against and against.issubset(one.classes):
-            continue
-        score = _score(one, sums, sounding, weights)
-        if score > best_score or (
-            score == best_score and best and _order(one, sums) < _order(best, sums)
-        ):
-            best, best_score = one, score
-    if best is None:
-        return Reading(None, -sums.foreign - weights.no_chord)
-    return Reading(best, best_score)
-
-
-def _sounding(sums: Sums, weights: Weights) -> int:
-    """Bits of the tones that sound long enough to make a chord."""
-    least = sum(sums.support) * weights.least // 100
-    bits = 0
-    for semitone, support in enumerate(sums.support):
-        if support > least:
-            bits |= 1 << semitone
-    return bits
-
-
-def _score(one: Candidate, sums: Sums, sounding: int, weights: Weights) -> int:
-    score = -sums.foreign - weights.kinds.get(one.kind, 0)
-    score -= sums.volume * weights.per_beat_of(one.kind) // (_USUAL_VOLUME)
-    for semitone in one.classes:
-        score += sums.worth[semitone]
-    bass = sums.bass
-    in_bass = bass[one.root] * weights.bass_root + bass[one.fifth] * weights.bass_fifth
-    if not sounding >> one.fifth & 1:
-        score -= weights.missing_fifth
-    elif one.third != one.root:
-        in_bass += bass[one.third] * weights.bass_third
-    score += in_bass // 100
-    return score
-
-
-def _order(one: Candidate, sums: Sums) -> tuple[int, int, int]:
-    return -sums.bass[one.root], -sums.worth[one.root], _RANK[one.kind]
+def _between(evidence: Evidence, start: int, end: int) -> Sums:
+    return evidence.sums[end].since(evidence.sums[start])

@@ -10,9 +10,8 @@ ninth and eleventh.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 TEMPLATES: Final = {
     "major": (0, 4, 7),
@@ -54,10 +53,11 @@ _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
 """Without their fifth these are no chord: it tells them from a step or a single tone."""
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """A kind of chord on a root."""
+class Candidate(NamedTuple):
+    """A kind of chord on a root; a tuple, since thousands are taken apart."""
 
+    rank: int
+    """In the order in which equal readings are preferred."""
     kind: str
     root: int
     """Semitones above C, 0 to 11."""
@@ -72,7 +72,7 @@ class Candidate:
 
 
 def _candidates() -> tuple[Candidate, ...]:
-    found = []
+    found: list[Candidate] = []
     for kind, tones in TEMPLATES.items():
         for root in range(12):
             needed = 0
@@ -81,11 +81,13 @@ def _candidates() -> tuple[Candidate, ...]:
                     needed |= 1 << (root + tone) % 12
             classes = tuple((root + tone) % 12 for tone in tones)
             third, fifth = (root, classes[1]) if kind == "power" else classes[1:3]
-            found.append(Candidate(kind, root, classes, third, fifth, needed))
+            found.append(Candidate(len(found), kind, root, classes, third, fifth, needed))
     return tuple(found)
 
 
 CANDIDATES: Final = _candidates()
+DOMINANTS: Final = tuple(one for one in CANDIDATES if one.kind == "dominant")
+"""The dominant sevenths, by root."""
 
 
 @lru_cache(maxsize=8192)

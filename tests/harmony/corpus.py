@@ -1,8 +1,9 @@
-"""Chorales of the music21 corpus, and the analyses that people wrote of them, as plain values.
+"""Scores with the chords that somebody named in them, as plain values, read by music21.
 
-The scores and the analyses come with music21 (``corpus/bach``): those in
+The chorales and their analyses come with music21 (``corpus/bach``): those in
 ``choraleAnalyses`` are Roman numerals of the first twenty chorales in Riemenschneider's
-numbering by Andrew Jones and Dmitri Tymoczko, proofread, as their headers say.
+numbering by Andrew Jones and Dmitri Tymoczko, proofread, as their headers say.  The demo
+music is our own, its chord symbols those of who composed it.
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from pathlib import Path
 
-from music21 import corpus, stream
+from music21 import converter, corpus, harmony, stream
 from music21.corpus.chorales import ChoraleListRKBWV
 
 from drills.harmony.chord import Heard
@@ -156,3 +158,23 @@ def _verticals(score: stream.Score) -> Iterator[Vertical]:
         if lasts >= 1 and (chord.isTriad() or chord.isSeventh()):
             classes = frozenset(pitch.pitchClass for pitch in chord.pitches)
             yield Vertical(start, start + lasts, chord.root().pitchClass, classes)
+
+
+def demo(path: Path) -> tuple[Piece, tuple[Analysed, ...]]:
+    """A score with chord symbols, sounding, and what they say."""
+    score = converter.parse(path, forceSource=True).toSoundingPitch()
+    symbols = {}
+    for symbol in list(score.recurse().getElementsByClass("ChordSymbol")):
+        symbols[_exact(symbol.getOffsetInHierarchy(score))] = symbol
+        symbol.activeSite.remove(symbol)
+    read = piece(path.stem, score)
+    starts = sorted(symbols)
+    ends = [*starts[1:], max(note.end for note in read.notes)]
+    return read, tuple(
+        _symbol(start, end, symbols[start]) for start, end in zip(starts, ends, strict=True)
+    )
+
+
+def _symbol(start: Fraction, end: Fraction, symbol: harmony.ChordSymbol) -> Analysed:
+    classes = frozenset(pitch.pitchClass for pitch in symbol.pitches)
+    return Analysed(start, end, symbol.figure, symbol.root().pitchClass, classes)
