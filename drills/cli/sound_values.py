@@ -58,9 +58,8 @@ def read_material(texts: Iterable[str]) -> tuple[Material, ...]:
 
 def read_voices(texts: Iterable[str]) -> tuple[str, ...]:
     """``("line, bass",)``: voices that play along, each once."""
-    return tuple(
-        dict.fromkeys(_one_of(word, WITH, "something that plays along") for word in _words(texts))
-    )
+    words = _words(texts)
+    return tuple(dict.fromkeys(_one_of(word, WITH, "a voice to play along") for word in words))
 
 
 def read_patterns(texts: Iterable[str]) -> tuple[Pattern, ...]:
@@ -170,7 +169,7 @@ def _number(text: str) -> Fraction | None:
 def _one_of(word: str, names: Sequence[str], what: str) -> str:
     if word in names:
         return word
-    near = get_close_matches(word, names, 1, 0.5)
+    near = get_close_matches(word, names, 1, 0.6)
     hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(names)}"
     raise UsageError(f"{word!r} is not {what}; {hint}")
 
