@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.chord_notes.names import remarks_beside
-from drills.chord_notes.playing import Played
+from drills.chord_notes.playing import Played, between
 from drills.drill import Drill, DrillKind, UnderNote
 from drills.harmony.chord import Chord, Harmony
 from drills.harmony.symbols import symbol_of
@@ -92,7 +92,7 @@ def chords_drill(
     ``count`` is the number of notes in the line.  None where nothing is to be held.
     """
     row = [
-        (one, held_in(playing, one.chord, one.start, one.end))
+        (one, held_in(between(playing, one.start, one.end), one.chord, one.start, one.end))
         for one in harmonies
         if one.start < one.end
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -9,7 +10,7 @@ from typing import Final
 
 from drills.harmony.chord import Chord, Harmony, Source
 from drills.harmony.symbols import symbol_of
-from drills.music.score import Bar
+from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, Length
 
 FROM_NOTES: Final = "from the notes"
@@ -70,22 +71,20 @@ def with_symbols(
     """
     printed = any(bar.chords for bar in bars)
     wanted = [one for one in harmonies if not (printed and one.chord.source is Source.SYMBOL)]
-    out = []
-    told: list[Chord] = []
-    for index, (bar, low) in enumerate(zip(bars, starts, strict=True)):
-        high = low + bar.length.quarters
-        here = [
-            one
-            for one in wanted
-            if low <= one.start < high or (not index and one.start < low < one.end)
-        ]
-        symbols = []
-        for one in here:
-            told.append(one.chord)
-            at = START + Length(max(one.start - low, Fraction(0)))
+    beside = remarks_beside(one.chord for one in wanted)
+    placed: dict[int, list[ChordSymbol]] = {}
+    for one, remark in zip(wanted, beside, strict=True):
+        index = max(bisect_right(starts, one.start) - 1, 0)
+        bar = bars[index]
+        at = START + Length(max(one.start - starts[index], Fraction(0)))
+        if at.quarters < bar.length.quarters:
             symbol = symbol_of(one.chord, at, bar.instrument.transposition)
-            symbols.append(replace(symbol, remark=remarks_beside(told)[-1]))
-        taken = {symbol.start for symbol in symbols}
-        kept = [chord for chord in bar.chords if chord.start not in taken]
-        out.append(replace(bar, chords=tuple(sorted([*kept, *symbols], key=lambda c: c.start))))
-    return tuple(out)
+            placed.setdefault(index, []).append(replace(symbol, remark=remark))
+    return tuple(_over(bar, placed.get(index, [])) for index, bar in enumerate(bars))
+
+
+def _over(bar: Bar, symbols: Sequence[ChordSymbol]) -> Bar:
+    """The bar with symbols in place of those that it prints at the same places."""
+    taken = {symbol.start for symbol in symbols}
+    kept = [chord for chord in bar.chords if chord.start not in taken]
+    return replace(bar, chords=tuple(sorted([*kept, *symbols], key=lambda one: one.start)))

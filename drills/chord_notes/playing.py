@@ -59,6 +59,14 @@ class Played:
         return self.functions[place].tones[self.pitched.index(tone)]
 
 
+def between(line: Sequence[Played], low: Fraction, high: Fraction) -> Sequence[Played]:
+    """The notes of a line that sound between two times, one that began before included."""
+    first = max(bisect_right(line, low, key=lambda played: played.start) - 1, 0)
+    last = bisect_left(line, high, key=lambda played: played.start)
+    found = line[first:last]
+    return found[1:] if found and found[0].end <= low else found
+
+
 def with_functions(
     line: Sequence[Played], harmonies: Sequence[Harmony], bars: Sequence[GridBar]
 ) -> tuple[Played, ...]:

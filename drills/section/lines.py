@@ -10,7 +10,7 @@ from typing import Final
 
 from drills.aligning import Aligned
 from drills.bar_names import bar_name
-from drills.chord_notes.playing import Played, with_functions
+from drills.chord_notes.playing import Played, between, with_functions
 from drills.chord_notes.spot import AROUND, played_sound
 from drills.harmony.chord import Harmony
 from drills.lines import Sound, VoiceLine, voice_lines
@@ -38,10 +38,7 @@ class PlayerLine:
 
     def between(self, low: Fraction, high: Fraction) -> Sequence[Played]:
         """The notes that sound between two times, one that began before included."""
-        first = max(bisect_right(self.starts, low) - 1, 0)
-        last = bisect_left(self.starts, high)
-        found = self.played[first:last]
-        return found[1:] if found and found[0].end <= low else found
+        return between(self.played, low, high)
 
     def attacks(self, low: Fraction, high: Fraction) -> Sequence[Played]:
         """The notes that begin from ``low`` on and before ``high``."""
