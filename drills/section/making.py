@@ -16,7 +16,7 @@ from drills.chord_notes.spot import clipped
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
 from drills.music.score import Part
-from drills.section.cells import cells_score, costs_of, guide_of, hardest, windows_of
+from drills.section.cells import cells_score
 from drills.section.chord_scores import build_score, chords_score
 from drills.section.columns import columns_of
 from drills.section.doublings import doublings
@@ -25,6 +25,7 @@ from drills.section.lines import PlayerLine, line_of, silence_of
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
 from drills.section.slices import slices_of
+from drills.section.windows import costs_of, guide_of, hardest, windows_of
 from drills.sheet import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
 
 CELLS: int = 8
