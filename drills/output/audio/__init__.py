@@ -6,13 +6,23 @@ mixing            events -> blocks of samples; memory does not grow with length
 truepeak, level   true peak (ITU-R BS.1770), gains of the voices, headroom
 settings, tags    THE TABLE of formats; what can be chosen; what the file says of itself
 encode            audio_writer(practice, tags, settings): what files.OutputFile calls
+peak              how loud a finished file gets
 riff, ogg, id3    markers in WAV and MP3, the same Ogg bytes every time
 
 All sound is synthesis of our own: no sample, no sound font, nothing to license.
 """
 
 from drills.output.audio.encode import FADE_SECONDS, audio_writer
+from drills.output.audio.peak import peak
 from drills.output.audio.settings import FORMATS, AudioFormat, AudioSettings
 from drills.output.audio.tags import Tags
 
-__all__ = ["FADE_SECONDS", "FORMATS", "AudioFormat", "AudioSettings", "Tags", "audio_writer"]
+__all__ = [
+    "FADE_SECONDS",
+    "FORMATS",
+    "AudioFormat",
+    "AudioSettings",
+    "Tags",
+    "audio_writer",
+    "peak",
+]

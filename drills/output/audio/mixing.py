@@ -23,7 +23,7 @@ import numpy as np
 
 from drills.output.audio.shapes import Wave
 from drills.output.audio.struck import CHOKED_BY, TAIL_STEP, Struck, struck
-from drills.output.audio.tones import POINTS, Cycle, cycle, heard, ramp, timbre_of
+from drills.output.audio.tones import HELD, POINTS, Cycle, cycle, heard, ramp, timbre_of
 from drills.practice.events import Event, Strike, frequency
 
 BLOCK: Final = 16_384
@@ -177,7 +177,7 @@ def _begin(event: Event, at: int, playing: list[Sound], terms: Terms) -> None:
             hertz * POINTS / terms.rate,
             at,
             last,
-            amplitude,
+            amplitude * HELD,
             # a tone that is shorter than its ramps still speaks, and still ends
             attack=max(1, min(round(timbre.attack * terms.rate), (last - at) // 3)),
             release=max(1, min(round(timbre.release * terms.rate), (last - at) // 2)),

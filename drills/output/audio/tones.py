@@ -19,6 +19,9 @@ import numpy as np
 
 from drills.output.audio.shapes import Wave, half_cosine
 
+HELD: Final = 0.5
+"""Peak of a tone against that of a click at the same gain: what lasts is heard louder than
+what is over in a moment (the ear adds up about a fifth of a second: from memory)."""
 POINTS: Final = 4096
 """Of one cycle."""
 _HIGHEST: Final = 0.45
