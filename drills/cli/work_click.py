@@ -16,6 +16,7 @@ from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import style_of
 from drills.for_instrument.asked import Rewriting
 from drills.ladder import Tempo, settable, shown, tempo_words
+from drills.output.audio import FORMATS, peak
 from drills.practice.choices import PracticeChoices
 from drills.practice.numbers import ClickNumber, click_ranges
 from drills.practice.stage import Stage
@@ -123,7 +124,12 @@ def _about(file: Planned | None, pages: int) -> str:
         return f"{pages} page{'s' * (pages != 1)}"
     if not file.kind:
         return "when each tempo begins"
-    return _minutes(file.tracks[0].practice.duration)
+    length = _minutes(file.tracks[0].practice.duration)
+    if file.kind not in FORMATS:
+        return length
+    highest = peak(file.path)
+    level = "silent" if highest is None else f"peak {highest:.1f} dB of full scale"
+    return f"{length}, {level}"
 
 
 def _climb(stages: Sequence[Stage]) -> Iterator[str]:

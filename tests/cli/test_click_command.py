@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+import wave
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
@@ -20,7 +21,7 @@ from drills.output.audio import FORMATS
 from drills.output.files import ENDINGS
 from drills.practice.voices import SOUNDS
 from drills.resources import scores_folder
-from tests.cli.music import Player, score
+from tests.cli.music import Player, pages_of, score
 from tests.output.sound_readers import onsets_after_silence, pitch
 from tests.output.test_data import errors
 
@@ -60,11 +61,14 @@ def struck(path: str) -> list[float]:
 def test_the_usual_file_climbs_and_its_cues_say_when(
     here: Player, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The 17 traditional numbers from 60 to 120, eight of them evenly; hand-worked: ten bars each."""
+    """Of the 17 traditional numbers from 60 to 120 eight, evenly; hand-worked: ten bars each."""
     clicked()
     assert here.files() == ["Clarinet-2-1.txt", "Clarinet-2-1.wav", "march.musicxml"]
     told = capsys.readouterr().out.splitlines()
-    assert told[0].startswith("Clarinet-2-1.wav (")
+    with wave.open("Clarinet-2-1.wav") as file:
+        samples = np.frombuffer(file.readframes(file.getnframes()), np.int16)
+    highest = 20 * np.log10(np.abs(samples.astype(int)).max() / 32768)
+    assert told[0].endswith(f" min, peak {highest:.1f} dB of full scale)")
     assert told[-2:] == [
         "from quarter = 60 to 120 in 8 tempos, 4 times through each",
         "clicks on every beat: 60 to 120 on a plain metronome",
@@ -145,6 +149,12 @@ def test_one_file_for_each_heading_and_their_names_on_the_page(here: Player) -> 
     )
     cues = (here.folder / "Clarinet-2-1.txt").read_text(encoding="utf-8")
     assert [line for line in cues.splitlines() if line.endswith(".wav")] == names
+    (page,) = pages_of((here.folder / "Clarinet-2-1.pdf").read_bytes())
+    printed = [names[0], "Two notes at a time", "…2-two-notes-at-a-time.wav",
+               "The whole line, dotted", "…3-dotted.wav"]  # fmt: skip
+    places = [page.find(words.replace("…", "")) for words in printed]
+    assert -1 not in places
+    assert places == sorted(places)
 
 
 def test_several_places(here: Player) -> None:

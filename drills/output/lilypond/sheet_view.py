@@ -16,6 +16,7 @@ from drills.output.lilypond import words as ly
 from drills.output.lilypond.heights import chord_rows, chord_widths, fit, line_systems, number_level
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
 from drills.sheet import DrillGroup, Sheet
 
@@ -35,6 +36,7 @@ BOX_GAP: Final = 0.5
 RUNG_GAP: Final = 2.5
 CHORD_WIDE: Final = 1.25
 """A lone row of chords has that much more than its least width."""
+_BETWEEN: Final = "    "
 TITLE_LINE: Final = 62
 """Characters of piece and part together that stand on one line."""
 
@@ -80,6 +82,7 @@ def sheet_view(
     title = sheet.credits.title or sheet.part
     part = sheet.part if sheet.credits.title else ""
     small = legends(sheet)
+    lines = (*lines, *sound_lines(sheet.sounds))
     fitting = fit(sheet, page, len(lines), small)
     own = replace(page, staff_size=fitting.staff_size)
     scores = _scores(sheet, own, tight=fitting.tight)
@@ -87,7 +90,7 @@ def sheet_view(
         "kind": "sheet",
         "number": number,
         "numbered": numbered,
-        "lines": tuple(lines),
+        "lines": lines,
         "legends": small,
         "sheet": sheet,
         "title": title,
@@ -133,9 +136,15 @@ def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
             scores += [_chords(drill, group, page) for drill in group.drills]
         else:
             scores += [_line(drill, group, page, tight=tight) for drill in group.drills]
+    notes: list[tuple[str, ...]] = [()] * len(scores)
     if sheet.hard and len(scores) > 1:
-        scores[1] = replace(scores[1], aside=_legend(sheet.hard[0]))
-    return scores
+        notes[1] = (_legend(sheet.hard[0]),)
+    for index, name in enumerate(asides(sheet.sounds)[1:], 1):
+        notes[index] = (*notes[index], name)
+    return [
+        replace(score, aside=_BETWEEN.join(filter(None, own)))
+        for score, own in zip(scores, notes, strict=True)
+    ]
 
 
 def _legend(number: int) -> str:
