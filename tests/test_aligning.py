@@ -37,7 +37,7 @@ def starts(parts: list[Part], number: int) -> list[Fraction]:
 
 def test_bars_that_fit_are_laid_side_by_side() -> None:
     aligned = align([flute(), horn()])
-    assert aligned.starts == (0, 4, 8, 12)
+    assert list(map(int, aligned.starts)) == [0, 4, 8, 12]
     assert aligned.columns == tuple(((i,), (i,)) for i in range(4))
     assert aligned.remarks == ()
     assert aligned.end == 16
@@ -193,7 +193,7 @@ def test_of_as_many_the_first_counts() -> None:
 
 def test_a_mark_that_one_part_knows_is_found_in_all() -> None:
     stretch = find_stretch(align([flute(), marked(horn(), {2: "E"})]), "E@2", (0,))
-    assert (stretch.low, stretch.high) == (9, 10)
+    assert [int(at) for at in (stretch.low, stretch.high)] == [9, 10]
     assert [span.words for span in stretch.spans if span] == ["beat 2 of bar 3"]
 
 
@@ -251,7 +251,8 @@ def test_times_and_places_go_both_ways(time: Fraction, number: int) -> None:
 
 def test_music_is_told_bar_by_bar_in_a_parts_own_time() -> None:
     aligned = align([pickup(flute(), "G4"), short(horn(), 1, Length(Fraction(2)))])
-    assert list(aligned.own(1, Fraction(0), Fraction(9))) == [(0, 4), (4, 6)]
+    own = [(int(low), int(high)) for low, high in aligned.own(1, Fraction(0), Fraction(9))]
+    assert own == [(0, 4), (4, 6)]
     assert aligned.common(1, Fraction(6)) == 9
     assert aligned.common(1, Fraction(6), ending=True) == 7
 
@@ -259,4 +260,4 @@ def test_music_is_told_bar_by_bar_in_a_parts_own_time() -> None:
 def test_a_later_bar_of_a_longer_time_signature_does_not_confuse() -> None:
     changed = with_bar(flute(), 2, length=length(3))
     aligned = align([changed, with_bar(horn(), 2, length=length(3))])
-    assert aligned.starts == (0, 4, 8, 11)
+    assert list(map(int, aligned.starts)) == [0, 4, 8, 11]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -20,8 +21,8 @@ from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
 from drills.sheet import Choices
 from tests.music_made import notes
-from tests.output.json_example import DOCS
-from tests.output.test_data import REGISTRY, errors
+from tests.output.json_example import DOCS, PAGE
+from tests.output.test_data import IN_WORDS, REGISTRY, errors
 from tests.section.made import B_FLAT, part, with_bar
 
 SCHEMA = json.loads((DOCS / "schema" / "section.json").read_text(encoding="utf-8"))
@@ -53,6 +54,25 @@ def trio() -> list[Part]:
 
 def test_the_schema_is_one() -> None:
     jsonschema.Draft202012Validator.check_schema(SCHEMA)
+
+
+def test_every_field_is_documented() -> None:
+    page = PAGE.read_text(encoding="utf-8").partition("## Example")[0]
+    named = {word for code in page.split("`")[1::2] for word in code.replace(",", " ").split()}
+    fields = set(_fields(SCHEMA))
+    assert {"slices", "doublings", "certainty", "cents"} <= fields
+    assert fields <= named | IN_WORDS
+
+
+def _fields(schema: object) -> Iterator[str]:
+    """Every name under "properties", however deep."""
+    if isinstance(schema, dict):
+        yield from schema.get("properties", {})
+        for value in schema.values():
+            yield from _fields(value)
+    elif isinstance(schema, list):
+        for value in schema:
+            yield from _fields(value)
 
 
 def test_the_fields_of_a_slice() -> None:
