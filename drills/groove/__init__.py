@@ -3,13 +3,10 @@
 from drills.groove.laying import Stroke, find_groove, fits, fitting, strokes, swing_of
 from drills.groove.pattern import Grid, Groove, Pattern
 from drills.groove.swing import (
-    FOLLOWS_SOLOISTS,
     FOLLOWS_TEMPO,
     STRAIGHT,
-    Player,
     Swing,
     parse_swing,
-    soloists_late,
     swing_ratio,
     swung,
     swung_places,
@@ -18,14 +15,12 @@ from drills.groove.table import GROOVES
 from drills.groove.variation import Variation
 
 __all__ = [
-    "FOLLOWS_SOLOISTS",
     "FOLLOWS_TEMPO",
     "GROOVES",
     "STRAIGHT",
     "Grid",
     "Groove",
     "Pattern",
-    "Player",
     "Stroke",
     "Swing",
     "Variation",
@@ -33,7 +28,6 @@ __all__ = [
     "fits",
     "fitting",
     "parse_swing",
-    "soloists_late",
     "strokes",
     "swing_of",
     "swing_ratio",

@@ -8,7 +8,10 @@ Friberg & Sundström 2002"), after A. Friberg and A. Sundström, "Swing ratios a
 ensemble timing in jazz performance", Music Perception 19(3), 2002, 333-349:
 
     ride cymbal   4.9396 - 0.0124 bpm
-    soloists      2.0483 - 0.0031 bpm
+
+The soloists of that study swing less and come late on the beat, to meet the drummer on
+the offbeat.  That is a way to perform; what plays along here is to be practised to, so
+it has the ratio of the drums and its beats on the beat.
 
 Conventions.
   * What swings is the half of a quarter in simple time over 4, 2 or 1.  In
@@ -24,11 +27,9 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Final
 
 from drills.errors import UsageError
@@ -44,20 +45,7 @@ the ``swing`` module of the package amads); a greater one is no longer heard as 
 SLOWEST_MEASURED: Final = Fraction(120)
 """Quarters a minute; the published lines are not drawn out below."""
 
-
-class Player(StrEnum):
-    """Whose ratio was measured."""
-
-    DRUMS = "drums"
-    SOLOIST = "soloist"
-
-
-MEASURED: Final[Mapping[Player, tuple[Fraction, Fraction]]] = MappingProxyType(
-    {
-        Player.DRUMS: (Fraction("4.9396"), Fraction("-0.0124")),
-        Player.SOLOIST: (Fraction("2.0483"), Fraction("-0.0031")),
-    }
-)
+AT_ZERO, SLOPE = Fraction("4.9396"), Fraction("-0.0124")
 """Ratio at tempo 0, and what a quarter a minute more adds to it (see the top of the module)."""
 
 
@@ -67,8 +55,6 @@ class Swing:
 
     ratio: Fraction | None = None
     """Long to short, 1 to 4; None follows the tempo."""
-    player: Player = Player.DRUMS
-    """Whose measured ratio follows the tempo."""
 
     def __post_init__(self) -> None:
         if self.ratio is not None and not LEAST_RATIO <= self.ratio <= GREATEST_RATIO:
@@ -76,7 +62,6 @@ class Swing:
 
 
 FOLLOWS_TEMPO: Final = Swing()
-FOLLOWS_SOLOISTS: Final = Swing(player=Player.SOLOIST)
 STRAIGHT: Final = Swing(LEAST_RATIO)
 TRIPLET: Final = Swing(Fraction(2))
 
@@ -112,22 +97,7 @@ def swing_ratio(beats_per_minute: Fraction, swing: Swing) -> Fraction:
     """Long to short at a tempo (quarters a minute), from 1 to 4."""
     if swing.ratio is not None:
         return swing.ratio
-    at_zero, slope = MEASURED[swing.player]
-    return max(LEAST_RATIO, at_zero + slope * max(beats_per_minute, SLOWEST_MEASURED))
-
-
-def soloists_late(beats_per_minute: Fraction) -> Fraction:
-    """How late soloists place their beats, in quarters, at a tempo in quarters a minute.
-
-    They swing less than the drummer and still meet on the offbeat, so their
-    beats come after the drummer's (same study).  This is the delay at which the
-    offbeats of both measured ratios fall together; what was measured (95.68 -
-    0.2718 bpm, in milliseconds) lies within 12 ms of it from 120 to 300.
-    """
-    drums, soloist = (
-        _offbeat(swing_ratio(beats_per_minute, one)) for one in (FOLLOWS_TEMPO, FOLLOWS_SOLOISTS)
-    )
-    return max(Fraction(0), drums - soloist)
+    return max(LEAST_RATIO, AT_ZERO + SLOPE * max(beats_per_minute, SLOWEST_MEASURED))
 
 
 def swings_in(time: TimeSignature) -> bool:

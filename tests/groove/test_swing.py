@@ -2,11 +2,9 @@
 
 Sources.  Ratios: A. Friberg and A. Sundström, Music Perception 19(3), 2002,
 333-349, as lines in the rule program Director Musices (dm-source/rules/swing.lsp:
-drums 4.9396 - 0.0124 bpm, soloist 2.0483 - 0.0031 bpm, delay of the soloist
-95.68 - 0.2718 bpm ms); the abstract: about 3.5:1 at slow tempi falling to 1:1
-at fast ones, the short note about 100 ms at medium and fast tempi, soloists'
-beats late and their offbeats together with the drums.  The ratio of beat to
-upbeat with its worked examples: tests of the package amads.
+drums 4.9396 - 0.0124 bpm); the abstract: about 3.5:1 at slow tempi falling to
+1:1 at fast ones, the short note about 100 ms at medium and fast tempi.  The ratio
+of beat to upbeat with its worked examples: tests of the package amads.
 """
 
 from __future__ import annotations
@@ -22,13 +20,11 @@ from hypothesis import strategies as st
 
 from drills.errors import UsageError
 from drills.groove import (
-    FOLLOWS_SOLOISTS,
     FOLLOWS_TEMPO,
     GROOVES,
     STRAIGHT,
     Swing,
     parse_swing,
-    soloists_late,
     strokes,
     swing_ratio,
     swung,
@@ -39,14 +35,14 @@ from drills.music.time import TimeSignature, length
 from tests.groove.rows import row, steady
 
 PUBLISHED = [
-    (120, 3.4516, 0.7754, 112.3, 1.6763, 63.06),
-    (150, 3.0796, 0.7549, 98.0, 1.5833, 54.91),
-    (200, 2.4596, 0.7109, 86.7, 1.4283, 41.32),
-    (250, 1.8396, 0.6478, 84.5, 1.2733, 27.73),
-    (300, 1.2196, 0.5495, 90.1, 1.1183, 14.14),
+    (120, 3.4516, 0.7754, 112.3),
+    (150, 3.0796, 0.7549, 98.0),
+    (200, 2.4596, 0.7109, 86.7),
+    (250, 1.8396, 0.6478, 84.5),
+    (300, 1.2196, 0.5495, 90.1),
 ]
-"""Quarters a minute; drums' ratio, their offbeat in the beat, their short note in ms; soloists'
-ratio and delay in ms: worked out by hand from the published lines."""
+"""Quarters a minute; drums' ratio, their offbeat in the beat, their short note in ms: worked out
+by hand from the published line."""
 
 
 def beat_upbeat_ratios(beats: Sequence[float], upbeats: Sequence[float]) -> list[float]:
@@ -65,15 +61,12 @@ def test_the_worked_examples_of_the_ratio() -> None:
     assert pstdev(ratios) == pytest.approx(1.247, abs=5e-4)
 
 
-@pytest.mark.parametrize(("tempo", "drums", "offbeat", "short", "soloist", "_delay"), PUBLISHED)
-def test_the_published_ratios(
-    tempo: int, drums: float, offbeat: float, short: float, soloist: float, _delay: float
-) -> None:
+@pytest.mark.parametrize(("tempo", "drums", "offbeat", "short"), PUBLISHED)
+def test_the_published_ratios(tempo: int, drums: float, offbeat: float, short: float) -> None:
     ratio = swing_ratio(Fraction(tempo), FOLLOWS_TEMPO)
     assert float(ratio) == pytest.approx(drums, abs=1e-4)
     assert float(ratio / (ratio + 1)) == pytest.approx(offbeat, abs=1e-4)
     assert float(60_000 / (tempo * (ratio + 1))) == pytest.approx(short, abs=0.1)
-    assert float(swing_ratio(Fraction(tempo), FOLLOWS_SOLOISTS)) == pytest.approx(soloist, abs=1e-4)
 
 
 @pytest.mark.parametrize(("tempo", "drums"), [(row_[0], row_[1]) for row_ in PUBLISHED])
@@ -102,32 +95,14 @@ def test_the_words_of_the_abstract() -> None:
 
 
 @given(tempo=st.integers(10, 500), more=st.integers(0, 200))
-def test_faster_is_straighter_and_soloists_swing_less(tempo: int, more: int) -> None:
-    for swing in (FOLLOWS_TEMPO, FOLLOWS_SOLOISTS):
-        slow, fast = (swing_ratio(Fraction(one), swing) for one in (tempo, tempo + more))
-        assert 1 <= fast <= slow <= 4
-    if tempo <= 300:  # the published lines cross at 311
-        soloist = swing_ratio(Fraction(tempo), FOLLOWS_SOLOISTS)
-        assert soloist < swing_ratio(Fraction(tempo), FOLLOWS_TEMPO)
+def test_faster_is_straighter(tempo: int, more: int) -> None:
+    slow, fast = (swing_ratio(Fraction(one), FOLLOWS_TEMPO) for one in (tempo, tempo + more))
+    assert 1 <= fast <= slow <= 4
 
 
 def test_nothing_is_drawn_out_below_what_was_measured() -> None:
-    for swing in (FOLLOWS_TEMPO, FOLLOWS_SOLOISTS):
-        at_slowest = swing_ratio(Fraction(120), swing)
-        assert {swing_ratio(Fraction(tempo), swing) for tempo in (20, 60, 119)} == {at_slowest}
-
-
-@pytest.mark.parametrize(("tempo", "delay"), [(row_[0], row_[5]) for row_ in PUBLISHED])
-def test_late_soloists_meet_the_drums_on_the_offbeat(tempo: int, delay: float) -> None:
-    """Their measured delay is met within 12 ms, and both offbeats fall together exactly."""
-    late = soloists_late(Fraction(tempo))
-    assert float(late) * 60_000 / tempo == pytest.approx(delay, abs=12)
-    bar = row("4/4")[0]
-    drums, soloist = (
-        swung(Fraction(1, 2), bar, swing_ratio(Fraction(tempo), swing))
-        for swing in (FOLLOWS_TEMPO, FOLLOWS_SOLOISTS)
-    )
-    assert soloist + late == drums
+    at_slowest = swing_ratio(Fraction(120), FOLLOWS_TEMPO)
+    assert {swing_ratio(Fraction(tempo), FOLLOWS_TEMPO) for tempo in (20, 60, 119)} == {at_slowest}
 
 
 def test_straight_triplet_and_dotted_offbeats() -> None:
