@@ -116,7 +116,9 @@ def rung_tempos(tempo: Tempo, time: TimeSignature, climb: Climb) -> tuple[Tempo,
     """
     beat, low, top = counted_from(tempo, time, climb.start)
     if climb.rungs == 1 and climb.steps is not Steps.PERCENT:
-        numbers: tuple[Fraction, ...] = (top,)
+        whole = max(beat, time.beat)  # no slow rung, for which a part of the beat would count
+        numbers: tuple[Fraction, ...] = (tempo.counted_in(whole).number,)
+        beat = whole
     elif climb.steps is Steps.METRONOME:
         numbers = make_ladder(tempo, time, rungs=climb.rungs, start=climb.start).rungs
     elif climb.steps is Steps.PERCENT:

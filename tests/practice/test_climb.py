@@ -57,6 +57,17 @@ def test_hanon_from_60_to_108() -> None:
 
 
 @pytest.mark.parametrize(
+    ("time", "number", "beat"), [("4/4", 63, 1), ("6/8", 50, F(3, 2)), ("4/4", 240, 2)]
+)
+def test_one_rung_counts_no_part_of_the_beat(time: str, number: int, beat: F) -> None:
+    """A ladder up to 63 counts eighths for its slow rungs; 63 alone is 63 quarters."""
+    signature = TimeSignature.parse(time)
+    (found,) = rung_tempos(Tempo(F(number), signature.beat), signature, Climb(rungs=1))
+    assert found.beat.quarters == beat
+    assert found.quarters_per_minute == number * signature.beat.quarters
+
+
+@pytest.mark.parametrize(
     ("climb", "expected"),
     [
         (Climb(rungs=1), "100"),
