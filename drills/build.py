@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from drills.assumed import AskTempo, assumed_tempos, with_tempo
 from drills.book import Book, BookPart, BookSpot, read_content
@@ -35,9 +36,13 @@ from drills.output.files import (
 )
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
+from drills.reading.partlist import choose
 from drills.render import Rendered, SheetSet, Style, render
 from drills.sheet import Choices, Sheet, make_sheet
 from drills.wanted import Wanted, about, wanted_spots
+
+if TYPE_CHECKING:  # imported only where chords are wanted
+    from drills.sheet_chords import SheetChords
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""
@@ -59,6 +64,10 @@ class Settings:
     """By what they are found."""
     rewriting: Rewriting | None = None
     """For whose instrument the music is rewritten; None for the part's own."""
+    functions: bool = False
+    """Every sheet tells what each note is in the chord, and drills the chords."""
+    said: tuple[tuple[str, str], ...] = ()
+    """Places of the part with the chords that it writes there, whatever the score says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +119,7 @@ def build_sheets(
     UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
-    music = read_part(open_score(score, settings.limits), part)
+    music, chords = _music(open_score(score, settings.limits), part, settings)
     wanted = wanted_spots(music, [BookSpot(place) for place in places])
     if ask_tempo is not None:
         spans = [one.span for one in wanted]
@@ -119,9 +128,9 @@ def build_sheets(
         )
         settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = _sheets(music, wanted, settings.choices, settings.rewriting)
+    sheets = _sheets(music, wanted, settings.choices, settings.rewriting, chords)
     if settings.hardest:
-        sheets += _proposed(music, sheets, settings)
+        sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
     asked = [sheet.spot.span.asked for sheet in sheets]
@@ -244,16 +253,38 @@ def _book_sheets(
     with about(entry.where):
         if entry.path not in opened:
             opened[entry.path] = open_score(entry.path, settings.limits)
-        part = read_part(opened[entry.path], entry.part)
+        part, chords = _music(opened[entry.path], entry.part, settings)
     choices = settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
     rewriting = settings.rewriting or entry.rewriting
-    return _sheets(part, wanted_spots(part, entry.spots, entry.where), choices, rewriting)
+    wanted = wanted_spots(part, entry.spots, entry.where)
+    return _sheets(part, wanted, choices, rewriting, chords)
+
+
+def _music(
+    score: ScoreFile, choice: str | None, settings: Settings
+) -> tuple[Part, SheetChords | None]:
+    """The part, and the chords of its score where they are asked for.
+
+    Chords may have to be read from the notes of all parts; without them only the one
+    part is read.
+    """
+    if not (settings.functions or settings.said):
+        return read_part(score, choice), None
+    from drills.sheet_chords import chords_behind  # noqa: PLC0415 - only where chords are wanted
+
+    index = choose(score.entries, choice, score.where).number - 1
+    parts = read_all(score)
+    return parts[index], chords_behind(parts, index, settings.said)
 
 
 def _sheets(
-    part: Part, wanted: Sequence[Wanted], choices: Choices, rewriting: Rewriting | None
+    part: Part,
+    wanted: Sequence[Wanted],
+    choices: Choices,
+    rewriting: Rewriting | None,
+    chords: SheetChords | None,
 ) -> tuple[Sheet, ...]:
     """A sheet for each spot; for another instrument each spot is moved by itself, so that
     none depends on which others are asked for."""
@@ -261,7 +292,8 @@ def _sheets(
     for one in wanted:
         with about(one.where):
             played = rewritten(part, rewriting, [one.span])
-            sheets.append(make_sheet(played, one.span, choices, one.note))
+            harmonies = None if chords is None else chords.around(one.span)
+            sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
     return tuple(sheets)
 
 
@@ -278,7 +310,9 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
     )
 
 
-def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[Sheet, ...]:
+def _proposed(
+    part: Part, marked: Sequence[Sheet], settings: Settings, chords: SheetChords | None
+) -> tuple[Sheet, ...]:
     """Sheets for the hardest spots that share no note with what is marked."""
     choices = settings.choices
     part = rewritten(part, settings.rewriting)
@@ -290,7 +324,14 @@ def _proposed(part: Part, marked: Sequence[Sheet], settings: Settings) -> tuple[
     found = rank(part, how, top=settings.hardest, marked=theirs)
     same_voice = replace(choices, voice=found.judged.voice)
     return tuple(
-        make_sheet(part, spot.span, same_voice, why(found.judged, spot)) for spot in found.spots
+        make_sheet(
+            part,
+            spot.span,
+            same_voice,
+            why(found.judged, spot),
+            None if chords is None else chords.around(spot.span),
+        )
+        for spot in found.spots
     )
 
 

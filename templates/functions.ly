@@ -10,7 +10,7 @@ functionsUnder = \with {
   \override VerticalAxisGroup.nonstaff-nonstaff-spacing =
     #'((basic-distance . 2.1) (minimum-distance . 2.1) (padding . 0.2) (stretchability . 0))
   \override VerticalAxisGroup.nonstaff-unrelatedstaff-spacing =
-    #'((basic-distance . 0) (minimum-distance . 0) (padding . 1) (stretchability . 0))
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.3) (stretchability . 0))
 }
 
 overBars = \with {

@@ -5,7 +5,7 @@
 <% if view.chords and view.kind == "chords" %>
     \new Lyrics \with { \chordSymbols \overNotes } \lyricmode { <%= view.chords %> }
 <% elif view.chords %>
-    \new Lyrics \with { \chordSymbols \overLevel #<%= view.level %> } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overLevel #<%= view.level %><% if view.functions %> \override LyricSpace.minimum-distance = #1.8<% endif %> } \lyricmode { <%= view.chords %> }
 <% endif %>
 <% if view.labels %>
     \new Lyrics \with { \overCells } \lyricmode { <%= view.labels %> }

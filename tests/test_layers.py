@@ -39,7 +39,7 @@ LAYERS = (
     ("chord_notes",),
     ("sheet",),
     ("section",),
-    ("assumed",),
+    ("assumed", "sheet_chords"),
     ("timeline",),
     ("groove",),
     ("practice",),

@@ -10,6 +10,7 @@ from typing import Final
 
 from drills.harmony.chord import Chord, Harmony, Source
 from drills.harmony.symbols import symbol_of
+from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, Length
 
@@ -45,8 +46,13 @@ def remarks_beside(chords: Iterable[Chord]) -> list[str]:
     return found
 
 
-def certainty_remarks(harmonies: Sequence[Harmony]) -> tuple[str, ...]:
-    """In words: how many chords were read from the notes, and how far they are to be believed."""
+def certainty_remarks(
+    harmonies: Sequence[Harmony], reader: Transposition = CONCERT
+) -> tuple[str, ...]:
+    """In words: how many chords were read from the notes, and how far they are to be believed.
+
+    Chords are named as ``reader`` writes them.
+    """
     read = [one.chord for one in harmonies if one.chord.source is Source.NOTES]
     said = [one.chord for one in harmonies if one.chord.source is Source.PLAYER]
     found = []
@@ -56,9 +62,17 @@ def certainty_remarks(harmonies: Sequence[Harmony]) -> tuple[str, ...]:
         all_sure = "" if doubtful else ", with good certainty"
         found.append(f"chords are read from the notes of all parts{all_sure}{tail}")
     if said:
-        names = ", ".join(dict.fromkeys(str(chord) for chord in said))
+        names = ", ".join(dict.fromkeys(_written(chord, reader) for chord in said))
         found.append(f"as you said: {names}")
     return tuple(found)
+
+
+def _written(chord: Chord, reader: Transposition) -> str:
+    """The chord's name for a reader."""
+    if chord.root is None:
+        return str(chord)
+    symbol = symbol_of(chord, START, reader)
+    return f"{symbol.root}{chord.suffix}{f'/{symbol.bass}' if symbol.bass else ''}"
 
 
 def with_symbols(

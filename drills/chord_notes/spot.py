@@ -49,7 +49,7 @@ def spot_chords(
         replace(excerpt, bars=with_symbols(excerpt.bars, starts, shown)),
         tuple(known[attack.origin] for attack in spot.line),
         chords_drill(line, here, len(spot.line)),
-        certainty_remarks(here),
+        certainty_remarks(here, part.bars[spot.span.first.bar].instrument.transposition),
     )
 
 

@@ -147,6 +147,14 @@ class RunOptions:
     time_limit: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class ChordOptions:
+    """Whether and from what a sheet tells the place of each note in the chord."""
+
+    functions: bool
+    chord: tuple[tuple[str, str], ...]
+
+
 class PlayerCommand(Helped):
     """A command whose help page groups its options under headings."""
 
@@ -421,6 +429,29 @@ RUN: Final = gathered(
             metavar="SECONDS",
             callback=reading(values.read_seconds),
             help="How long LilyPond may take.",
+        ),
+    ),
+)
+
+FUNCTIONS: Final = click.option(
+    "--functions",
+    is_flag=True,
+    help="Tell what each note is in the chord, and add a drill of the chords: from the chord "
+    "symbols, or where there are none from the notes of the whole score.",
+)
+
+CHORDS: Final = gathered(
+    "chords",
+    ChordOptions,
+    (
+        FUNCTIONS,
+        click.option(
+            "--chord",
+            multiple=True,
+            metavar="PLACE=CHORD",
+            callback=reading(values.read_said),
+            help="What the chord is from this place on, as your part writes it: E:3=C7. Goes with "
+            "--functions; give it once for each chord.",
         ),
     ),
 )

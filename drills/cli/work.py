@@ -24,7 +24,7 @@ from drills.build import (
 )
 from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
-from drills.cli.options import FileOptions, RunOptions, session
+from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
@@ -51,6 +51,7 @@ def make_sheets(
     limits: Mapping[str, str],
     hardest: int,
     weights: Path | None,
+    chords: ChordOptions | None = None,
     rewriting: Rewriting | None = None,
     files: FileOptions,
     run: RunOptions,
@@ -59,6 +60,8 @@ def make_sheets(
     """Sheets for places in one part, and for the hardest spots that are found in it."""
     judgement = USUAL if weights is None else read_judgement(weights)
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
+    if chords is not None:
+        settings = replace(settings, functions=chords.functions, said=chords.chord)
     may_ask = not (session().quiet or files.json) and can_ask()
 
     def build(tell: Progress) -> SheetSet:
@@ -79,9 +82,12 @@ def make_book(
     run: RunOptions,
     *,
     rewriting: Rewriting | None = None,
+    functions: bool = False,
 ) -> None:
     """Sheets for everything that a book marks."""
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(
+        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+    )
     book = read_book(path)
     _finish(lambda tell: build_book(book, settings, tell), files, run)
 

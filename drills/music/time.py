@@ -15,11 +15,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache, total_ordering
+from functools import cache
 from typing import Final
 
 
-@total_ordering
+def _compared(one: Fraction, other: Fraction) -> int:
+    """Less than, equal to or greater than 0 as ``one`` is less than, equal to or greater
+    than ``other``: without the detours of a Fraction, which may be compared with anything."""
+    return one.numerator * other.denominator - other.numerator * one.denominator
+
+
 @dataclass(frozen=True, slots=True)
 class Length:
     """How long: a Fraction of a quarter note, never negative (ValueError)."""
@@ -44,16 +49,24 @@ class Length:
         return self.quarters / other.quarters
 
     def __lt__(self, other: Length) -> bool:
-        return self.quarters < other.quarters
+        return _compared(self.quarters, other.quarters) < 0
+
+    def __le__(self, other: Length) -> bool:
+        return _compared(self.quarters, other.quarters) <= 0
+
+    def __gt__(self, other: Length) -> bool:
+        return _compared(self.quarters, other.quarters) > 0
+
+    def __ge__(self, other: Length) -> bool:
+        return _compared(self.quarters, other.quarters) >= 0
 
     def __bool__(self) -> bool:
-        return self.quarters > 0
+        return self.quarters.numerator > 0
 
     def __str__(self) -> str:
         return str(self.quarters)
 
 
-@total_ordering
 @dataclass(frozen=True, slots=True)
 class Position:
     """Where: quarters from the start of a bar (or of a drill, or of a part)."""
@@ -68,7 +81,16 @@ class Position:
         return Length(self.quarters - other.quarters)
 
     def __lt__(self, other: Position) -> bool:
-        return self.quarters < other.quarters
+        return _compared(self.quarters, other.quarters) < 0
+
+    def __le__(self, other: Position) -> bool:
+        return _compared(self.quarters, other.quarters) <= 0
+
+    def __gt__(self, other: Position) -> bool:
+        return _compared(self.quarters, other.quarters) > 0
+
+    def __ge__(self, other: Position) -> bool:
+        return _compared(self.quarters, other.quarters) >= 0
 
     def __str__(self) -> str:
         return str(self.quarters)

@@ -10,6 +10,7 @@ from drills.cli.options import (
     DRILLS,
     FILES,
     FOR,
+    FUNCTIONS,
     LIMIT,
     PART,
     RUN,
@@ -62,6 +63,7 @@ first sign of pain. What your teacher or a doctor says comes first."""
     ),
     PART,
     DRILLS,
+    FUNCTIONS,
     FOR,
     FILES,
     RUN,
@@ -74,6 +76,7 @@ def command(
     new: Path | None,
     part: str | None,
     drill: DrillOptions,
+    functions: bool,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -97,4 +100,6 @@ def command(
     if new is not None:
         work.make_new_book(new, part, limit, files)
     elif book is not None:
-        work.make_book(book, drill.choices(), limit, files, run, rewriting=rewriting)
+        work.make_book(
+            book, drill.choices(), limit, files, run, rewriting=rewriting, functions=functions
+        )

@@ -10,6 +10,7 @@ import click
 
 from drills.cli import values
 from drills.cli.options import (
+    CHORDS,
     DRILLS,
     FILES,
     FOR,
@@ -18,6 +19,7 @@ from drills.cli.options import (
     PART,
     RUN,
     WEIGHTS,
+    ChordOptions,
     DrillOptions,
     FileOptions,
     ForOptions,
@@ -41,6 +43,7 @@ Examples:
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
+  drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
 
@@ -77,6 +80,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     INSTRUMENT,
     WEIGHTS,
     DRILLS,
+    CHORDS,
     FOR,
     FILES,
     RUN,
@@ -94,6 +98,7 @@ def command(
     instrument: str | None,
     weights: Path | None,
     drill: DrillOptions,
+    chords: ChordOptions,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -124,6 +129,7 @@ def command(
             limits=limit,
             hardest=hardest or 0,
             weights=weights,
+            chords=chords,
             rewriting=rewriting,
             files=files,
             run=run,

@@ -164,8 +164,10 @@ def scaled(length: Length) -> str:
 def real_length(bar: Bar) -> Length:
     """The bar's length, or more where an exporter left an event hanging out of it."""
     events = bar.voices[0].events if bar.voices else ()
-    ends = [event.start + event.length - START for event in events]
-    return max([bar.length, *ends])
+    if not events:
+        return bar.length
+    last = events[-1]  # what one voice plays never overlaps
+    return max(bar.length, last.start + last.length - START)
 
 
 def moment(length: Length) -> str:
