@@ -122,6 +122,13 @@ def test_an_mp3_has_chapters(tmp_path: Path) -> None:
     assert contents.child_element_ids == [c.element_id for c in chapters]
 
 
+@pytest.mark.parametrize("name", FORMATS)
+def test_a_file_that_says_nothing(tmp_path: Path, name: str) -> None:
+    bare = of(strike(0, "claves"))
+    path = written(tmp_path, AudioSettings(name), bare, Tags())
+    assert soundfile.info(str(path)).duration == pytest.approx(3)
+
+
 def chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:
     """Name and content of every chunk of a list (RIFF: Multimedia Programming Interface, 1991)."""
     at = 0

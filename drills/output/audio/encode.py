@@ -55,7 +55,7 @@ def write_audio(path: Path, practice: Playable, tags: Tags, settings: AudioSetti
     if settings.format == "mp3":
         in_ms = [(round(cue.at * 1000), plain(cue.text)) for cue in practice.cues]
         whole = id3.tag(tags, in_ms, round(frames * 1000 / rate))
-        _encode(path, blocks, {"comment": " " * len(whole)}, settings)  # room for it
+        _encode(path, blocks, {"comment": id3.room_for(whole)}, settings)
         id3.put_tag(path, whole)
     else:
         _encode(path, blocks, _texts(tags, settings.kind.markers), settings)

@@ -53,6 +53,14 @@ def _chapters(markers: Sequence[tuple[int, str]], end: int) -> list[bytes]:
     return chapters
 
 
+def room_for(whole: bytes) -> str:
+    """A comment for which the library leaves a tag of at least this size at the start.
+
+    A short one would only go into its small tag at the end of the file (30 letters).
+    """
+    return " " * max(len(whole), 256)
+
+
 def put_tag(path: Path, whole: bytes) -> None:
     """Put a tag over that which the library left at the start, at least as large.
 
