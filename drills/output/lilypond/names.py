@@ -121,8 +121,13 @@ def name_lines(name: str) -> tuple[str, ...]:
     if not breaks:
         return (_shortened(plain),)
     middle = min(breaks, key=lambda place: abs(place - len(plain) / 2))
-    return _shortened(plain[:middle]), _shortened(plain[middle + 1 :])
+    return _shortened(plain[:middle]), _without_beginning(plain[middle + 1 :])
 
 
 def _shortened(line: str) -> str:
     return line if len(line) <= LONGEST_LINE else f"{line[: LONGEST_LINE - 1].rstrip()}…"
+
+
+def _without_beginning(line: str) -> str:
+    """The end of a line, where the number of a player stands."""
+    return line if len(line) <= LONGEST_LINE else f"…{line[1 - LONGEST_LINE :].lstrip()}"
