@@ -13,6 +13,10 @@ gives the median of the ratios with their range.
     drills --help   against a Python that imports click and ends
     one of 17       reading one part out of a score of 17 parts and 150 bars
                     against reading that part from a file of its own
+    section of 17   the whole command for eight bars of a score of 17 parts and 150 bars,
+                    18 PDFs, against a single LilyPond process on the text of all
+                    sheets and the section's page once; printed below the table: how much
+                    of it the reading takes, and the memory of the largest process
     300 bars ranked ranking the hard spots of a part of 300 bars of sixteenths
                     against reading that part, both in one fresh process
 """
@@ -20,6 +24,7 @@ gives the median of the ratios with their range.
 from __future__ import annotations
 
 import argparse
+import resource
 import statistics
 import subprocess
 import sys
@@ -113,6 +118,41 @@ def reading_row(folder: Path) -> Row:
     return Row("one of 17", 1.3, in_turn(lambda: read(full), lambda: read(alone)))
 
 
+SECTION_PLACE = "80-87"
+"""Eight bars in which all seventeen play, the first violin's voice in runs."""
+
+
+def section_row(folder: Path) -> tuple[Row, Callable[[float], str]]:
+    """A whole section against LilyPond alone; and what to say about its reading and memory."""
+    score, text = folder / "section.musicxml", folder / "section.ly"
+    run(sys.executable, Path(__file__).with_name("section_material.py"), score)
+    once = [sys.executable, str(Path(__file__).with_name("section_once.py"))]
+    made = subprocess.run(
+        [*once, str(score), SECTION_PLACE, str(text)], check=True, capture_output=True, text=True
+    )
+    reading = float(made.stdout)
+    drills = (sys.executable, "-m", "drills", "section", score, "--at", SECTION_PLACE, "--quiet")
+    alone = (find_lilypond(), "-dbackend=cairo", "-dno-point-and-click", "-o", folder / "alone")
+    memory = [0]
+
+    def ours() -> None:
+        before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+        run(*drills, "-o", folder / "section", "--force")
+        after = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+        memory[0] = max(memory[0], after if after > before else 0)
+
+    row = Row("section of 17", 0.6, in_turn(ours, lambda: run(*alone, text)))
+
+    def told(seconds_of_ours: float) -> str:
+        largest = f"{memory[0] / 1024:.0f} MB" if memory[0] else "no more than the rows above"
+        return (
+            f"section of 17: reading takes {reading:.2f} s of {seconds_of_ours:.2f} s "
+            f"({reading / seconds_of_ours:.0%}); the largest process has {largest}"
+        )
+
+    return row, told
+
+
 def ranking_row(folder: Path) -> Row:
     """Finding the hard spots against reading the part."""
     score = write_score(folder / "long.musicxml", bars=300)
@@ -133,7 +173,9 @@ def main() -> None:
     runs = asked.parse_args().runs
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
+        section, told = section_row(folder)
         rows = [
+            section,
             *sheet_rows(folder),
             Row(
                 "drills --help",
@@ -154,6 +196,9 @@ def main() -> None:
                 f"{row.name:15} {statistics.median(ratios):7.2f} {ratios[0]:7.2f} "
                 f"{ratios[-1]:8.2f} {row.limit:8.2f}"
             )
+            if row is section:
+                notes = told(statistics.median(ours for ours, _ in pairs))
+        print(notes)
 
 
 if __name__ == "__main__":

@@ -21,8 +21,8 @@ from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import leaf_weight
 
-PORTION: Final = 3000
-"""Weight of the leaves that one LilyPond engraves: one or two seconds's work, so that the last
+PORTION: Final = 3500
+"""Weight of the leaves that one LilyPond engraves: a second or two, so that the last
 ones end at about the same time and none takes much memory."""
 
 

@@ -8,7 +8,7 @@ of time and, where the system has it, of memory.  Several texts run side by
 side, one process a core.
 
 LilyPond spends two fifths of its time on tidying up memory that a few pages do not
-need: a short text is engraved without that (about 3 MB for each kB of text, measured).
+need: a short text is engraved without that (about 2 MB for each kB of text, measured).
 
 Formats are LilyPond's: "pdf", "png", "svg", and "midi" for the MIDI files that
 the text asks for.
@@ -55,7 +55,7 @@ try:
 except ImportError:  # Windows has no such limits
     resource = None  # type: ignore[assignment]
 
-SHORT: Final = 150_000
+SHORT: Final = 250_000
 """Characters of a text that is engraved without tidying up memory: it takes about half
 a gigabyte.  A longer one takes its time; see portions.py, which cuts them shorter."""
 _UNTIDY: Final = {"GC_DONT_GC": "1"}
