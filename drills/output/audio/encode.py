@@ -125,11 +125,15 @@ def _texts(tags: Tags, markers: bool) -> dict[str, str]:
 
 
 def _whole_numbers(block: Wave, depth: int) -> npt.NDArray[np.int16] | npt.NDArray[np.int32]:
-    """Rounded to the nearest number of ``depth`` bits, at the upper end of its type."""
-    numbers: Wave = np.rint(block * float(2 ** (depth - 1) - 1))
+    """Rounded to the nearest number of ``depth`` bits, at the upper end of its type.
+
+    ``block`` is written over.
+    """
+    block *= float(2 ** (depth - 1) - 1)
+    np.rint(block, out=block)
     if depth == 16:
-        return numbers.astype(np.int16)
-    return np.left_shift(numbers.astype(np.int32), 32 - depth)
+        return block.astype(np.int16)
+    return np.left_shift(block.astype(np.int32), 32 - depth)
 
 
 def _ask_again(path: Path) -> None:
