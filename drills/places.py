@@ -200,7 +200,7 @@ def _bar_of(part: Part, asked: _Asked) -> int:
         )
     candidates = marks or bars
     if not candidates:
-        raise PlaceError(_unknown(part, asked))
+        raise PlaceError(_second_half(part, asked) or _unknown(part, asked))
     if asked.nth is None and len(candidates) > 1:
         raise PlaceError(_several(part, asked, candidates))
     nth = asked.nth or 1
@@ -298,9 +298,22 @@ def _several(part: Part, asked: _Asked, candidates: Sequence[int]) -> str:
     return f"{asked.word} fits {len(candidates)} places; write {ways}"
 
 
+def _second_half(part: Part, asked: _Asked) -> str:
+    """What to write for a number that stands only on the second half of a bar."""
+    for bar in part.bars:
+        if bar.number == asked.word and not asked.only_mark:
+            home, at = bar_name(part, bar.index), spoken_beat(bar, START)
+            return (
+                f"bar {asked.word} only completes bar {home}; write {home} for the whole bar or "
+                f"{home}@{at} for where it begins"
+            )
+    return ""
+
+
 def _unknown(part: Part, asked: _Asked) -> str:
     marks = list(dict.fromkeys(mark.text for bar in part.bars for mark in bar.marks))
-    numbers = [bar.number for bar in part.bars if bar.number]
+    own = [bar for bar in part.bars if bar.number and not completes_previous(part, bar.index)]
+    numbers = [bar.number for bar in own]
     known = [f"the marks are {', '.join(marks)}" if marks else "the part has no marks"]
     known.append(f"the bars are {numbers[0]} to {numbers[-1]}" if numbers else "no bar is numbered")
     near = _nearest(asked.word, [] if asked.only_bar else marks, [] if asked.only_mark else numbers)

@@ -120,6 +120,17 @@ def test_a_split_bar_is_one_bar() -> None:
     assert said("A:3", part) == "3@0 3@4)"
 
 
+def test_a_number_on_the_second_half_of_a_bar_is_no_bar_of_its_own() -> None:
+    first = replace(bar_of(notes("C4 D4", "quarter")), number="2")
+    second = replace(bar_of(notes("E4 F4", "quarter")), number="3", offset=Length(Fraction(2)))
+    part = part_of([four_quarters("1"), first, second, four_quarters("5")])
+    with pytest.raises(PlaceError, match=r"^bar 3 only completes bar 2; write 2 .* or 2@3 for"):
+        find_span(part, "3")
+    with pytest.raises(PlaceError, match=r"^there is no bar or mark '4'; the nearest is 5; "):
+        find_span(part, "4")
+    assert said("2@3", part) == "2@0 2@1)"
+
+
 def test_repeated_numbers_are_asked_about() -> None:
     part = part_of([four_quarters(n) for n in ("1", "2", "1", "2")])
     with pytest.raises(PlaceError, match=r"2 fits 2 places; write 2#1 .*2#2"):
