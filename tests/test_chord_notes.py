@@ -211,6 +211,12 @@ def test_certainty_is_said_in_words() -> None:
     assert over(chords_of(made)) == ["C from the notes", "Gdominant ?", "C"]
 
 
+def test_uncertain_chords_are_named_as_the_player_reads_them() -> None:
+    names = row(chord("C"), chord("G7", certainty="1/4"), chord("C"))
+    made = sheet(part("Clarinet in B flat", FOR_B_FLAT, moved=B_FLAT), harmonies=names)
+    assert made.remarks[-1] == "chords are read from the notes of all parts; uncertain: A7"
+
+
 def test_remarks_stand_where_they_begin_to_hold() -> None:
     unsure = chord("F", certainty=str(CERTAIN))
     found = remarks_beside(

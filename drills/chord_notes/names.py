@@ -57,7 +57,8 @@ def certainty_remarks(
     said = [one.chord for one in harmonies if one.chord.source is Source.PLAYER]
     found = []
     if read:
-        doubtful = list(dict.fromkeys(str(c) for c in read if c.certainty <= CERTAIN))
+        unsure = (chord for chord in read if chord.certainty <= CERTAIN)
+        doubtful = list(dict.fromkeys(_written(chord, reader) for chord in unsure))
         tail = f"; uncertain: {', '.join(doubtful)}" if doubtful else ""
         all_sure = "" if doubtful else ", with good certainty"
         found.append(f"chords are read from the notes of all parts{all_sure}{tail}")
