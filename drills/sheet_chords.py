@@ -33,7 +33,8 @@ class SheetChords:
         inside = [bar for bar in bars if bar.start < high or bar.start == low]
         first = next((at for at, bar in enumerate(bars) if low < bar.end), 0)
         last = min(len(inside), len(bars) - 1)
-        found = harmonies_of(self.aligned, bars[max(first - 1, 0)].start, bars[last].end, self.said)
+        low, high = bars[max(first - 1, 0)].start, bars[last].end
+        found = harmonies_of(self.aligned, low, high, self.said, said_by=self.part)
         return harmonies_in(self.aligned, self.part, found)
 
 

@@ -450,7 +450,7 @@ CHORDS: Final = gathered(
             multiple=True,
             metavar="PLACE=CHORD",
             callback=reading(values.read_said),
-            help="What the chord is from this place on, as your part writes it: E:3=C7. Goes with "
+            help="What the chord is in this place, as your part writes it: E:3=C7. Goes with "
             "--functions; give it once for each chord.",
         ),
     ),

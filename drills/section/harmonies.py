@@ -3,8 +3,9 @@
 Method.  Chord symbols come first, those of the first part that has any in the
 stretch (a file's parts all carry the same ones).  What they leave open is read from
 the notes of all parts that sound there, with some bars around it.  What the player
-says overrules either, from the place that is named up to the next change of chord
-or the end of that bar, whichever is first.
+says overrules either: all through a bar or a stretch that is named, and from a beat
+that is named up to the next change of chord or the end of its bar, whichever is
+first; but never beyond where the next thing begins that the player says.
 
 Conventions.  A symbol holds for at most SYMBOL_HOLDS bars after its own: a score
 that names the chords of one passage says nothing about the rest.
@@ -34,22 +35,32 @@ CONTEXT: Final = 2
 """Bars on either side of a stretch that its reading from the notes takes in."""
 
 Said = Sequence[tuple[str, str]]
-"""Places and the chords that a player says for them: ("E:3@1", "C7")."""
+"""Places and the chords that a player says for them: ("E:3", "C7"), ("33-36", "Bb")."""
 
 
 def harmonies_of(
-    aligned: Aligned, low: Fraction, high: Fraction, said: Said = ()
+    aligned: Aligned,
+    low: Fraction,
+    high: Fraction,
+    said: Said = (),
+    *,
+    said_by: int | None = None,
 ) -> tuple[Harmony, ...]:
     """The chords from ``low`` to ``high`` on the common time line, in order, none overlapping.
 
-    Where the notes make no chord and nothing is said there is none.  Raises PlaceError for a
-    place that is said and is none, UsageError for a chord that cannot be read.
+    Where the notes make no chord and nothing is said there is none.  What is ``said``
+    is found as the part ``said_by`` reads it, as most parts do unless it is given.
+    Raises PlaceError for a place that is said and is none, UsageError for a chord that
+    cannot be read.
     """
     named = _symbols(aligned, low, high)
     found = list(named)
     for start, end in _open(named, low, high):
         found += _from_notes(aligned, start, end)
-    return _overruled(aligned, sorted(found, key=lambda one: one.start), said, low, high)
+    readers = range(len(aligned.parts)) if said_by is None else (said_by,)
+    own = _rulings(aligned, [one.start for one in found], said, readers)
+    inside = [replace(one, start=max(one.start, low), end=min(one.end, high)) for one in own]
+    return _overruled(found, [one for one in inside if one.start < one.end])
 
 
 def harmonies_in(aligned: Aligned, part: int, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
@@ -140,29 +151,32 @@ def _from_notes(aligned: Aligned, low: Fraction, high: Fraction) -> Iterator[Har
             yield replace(one, start=start, end=end)
 
 
-def _overruled(
-    aligned: Aligned, found: Sequence[Harmony], said: Said, low: Fraction, high: Fraction
-) -> tuple[Harmony, ...]:
-    """The harmonies with what the player says in place of them.
+def _rulings(
+    aligned: Aligned, changes: Sequence[Fraction], said: Said, readers: Sequence[int]
+) -> list[Harmony]:
+    """What the player says, each from where to where; wherever it lies, it is checked.
 
-    What is said outside the stretch is checked, and changes nothing.
+    A beat is told from a stretch by its length: a bar of one beat is both.
     """
-    everyone = range(len(aligned.parts))
-    words = [
-        (find_stretch(aligned, place, everyone).low, parse_chord(name)) for place, name in said
-    ]
-    own = []
-    for at, chord in words:
-        bar = aligned.bars[bisect_right(aligned.starts, at) - 1]
-        changes = [one.start for one in found if one.start > at]
-        changes += [other for other, _ in words if other > at]
-        own.append(Harmony(at, min([bar.end, *changes]), chord))
-    own = [replace(one, start=max(one.start, low), end=min(one.end, high)) for one in own]
-    own = [one for one in own if one.start < one.end]
+    words = [(find_stretch(aligned, place, readers), parse_chord(name)) for place, name in said]
+    found = []
+    for stretch, chord in words:
+        bar = aligned.bars[bisect_right(aligned.starts, stretch.low) - 1]
+        beat = bar.time.beat.quarters
+        end = stretch.high + beat * stretch.includes_end
+        if end - stretch.low <= beat:
+            end = min([bar.end, *(at for at in changes if at > stretch.low)])
+        later = [other.low for other, _ in words if stretch.low < other.low < end]
+        found.append(Harmony(stretch.low, min([end, *later]), chord))
+    return found
+
+
+def _overruled(found: Sequence[Harmony], own: Sequence[Harmony]) -> tuple[Harmony, ...]:
+    """The harmonies with others in their place; of two that begin together the last counts."""
     kept = list(found)
     for one in own:
-        kept = [piece for old in kept for piece in _without(old, one.start, one.end)]
-    return tuple(sorted([*kept, *own], key=lambda one: one.start))
+        kept = [piece for old in kept for piece in _without(old, one.start, one.end)] + [one]
+    return tuple(sorted(kept, key=lambda one: one.start))
 
 
 def _without(one: Harmony, low: Fraction, high: Fraction) -> Iterator[Harmony]:

@@ -13,7 +13,7 @@ from drills.harmony.chord import Source
 from drills.music.pitch import Transposition
 from drills.music.score import Part
 from drills.section.harmonies import SYMBOL_HOLDS, Said, harmonies_in, harmonies_of, heard_in
-from tests.section.made import B_FLAT, E_FLAT, part, pickup, symbols
+from tests.section.made import B_FLAT, E_FLAT, part, pickup, renumbered, symbols
 
 C_TRIAD = ("C5 C5 C5 C5", "G4 G4 G4 G4", "E4 E4 E4 E4", "C3 C3 C3 C3")
 G_SEVEN = ("B4 B4 B4 B4", "F4 F4 F4 F4", "D4 D4 D4 D4", "G2 G2 G2 G2")
@@ -83,6 +83,45 @@ def test_what_the_player_says_ends_with_the_next_change() -> None:
         (1, 2, "F", Source.PLAYER),
         (2, 4, "Dm", Source.PLAYER),
     ]
+
+
+def test_what_the_player_says_of_a_bar_counts_all_through_it() -> None:
+    """Bar 1 changes its chord in the middle; a chord for the bar is for all of it."""
+    voices = ("C5 C5 C5 C5", "G4 G4 A4 A4", "E4 E4 F4 F4", "C3 C3 F3 F3")
+    parts = [part(name, [text]) for name, text in zip(NAMES, voices, strict=True)]
+    assert [one[0] for one in named(parts)][:2] == [0, 2]
+    assert named(parts, said=[("1", "Am")]) == [(0, 4, "Am", Source.PLAYER)]
+    both = named(parts, said=[("1", "Am"), ("1@4", "E7")])
+    assert both == [(0, 3, "Am", Source.PLAYER), (3, 4, "E7", Source.PLAYER)]
+    assert both == named(parts, said=[("1@4", "E7"), ("1", "Am")])
+    from_beat_1 = named(parts, said=[("1@1", "Am")])
+    assert [one[:3] for one in from_beat_1] == [(0, 2, "Am"), (2, 4, "F")]
+
+
+@pytest.mark.parametrize(
+    ("place", "start", "end"),
+    [("1-3", 0, 12), ("1@3-3", 2, 12), ("2-3@2", 4, 10), ("2@4-3@1", 7, 9), ("2@2-2@3", 5, 7)],
+)
+def test_what_the_player_says_of_a_stretch_counts_all_through_it(
+    place: str, start: int, end: int
+) -> None:
+    found = named(choir(4), 0, 16, said=[(place, "Dm")])
+    assert [one for one in found if one[3] is Source.PLAYER] == [(start, end, "Dm", Source.PLAYER)]
+    assert sum(int(str(one[1])) - int(str(one[0])) for one in found) == 16
+
+
+def test_what_was_said_before_a_stretch_reaches_into_it() -> None:
+    assert named(choir(4), 8, 16, said=[("1-3", "Dm")])[0] == (8, 12, "Dm", Source.PLAYER)
+
+
+def test_a_place_is_read_as_the_part_reads_it_for_which_it_is_said() -> None:
+    """The tenor numbers its bars from 2: its bar 2 is bar 1 of the others."""
+    parts = choir()
+    parts[2] = renumbered(parts[2], 2)
+    aligned = align(parts)
+    for part_number, start in ((0, 4), (2, 0), (None, 4)):
+        found = harmonies_of(aligned, Fraction(0), Fraction(8), [("2", "Dm")], said_by=part_number)
+        assert [one.start for one in found if one.chord.source is Source.PLAYER] == [start]
 
 
 def test_a_chord_or_a_place_that_cannot_be_read() -> None:
