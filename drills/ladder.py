@@ -18,7 +18,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from drills.clicks.patterns import Beats, Every, Pattern
+from drills.clicks.pattern import Pattern
+from drills.clicks.patterns import Beats, Every
 from drills.clicks.words import DOTS, PLURALS, SINGULARS, has_name
 from drills.errors import UsageError
 from drills.music.time import Length, NoteValue, TimeSignature

@@ -13,7 +13,7 @@ from drills.cli import sound_values as values
 from drills.cli.options import gathered, reading
 from drills.cli.values import whole_number
 from drills.clicks.laying import Accent
-from drills.clicks.patterns import EVERY_BEAT, Pattern
+from drills.clicks.pattern import Pattern
 from drills.errors import UsageError
 from drills.groove import Swing, Variation, parse_swing
 from drills.practice.choices import Material, PracticeChoices, Tuning
@@ -90,7 +90,7 @@ class PlayOptions:
         usual = (Material.SPOT, Material.CELLS, Material.LINES) if each else _USUAL.material
         return PracticeChoices(
             material=self.play or usual,
-            patterns=clicks.click or (EVERY_BEAT,),
+            patterns=clicks.click,
             accent=Accent(clicks.accent),
             click_sound=clicks.click_sound,
             accent_sound=clicks.accent_sound,
@@ -211,7 +211,8 @@ CLICKS: Final = gathered(
             callback=reading(values.read_patterns),
             help='Where it clicks: beats, 4, "2,4", offbeats, groups, divided, "every 3 '
             'sixteenths", "every 2 bars", "2 on 2 off", fading, none. Again for each rung in turn, '
-            "to be helped less and less; the last one stays. [default: beats]",
+            "to be helped less and less; the last one stays. [default: what the ladder counts: "
+            "the beat, unless that is too slow or too fast for a metronome]",
         ),
         click.option(
             "--accent",

@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
-from drills.clicks.patterns import Pattern
+from drills.clicks.pattern import Pattern
 from drills.clicks.reading import read_pattern
 from drills.errors import UsageError
 from drills.groove import find_groove

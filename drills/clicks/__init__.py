@@ -2,7 +2,7 @@
 
 Problem.  A click on every beat keeps time for the player.  A click on one beat
 of the bar, on the offbeats, against the beat or in every other bar asks the
-player to keep it.  Method.  A pattern is a small frozen object (patterns.py);
+player to keep it.  Method.  A pattern is a small frozen object (pattern.py, patterns.py);
 reading.py makes one of what a player types; laying.py lays one over bars, every
 click at an exact place.  The printed ladder takes its words and its numbers
 from the same patterns.

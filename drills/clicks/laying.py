@@ -8,7 +8,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
-from drills.clicks.patterns import Pattern, Place, first_downbeat, group_starts
+from drills.clicks.pattern import Pattern, Place, first_downbeat, group_starts
 from drills.errors import UsageError
 from drills.music.grid import GridBar
 

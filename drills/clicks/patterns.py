@@ -18,51 +18,17 @@ from itertools import pairwise
 from math import ceil
 from typing import Final
 
+from drills.clicks.pattern import (
+    Pattern,
+    Place,
+    comes_round,
+    first_downbeat,
+    group_starts,
+    inside_bar,
+)
 from drills.clicks.words import beat_named, counted, listed, ordinal, values_named
 from drills.music.grid import GridBar
-from drills.music.time import ZERO, Length, NoteValue, TimeSignature
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where a bar stands in the row of bars that a pattern runs through."""
-
-    origin: Fraction
-    """Quarters: where the first downbeat of the row is, from which note values are counted."""
-    number: int
-    """Bars with a downbeat before this one; a pickup is counted with the bar after it, the
-    second half of a split bar with the first."""
-
-
-class Pattern:
-    """What a metronome sounds.  The methods here are those of a pattern that is silent."""
-
-    __slots__ = ()
-
-    @property
-    def divides_beats(self) -> bool:
-        """True where clicks between the beats are parts of a beat, and so are softer."""
-        return False
-
-    def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
-        """Where the clicks of a bar fall, in quarters on the bar's own line, ascending."""
-        return iter(())
-
-    def spacing(self, time: TimeSignature) -> Length | None:
-        """The length from every click to the next; None where there is not one length."""
-        return None
-
-    def words(self, time: TimeSignature) -> str:
-        """What follows the word "clicks": "on beat 4 only", "every three sixteenths"."""
-        return "off"
-
-    def problem(self, bars: Sequence[GridBar]) -> str | None:
-        """What is wrong with the pattern over these bars, and what to do; None if nothing is."""
-        return None
-
-    def at_rung(self, rung: int, time: TimeSignature) -> Pattern:
-        """What the pattern is at a rung (from 0) of a ladder; most stay as they are."""
-        return self
+from drills.music.time import Length, NoteValue, TimeSignature
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +46,7 @@ class Beats(Pattern):
     def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
         if not self.numbers:
             return (at for _, at in bar.beats())
-        return _inside(bar, (bar.time.beat.quarters * (n - 1) for n in self.numbers))
+        return inside_bar(bar, (bar.time.beat.quarters * (n - 1) for n in self.numbers))
 
     def spacing(self, time: TimeSignature) -> Length | None:
         return _even(self.numbers, time) if self.numbers else time.beat
@@ -102,6 +68,34 @@ class Beats(Pattern):
 
 
 @dataclass(frozen=True, slots=True)
+class Counted(Pattern):
+    """What a ladder counts: the beat, or a part or a multiple of it, from every bar line on.
+
+    A bar into whose beats the value does not fit (quarters in 6/8) has its own beats.
+    """
+
+    value: Length
+
+    @property
+    def divides_beats(self) -> bool:
+        return True
+
+    def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
+        step = self.spacing(bar.time)
+        return inside_bar(bar, (step.quarters * n for n in range(_fitting(bar, step))))
+
+    def spacing(self, time: TimeSignature) -> Length:
+        is_part = (time.beat / self.value).denominator == 1
+        is_multiple = (self.value / time.beat).denominator == 1
+        fills = (time.bar_length / self.value).denominator == 1
+        return self.value if is_part or (is_multiple and fills) else time.beat
+
+    def words(self, time: TimeSignature) -> str:
+        step = self.spacing(time)
+        return "on every beat" if step == time.beat else f"in {values_named(step)}"
+
+
+@dataclass(frozen=True, slots=True)
 class Offbeats(Pattern):
     """Half-way from beat to beat; in compound time the last third of the beat.
 
@@ -112,7 +106,7 @@ class Offbeats(Pattern):
         step = bar.time.beat.quarters
         late = step * (Fraction(2, 3) if bar.time.is_compound else Fraction(1, 2))
         count = ceil((bar.offset + bar.length) / bar.time.beat)
-        return _inside(bar, (step * n + late for n in range(count)))
+        return inside_bar(bar, (step * n + late for n in range(count)))
 
     def spacing(self, time: TimeSignature) -> Length | None:
         return time.beat
@@ -127,7 +121,7 @@ class Groups(Pattern):
 
     def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
         step = bar.time.beat.quarters
-        return _inside(bar, (step * (n - 1) for n in group_starts(bar.time)))
+        return inside_bar(bar, (step * (n - 1) for n in group_starts(bar.time)))
 
     def spacing(self, time: TimeSignature) -> Length | None:
         return _even(tuple(map(Fraction, group_starts(time))), time)
@@ -149,7 +143,7 @@ class Divided(Pattern):
 
     def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
         part = self.spacing(bar.time)
-        return _inside(bar, (part.quarters * n for n in range(_fitting(bar, part))))
+        return inside_bar(bar, (part.quarters * n for n in range(_fitting(bar, part))))
 
     def spacing(self, time: TimeSignature) -> Length:
         parts = (3 if time.is_compound else 2) * (2 if self.finer else 1)
@@ -272,43 +266,9 @@ class Fading(Pattern):
         return steps[min(rung, len(steps) - 1)]
 
 
-EVERY_BEAT: Final = Beats()
 _FADING: Final = (Divided(finer=True), Divided(), Beats(), Bars())
 _FADING_QUICK: Final = (Divided(), Beats(), Groups(), Bars())
 _QUARTER: Final = NoteValue("quarter").length
-
-
-def group_starts(time: TimeSignature) -> tuple[int, ...]:
-    """The beats (from 1) on which the groups of a full bar begin."""
-    starts, at = [], 1
-    for size in time.groups:
-        starts.append(at)
-        at += size
-    return tuple(starts)
-
-
-def first_downbeat(bars: Sequence[GridBar]) -> Fraction:
-    """Where note values are counted from: the first downbeat, else the start of the bars."""
-    found = (bar.start for bar in bars if not bar.offset)
-    return next(found, bars[0].start if bars else ZERO.quarters)
-
-
-def comes_round(pattern: Pattern, time: TimeSignature) -> int:
-    """Bars after which an evenly spaced pattern meets the downbeat again: 3 for every
-    three sixteenths in 4/4.  Raises ValueError for one that is not even.
-    """
-    apart = pattern.spacing(time)
-    if apart is None:
-        raise ValueError(f"{pattern} is not evenly spaced")
-    return (apart / time.bar_length).numerator
-
-
-def _inside(bar: GridBar, from_bar_line: Iterator[Fraction]) -> Iterator[Fraction]:
-    """Places counted from where a full bar would begin, as far as they are in the bar."""
-    missing = bar.offset.quarters
-    for place in from_bar_line:
-        if missing <= place < missing + bar.length.quarters:
-            yield bar.start + place - missing
 
 
 def _fitting(bar: GridBar, part: Length) -> int:

@@ -17,6 +17,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
+from drills.clicks.pattern import Pattern
 from drills.clicks.patterns import (
     Bars,
     Beats,
@@ -27,7 +28,6 @@ from drills.clicks.patterns import (
     NoClick,
     Offbeats,
     OnOff,
-    Pattern,
 )
 from drills.clicks.words import COUNTS, ORDINALS, PLURALS, SINGULARS
 from drills.errors import UsageError

@@ -8,11 +8,13 @@ from fractions import Fraction
 from typing import Final
 
 from drills.clicks.laying import Accent
-from drills.clicks.patterns import EVERY_BEAT, Pattern
+from drills.clicks.pattern import Pattern
+from drills.clicks.patterns import Counted
 from drills.drill import DrillKind
 from drills.errors import UsageError
 from drills.groove import FOLLOWS_TEMPO, Swing, Variation, find_groove
 from drills.ladder import shown
+from drills.music.time import Length
 from drills.practice.climb import Climb
 from drills.practice.voices import SOUNDS
 
@@ -58,8 +60,9 @@ class PracticeChoices:
     """Every field has a sensible default; raises UsageError for what makes no sense."""
 
     material: tuple[Material, ...] = (Material.SPOT,)
-    patterns: tuple[Pattern, ...] = (EVERY_BEAT,)
-    """One for all rungs, or one for each rung from the slowest on; the last one stays."""
+    patterns: tuple[Pattern, ...] = ()
+    """One for all rungs, or one for each rung from the slowest on; the last one stays.  Without
+    any, what the ladder counts is clicked."""
     accent: Accent = Accent.DOWNBEAT
     click_sound: str = "low-wood-block"
     """A key of SOUNDS."""
@@ -85,8 +88,6 @@ class PracticeChoices:
     def __post_init__(self) -> None:
         if not self.material:
             raise UsageError(f"nothing is to be played; choose of {', '.join(Material)}")
-        if not self.patterns:
-            raise UsageError("no click pattern is given; write none for silence")
         for voice in self.voices:
             if voice not in CHOSEN_VOICES:
                 raise UsageError(
@@ -104,6 +105,8 @@ class PracticeChoices:
         if self.groove:
             find_groove(self.groove)
 
-    def pattern(self, rung: int) -> Pattern:
-        """The click at a rung, from 0."""
+    def pattern(self, rung: int, counted: Length) -> Pattern:
+        """The click at a rung, from 0, of a ladder that counts notes of a length."""
+        if not self.patterns:
+            return Counted(counted)
         return self.patterns[min(rung, len(self.patterns) - 1)]

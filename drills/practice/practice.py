@@ -160,7 +160,7 @@ def _climbing(
 ) -> tuple[Stage, ...]:
     order = climbing_order(len(rungs), choices.climb.up, choices.climb.back)
     found = [
-        make_stage(item, rungs[rung], rung, choices.pattern(rung), choices.climb)
+        make_stage(item, rungs[rung], rung, choices.pattern(rung, rungs[rung].beat), choices.climb)
         for item in items
         for rung in order
     ]

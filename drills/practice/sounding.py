@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Final
 
 from drills.clicks.laying import Accent, laid
-from drills.clicks.patterns import EVERY_BEAT, Place, first_downbeat
+from drills.clicks.pattern import Place, first_downbeat
+from drills.clicks.patterns import Counted
 from drills.groove import find_groove, strokes, swing_of, swing_ratio
 from drills.harmony.chord import Harmony
 from drills.music.general_midi import drum_of
@@ -45,7 +46,7 @@ class Voicing:
         self._downbeats = sum(not bar.offset for bar in bars)
 
     def counted(self) -> Iterator[Event]:
-        """The bell of a new rung and the count-in."""
+        """The bell of a new rung and the count-in, in what the ladder counts."""
         stage, choices = self._stage, self._choices
         begin = stage.start
         if choices.climb.signal:
@@ -56,7 +57,8 @@ class Voicing:
             for number in range(choices.climb.count_in)
         )
         accent = Accent.DOWNBEAT if choices.accent is Accent.NONE else choices.accent
-        for click in laid(EVERY_BEAT, bars, Place(Fraction(0), 0), accent, stage.rung):
+        counted = Counted(stage.tempo.beat)
+        for click in laid(counted, bars, Place(Fraction(0), 0), accent, stage.rung):
             yield self._click(begin, click.at, click.at * pace, click.accent, click.level)
 
     def check_drums(self) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
-from drills.clicks.patterns import Pattern
+from drills.clicks.pattern import Pattern
 from drills.ladder import Tempo
 from drills.music.grid import GridBar
 from drills.music.time import TimeSignature

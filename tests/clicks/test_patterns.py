@@ -17,9 +17,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.clicks.laying import Accent, Click, clicks
+from drills.clicks.pattern import Pattern, comes_round
 from drills.clicks.patterns import (
     Bars,
     Beats,
+    Counted,
     Divided,
     Every,
     Fading,
@@ -27,8 +29,6 @@ from drills.clicks.patterns import (
     NoClick,
     Offbeats,
     OnOff,
-    Pattern,
-    comes_round,
 )
 from drills.clicks.reading import read_pattern
 from drills.errors import UsageError
@@ -221,6 +221,22 @@ def test_equal_clicks_across_four_beats(equal: int, published: int) -> None:
     """15 N a minute at quarter = 60; 45 and 75 are published (see above)."""
     pattern = Every(1, Length(F(4, equal)))
     assert metronome_number(pattern, Tempo(F(60), length(1)), TimeSignature((4,), 4)) == published
+
+
+@pytest.mark.parametrize(
+    ("value", "times", "expected"),
+    [
+        (F(1, 2), ("4/4",), [F(n, 2) for n in range(8)]),
+        (F(1), ("4/4", "6/8"), [0, 1, 2, 3, 4, F(11, 2)]),  # quarters do not fit 6/8
+        (F(1, 2), ("6/8", "2/4"), [*(F(n, 2) for n in range(6)), 3, F(7, 2), 4, F(9, 2)]),
+        (F(2), ("4/4", "3/4"), [0, 2, 4, 5, 6]),  # nor halves 3/4
+        (F(3, 2), ("6/8", "2/4"), [0, F(3, 2), 3, 4]),
+    ],
+)
+def test_what_a_ladder_counts(
+    value: Fraction, times: tuple[str, ...], expected: list[Fraction]
+) -> None:
+    assert places(clicks(Counted(Length(value)), row(*times))) == expected
 
 
 @pytest.mark.parametrize(

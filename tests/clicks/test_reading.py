@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from drills.clicks.pattern import Pattern
 from drills.clicks.patterns import (
     Bars,
     Beats,
@@ -18,7 +19,6 @@ from drills.clicks.patterns import (
     NoClick,
     Offbeats,
     OnOff,
-    Pattern,
 )
 from drills.clicks.reading import NAMED, read_pattern
 from drills.errors import UsageError

@@ -63,6 +63,30 @@ def test_cues_have_the_numbers_of_the_printed_ladder() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("time", "tempo", "counted", "clicks", "per_bar"),
+    [
+        ("4/4", 60, "eighth = 60", "in eighths", 8),  # 30 quarters are below a metronome's 40
+        ("4/4", 120, "quarter = 60", "on every beat", 4),
+        ("4/4", 300, "half = 76", "in halves", 2),  # 300 quarters are above its 208
+        ("6/8", 90, "eighth = 92", "in eighths", 6),  # 60 dotted quarters, half of that 30
+    ],
+)
+def test_unless_said_otherwise_it_clicks_what_the_ladder_counts(
+    time: str, tempo: int, counted: str, clicks: str, per_bar: int
+) -> None:
+    """As a plain metronome would that is set by the printed ladder; the count-in too."""
+    part = part_of((time, "C5/8 D5/8 E5/8 F5/8 G5/8 A5/8"), tempos={(0, F(0)): tempo})
+    climb = Climb(repetitions=1, rung_rest=0)
+    practice = practice_of(part, "1", PracticeChoices(climb=climb))
+    assert practice.cues[0].text == f"{counted}, clicks {clicks}"
+    rung = practice.stages[1].start.quarters
+    found = [click.quarters for click in strikes(practice) if click.quarters < rung]
+    assert len(found) == 2 * per_bar
+    bar = rung / 2
+    assert found == [bar * n / per_bar for n in range(2 * per_bar)]
+
+
 def test_help_gets_less_rung_by_rung() -> None:
     choices = PracticeChoices(patterns=(read_pattern("fading"),), climb=Climb(rungs=5))
     practice = practice_of(PART, "1", choices)
@@ -215,7 +239,6 @@ def test_an_hour_is_made_a_time_through_at_a_time() -> None:
         (lambda: PracticeChoices(octave=0), "choose -3 to 3 and not 0"),
         (lambda: PracticeChoices(octave=4), "4 octaves away"),
         (lambda: PracticeChoices(material=()), "nothing is to be played"),
-        (lambda: PracticeChoices(patterns=()), "no click pattern"),
         (lambda: PracticeChoices(groove="polka-of-mars"), "no groove 'polka-of-mars'"),
     ],
 )
