@@ -292,7 +292,7 @@ def _sheets(
     for one in wanted:
         with about(one.where):
             played = rewritten(part, rewriting, [one.span])
-            harmonies = None if chords is None else chords.around(one.span)
+            harmonies = None if chords is None else chords.around(one.span, rewriting)
             sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
     return tuple(sheets)
 
@@ -329,7 +329,7 @@ def _proposed(
             spot.span,
             same_voice,
             why(found.judged, spot),
-            None if chords is None else chords.around(spot.span),
+            None if chords is None else chords.around(spot.span, settings.rewriting),
         )
         for spot in found.spots
     )

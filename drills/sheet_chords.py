@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from drills.aligning import Aligned, align
-from drills.harmony.chord import Harmony
+from drills.for_instrument.asked import How, Rewriting
+from drills.harmony.chord import Chord, Harmony
 from drills.harmony.symbols import parse_chord
+from drills.lines import bar_starts
+from drills.music.pitch import Transposition
 from drills.music.score import Part
 from drills.places import Span, find_span
 from drills.section.harmonies import Said, harmonies_in, harmonies_of
@@ -23,10 +27,11 @@ class SheetChords:
     said: Said = ()
     """Places with the chords that the player says for them, in concert pitch."""
 
-    def around(self, span: Span) -> tuple[Harmony, ...]:
+    def around(self, span: Span, rewriting: Rewriting | None = None) -> tuple[Harmony, ...]:
         """The chords in a stretch of the part and in a bar on either side of it.
 
-        Quarters from the start of the part.
+        Quarters from the start of the part.  Where its written notes are kept for another
+        instrument, the chords move with the notes, which keep their place in them.
         """
         low, high = self.aligned.times_of(self.part, span)
         bars = self.aligned.bars
@@ -35,7 +40,29 @@ class SheetChords:
         last = min(len(inside), len(bars) - 1)
         low, high = bars[max(first - 1, 0)].start, bars[last].end
         found = harmonies_of(self.aligned, low, high, self.said, said_by=self.part)
-        return harmonies_in(self.aligned, self.part, found)
+        own = harmonies_in(self.aligned, self.part, found)
+        if rewriting is None or rewriting.how is How.SOUNDING:
+            return own
+        return _moved(self.aligned.parts[self.part], own, rewriting.instrument.transposition)
+
+
+def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple[Harmony, ...]:
+    """The chords that sound where another instrument plays a part's written notes."""
+    starts = bar_starts(part)
+    found = []
+    for one in harmonies:
+        bar = part.bars[max(bisect_right(starts, one.start) - 1, 0)]
+        was = bar.instrument.transposition
+        by = Transposition(to.diatonic - was.diatonic, to.chromatic - was.chromatic)
+        found.append(replace(one, chord=_chord_moved(one.chord, by)))
+    return tuple(found)
+
+
+def _chord_moved(chord: Chord, by: Transposition) -> Chord:
+    if chord.root is None:
+        return chord
+    bass = None if chord.bass is None else chord.bass.moved(by)
+    return replace(chord, root=chord.root.moved(by), bass=bass)
 
 
 def chords_behind(parts: Sequence[Part], part: int, said: Said = ()) -> SheetChords:
@@ -51,8 +78,5 @@ def chords_behind(parts: Sequence[Part], part: int, said: Said = ()) -> SheetCho
 def _sounding(part: Part, place: str, written: str) -> str:
     """A chord in concert pitch, as text, that the part writes at a place."""
     chord = parse_chord(written)
-    if chord.root is None:
-        return str(chord)
     by = part.bars[find_span(part, place).first.bar].instrument.transposition
-    bass = None if chord.bass is None else chord.bass.moved(by)
-    return str(replace(chord, root=chord.root.moved(by), bass=bass))
+    return str(_chord_moved(chord, by))
