@@ -82,7 +82,7 @@ def with_functions(
     found = []
     for index, (played, notes) in enumerate(zip(line, heard, strict=True)):
         first = Functions(played.start, tuple(next(begun) for _ in notes))
-        after = heard[index + 1] if index + 1 < len(heard) else []
+        after = heard[index + 1 : index + 3]
         found.append(replace(played, functions=(first, *_later(notes, after, harmonies))))
     return tuple(found)
 
@@ -93,9 +93,12 @@ def _heard(played: Played) -> list[Heard]:
 
 
 def _later(
-    notes: Sequence[Heard], after: Sequence[Heard], harmonies: Sequence[Harmony]
+    notes: Sequence[Heard], after: Sequence[Sequence[Heard]], harmonies: Sequence[Harmony]
 ) -> list[Functions]:
-    """What the tones of a note do in the chords that change while it is held."""
+    """What the tones of a note do in the chords that change while it is held.
+
+    ``after`` are the tones of the one or two notes that follow.
+    """
     if not notes:
         return []
     start, end = notes[0].start, notes[0].end
@@ -103,9 +106,7 @@ def _later(
     high = bisect_left(harmonies, end, key=lambda one: one.start)
     if high - low < 2 and not (low < high and harmonies[low].start > start):
         return []
-    through = [
-        functions_through(note, harmonies[low:high], _nearest(note, after)) for note in notes
-    ]
+    through = [functions_through(note, harmonies[low:high], _next(note, after)) for note in notes]
     return [
         Functions(times[0][0], tuple(function for _, function in times))
         for times in zip(*through, strict=True)
@@ -113,7 +114,10 @@ def _later(
     ]
 
 
-def _nearest(note: Heard, after: Sequence[Heard]) -> Pitch | None:
-    """Where a tone goes next: the nearest tone of the note that follows."""
-    pitches = (one.pitch for one in after)
-    return min(pitches, key=lambda pitch: abs(pitch.midi - note.pitch.midi), default=None)
+def _next(note: Heard, after: Sequence[Sequence[Heard]]) -> list[Pitch]:
+    """Where a tone goes: of each note that follows the tone that is nearest to it."""
+    return [
+        min((one.pitch for one in tones), key=lambda pitch: abs(pitch.midi - note.pitch.midi))
+        for tones in after
+        if tones
+    ]

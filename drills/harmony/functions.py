@@ -7,9 +7,10 @@ each is a step, a leap or the same pitch, and how strong the places are.  The te
 common practice of harmony books:
 
 - passing: by step from and to, in one direction; neighbour: by step and back, also
-  around the main note from both sides;
+  around the main note from both sides, or (an incomplete one) not reached by step but left
+  by step on a weaker place;
 - suspension: a tone of the chord before, struck again on the stronger place or with
-  the new chord, resolved by step;
+  the new chord, resolved by step, downwards also after another tone of the chord;
 - anticipation: short, weak, and a tone of the next chord, struck again or held there;
 - appoggiatura: not reached by step, left by step, on the stronger place or with the
   new chord; escape: reached by step, left by leap;
@@ -73,14 +74,14 @@ def functions(
 
 
 def functions_through(
-    note: Heard, harmonies: Sequence[Harmony], after: Pitch | None = None
+    note: Heard, harmonies: Sequence[Harmony], after: Sequence[Pitch] = ()
 ) -> tuple[tuple[Fraction, NoteFunction], ...]:
     """What a held note does in each harmony that it sounds through, with the time it begins.
 
-    ``after`` is the pitch that its player plays next.  Where the note does not belong: a
-    pedal if it belongs both before and later, an anticipation if it only will, and a
-    suspension if it did and resolves by step (or, where ``after`` is not given, ends
-    before the chord does).
+    ``after`` are the one or two pitches that its player plays next.  Where the note does
+    not belong: a pedal if it belongs both before and later, an anticipation if it only
+    will, and a suspension if it did and resolves by step (or, where ``after`` is not
+    given, ends before the chord does).
     """
     heard = [one for one in harmonies if one.start < note.end and one.end > note.start]
     own = [one.chord.root is not None and _is_tone(one.chord, note.pitch) for one in heard]
@@ -103,10 +104,16 @@ def _held_role(belonged: bool, will_belong: bool) -> Role:
     return Role.ANTICIPATION if will_belong else Role.OTHER
 
 
-def _resolves(note: Heard, harmony: Harmony, after: Pitch | None) -> bool:
-    if after is None:
-        return note.end < harmony.end
-    return is_step(note.pitch, after)
+def _resolves(note: Heard, harmony: Harmony, after: Sequence[Pitch]) -> bool:
+    return _leads_on(note.pitch, after, harmony.chord) if after else note.end < harmony.end
+
+
+def _leads_on(pitch: Pitch, after: Sequence[Pitch], chord: Chord) -> bool:
+    """Whether a suspended pitch resolves: by step, or down after another tone of the chord."""
+    if is_step(pitch, after[0]):
+        return True
+    falls = len(after) > 1 and after[1].midi < pitch.midi and is_step(pitch, after[1])
+    return falls and all(_is_tone(chord, one) for one in after[:2])
 
 
 def _colour_or_other(chord: Chord, pitch: Pitch) -> Role:
@@ -173,8 +180,8 @@ def _by_ways(note: Linked, harmony: Harmony, chords: _Chords, stress: Stress) ->
     reached, left = steps_in(note), steps_out(note)
     if reached and left:
         return Role.PASSING if goes_on(note) else Role.NEIGHBOUR
-    if left and _is_accented(note, harmony, stress):
-        return Role.APPOGGIATURA
+    if left:
+        return Role.APPOGGIATURA if _is_accented(note, harmony, stress) else Role.NEIGHBOUR
     if reached and note.after is not None and note.after.pitch.midi != note.pitch.midi:
         return Role.ESCAPE
     return Role.OTHER
@@ -182,7 +189,11 @@ def _by_ways(note: Linked, harmony: Harmony, chords: _Chords, stress: Stress) ->
 
 def _is_suspension(note: Linked, harmony: Harmony, chords: _Chords, stress: Stress) -> bool:
     prepared = note.before is not None and same(note, note.before) and chords.has(note.before)
-    return prepared and steps_out(note) and _is_accented(note, harmony, stress)
+    if not prepared or note.after is None or not _is_accented(note, harmony, stress):
+        return False
+    then = note.after.after
+    after = [one.pitch for one in (note.after, then) if one is not None]
+    return _leads_on(note.pitch, after, harmony.chord)
 
 
 def _is_anticipation(note: Linked, harmony: Harmony, chords: _Chords, stress: Stress) -> bool:

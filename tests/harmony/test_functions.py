@@ -37,12 +37,16 @@ EXAMPLES = {
     "suspension 7-6": ("G4:2 G4 F4", "Em:2 Dm/F:2", "b3 sus b3"),
     "suspension 9-8": ("A4:2 A4 G4", "F:2 G:2", "3 sus R"),
     "suspension that rises": ("B4:2 B4 C5", "G:2 C:2", "3 sus R"),
+    "suspension with an ornament": ("D5:2 D5:1/2 G4:1/2 C5", "G:2 C:2", "5 sus 5 R"),
+    "a leap after it that resolves nothing": ("D5:2 D5:1/2 G4:1/2 E5", "G:2 C:2", "5 * 5 3"),
     "suspension in three": ("G4:3 C5:3/2 C5 B4:1/2 C5:3", "C:9/2 G:3/2 C:3", "5 R sus 3 R"),
     "anticipation at a cadence": ("D5:3/2 C5:1/2 C5:2", "G:2 C:2", "5 ant R"),
     "anticipation of a third": ("D5:7/4 E5:1/4 E5:2", "G:2 C:2", "5 ant 3"),
     "anticipation held into the chord": ("D5:7/2 E5:9/2", "G:4 C:4", "5 ant"),
     "appoggiatura": ("C4 A4 G4:2", "C:1 C:3", "R app 5"),
     "appoggiatura after a rest": ("r:2 F4 E4", "C:4", "app 3"),
+    "incomplete neighbour": ("C4 G4:1/2 D4:1/2 E4:2", "C:4", "R 5 n 3"),
+    "incomplete neighbour in an upbeat": ("r:3 F4 E4:4", "C:8", "n 3"),
     "appoggiatura with a new chord": ("C5 C5 F5 E5", "F:1 Am:1 C:2", "5 b3 app 3"),
     "escape note": ("E4:3/2 F4:1/2 C4:2", "C:2 Am:2", "3 esc b3"),
     "escape note up": ("B4:3/2 C5:1/2 A4:2", "G:2 D:2", "3 esc 5"),
@@ -111,23 +115,26 @@ def test_a_rest_longer_than_a_beat_parts_two_notes() -> None:
 
 
 THROUGH = {
-    "tone of both": ("C4:8", "C:4 F:4", None, "0=R 4=5"),
+    "tone of both": ("C4:8", "C:4 F:4", "", "0=R 4=5"),
     "suspension held over": ("C5:3", "C:2 G:2", "B4", "0=R 2=sus"),
-    "what follows is not known": ("C5:3", "C:2 G:2", None, "0=R 2=sus"),
+    "what follows is not known": ("C5:3", "C:2 G:2", "", "0=R 2=sus"),
     "left by leap it is the eleventh": ("C5:3", "C:2 G:2", "E5", "0=R 2=11"),
-    "pedal": ("C3:12", "C:4 G7:4 C:4", None, "0=R 4=ped 8=R"),
-    "anticipation": ("E5:9/2", "G:1/2 C:4", None, "0=ant 1/2=3"),
-    "ninth that stays": ("D5:8", "G:4 C7:4", None, "0=5 4=9"),
-    "no chord between": ("C5:6", "C:2 N.C.:2 Am:2", None, "0=R 2= 4=b3"),
+    "decorated: the fifth, then the resolution": ("C5:3", "F:2 Bb:2", "F4 Bb4", "0=5 2=sus"),
+    "decorated by a foreign note it is the ninth": ("C5:3", "F:2 Bb:2", "G4 Bb4", "0=5 2=9"),
+    "a leap and no resolution": ("C5:3", "F:2 Bb:2", "F4 D5", "0=5 2=9"),
+    "pedal": ("C3:12", "C:4 G7:4 C:4", "", "0=R 4=ped 8=R"),
+    "anticipation": ("E5:9/2", "G:1/2 C:4", "", "0=ant 1/2=3"),
+    "ninth that stays": ("D5:8", "G:4 C7:4", "", "0=5 4=9"),
+    "no chord between": ("C5:6", "C:2 N.C.:2 Am:2", "", "0=R 2= 4=b3"),
 }
 """Name -> a note, the chords, what its player plays next, what it is from when on."""
 
 
 @pytest.mark.parametrize("name", THROUGH)
 def test_held_through_changing_chords(name: str) -> None:
-    note, harmonies, after, labels = THROUGH[name]
-    pitch = Pitch.parse(after) if after else None
-    found = functions_through(line(note)[0], chords(harmonies), pitch)
+    note, harmonies, following, labels = THROUGH[name]
+    after = [Pitch.parse(name) for name in following.split()]
+    found = functions_through(line(note)[0], chords(harmonies), after)
     assert [f"{time}={one.label}" for time, one in found] == labels.split(" ")
 
 
