@@ -29,7 +29,7 @@ from drills.places import Span
 from drills.practice.choices import Material, PracticeChoices
 from drills.practice.headings import Heading, headings_of
 from drills.practice.material import Source
-from drills.practice.practice import make_practice
+from drills.practice.practice import Practice, make_practice
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
 from drills.reading.partlist import choose
@@ -239,7 +239,7 @@ def _tracks(
 ) -> Iterator[Track | None]:
     """All in one, or one for each heading of the sheet: None for those that are not played."""
     if not each:
-        yield Track(make_practice(source, choices), place)
+        yield Track(_sounding(source, choices), place)
         return
     for heading in headings_of(source.sheet):
         if heading.material not in choices.material:
@@ -247,8 +247,16 @@ def _tracks(
             continue
         with about(f"{source.sheet.words}, {heading.words}"):
             alone = replace(source, sheet=heading.alone(source.sheet))
-            practice = make_practice(alone, _fitting(choices, heading))
+            practice = _sounding(alone, _fitting(choices, heading))
         yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
+
+
+def _sounding(source: Source, choices: PracticeChoices) -> Practice:
+    """The practice; UsageError where all of it would be silence."""
+    practice = make_practice(source, choices)
+    if next(practice.events(), None) is None:
+        raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")
+    return practice
 
 
 def _in_a_name(words: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from drills.aligning import Aligned, align
-from drills.drill import Drill
+from drills.drill import Drill, DrillKind
 from drills.errors import UsageError
 from drills.harmony.chord import Harmony
 from drills.harmony.symbols import chord_of
@@ -16,7 +16,7 @@ from drills.music.score import Part
 from drills.music.time import Position
 from drills.practice.choices import KINDS, Material, PracticeChoices
 from drills.practice.drones import held
-from drills.sheet import Sheet
+from drills.sheet import DrillGroup, Sheet
 from drills.tempos import TempoMap
 from drills.timeline import (
     Passage,
@@ -51,6 +51,10 @@ class Item:
     words: str
     """"The spot as it stands"; "Two notes at a time, 4-6"."""
     passage: Passage
+    row: str = ""
+    """What climbs together: neighbours of one row are all played on a rung before the next."""
+    is_drill: bool = False
+    """Its bars are those of a drill, not of the music."""
     others: tuple[tuple[Struck, ...], ...] = ()
     """What each other part plays, on the passage's line."""
     harmonies: tuple[Harmony, ...] = ()
@@ -69,7 +73,7 @@ def items_of(source: Source, choices: PracticeChoices) -> tuple[Item, ...]:
             found.append(_spot(source))
             continue
         found += [
-            Item(f"{group.title}, {drill.label}", drill_passage(drill), (), _symbols(drill))
+            _drill(group, drill)
             for group in source.sheet.groups
             if group.kind is KINDS[material]
             for drill in group.drills
@@ -79,6 +83,17 @@ def items_of(source: Source, choices: PracticeChoices) -> tuple[Item, ...]:
         raise UsageError(f"the sheet has no {wanted} to play; choose something else")
     _check_voices(found, choices)
     return tuple(found)
+
+
+def _drill(group: DrillGroup, drill: Drill) -> Item:
+    words = f"{group.title}, {drill.label}"
+    return Item(
+        words,
+        drill_passage(drill),
+        row=group.title if group.kind is DrillKind.CELL else words,
+        is_drill=True,
+        harmonies=_symbols(drill),
+    )
 
 
 def _check_voices(items: Sequence[Item], choices: PracticeChoices) -> None:
@@ -127,8 +142,8 @@ def _spot(source: Source) -> Item:
     return Item(
         "The spot as it stands",
         passage,
-        tuple(part for part in others if part),
-        tuple(held(one for one in harmonies if one.start < one.end)),
+        others=tuple(part for part in others if part),
+        harmonies=tuple(held(one for one in harmonies if one.start < one.end)),
     )
 
 

@@ -17,14 +17,13 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import chain, cycle, islice
+from itertools import chain, groupby
+from typing import Final
 
-from drills.clicks.laying import check
 from drills.clicks.patterns import NoClick
 from drills.errors import UsageError
 from drills.excerpt import setting_at
 from drills.ladder import Tempo, metronome_number, settable, tempo_words
-from drills.music.grid import GridBar
 from drills.practice.choices import PracticeChoices
 from drills.practice.climb import (
     LONGEST,
@@ -35,12 +34,14 @@ from drills.practice.climb import (
     thinned,
 )
 from drills.practice.events import Cue, Event, TempoStep
+from drills.practice.fitting import fitted_to_bars
 from drills.practice.material import Item, Source, items_of
 from drills.practice.sounding import Voicing, within
 from drills.practice.stage import NOTHING, Stage, make_stage, tempo_steps
+from drills.timeline import spot_passage
 
-BARS_CHECKED = 512
-"""A pattern that has not come round after so many bars is taken never to do so."""
+LONG_SITTING: Final = 20 * 60
+"""Seconds after which a rest is due (common practice: shorter sittings, and more of them)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +102,16 @@ def _when(event: Event) -> Fraction:
 def make_practice(source: Source, choices: PracticeChoices) -> Practice:
     """Practice sound for a spot or a sheet.
 
-    Each thing to play climbs the whole ladder before the next begins.  Raises
-    UsageError for choices that make no sense here: a tempo out of bounds, a pattern
-    that does not fit the bars, a voice with nothing to play, a length that cannot
-    be kept.
+    What stands under one heading of the sheet climbs together: on every rung all cells of
+    a size, one after the other, each counted in; the spot, each line and the chords by
+    themselves.  Raises UsageError for choices that make no sense here: a tempo out of
+    bounds, a pattern that does not fit the music, a voice with nothing to play, a length
+    that cannot be kept.
     """
     items = items_of(source, choices)
-    stages = _placed(_stages(source, items, choices))
+    bars = spot_passage(source.sheet, source.part).bars
+    fitted = fitted_to_bars(_stages(source, items, choices), bars, choices)
+    stages = _placed(fitted.stages)
     last = stages[-1]
     end = last.start + last.length
     if end.seconds > LONGEST:
@@ -115,7 +119,6 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
             f"this would last {_minutes(end.seconds)}, more than {LONGEST // 60} minutes; choose "
             "fewer repetitions or rungs, or a total length"
         )
-    _check(stages, choices, named=len(items) > 1)
     sheet = source.sheet
     return Practice(
         title=sheet.credits.title,
@@ -128,7 +131,7 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
         a4=choices.a4,
         stages=stages,
         choices=choices,
-        remarks=tuple(_remarks(items, choices)),
+        remarks=(*fitted.remarks, *_remarks(items, choices), *_long(end.seconds, choices)),
     )
 
 
@@ -159,11 +162,21 @@ def _climbing(
     items: Sequence[Item], rungs: Sequence[Tempo], choices: PracticeChoices
 ) -> tuple[Stage, ...]:
     order = climbing_order(len(rungs), choices.climb.up, choices.climb.back)
-    found = [
-        make_stage(item, rungs[rung], rung, choices.pattern(rung, rungs[rung].beat), choices.climb)
-        for item in items
-        for rung in order
-    ]
+    found = []
+    for _, row in groupby(items, key=lambda item: item.row):
+        together = tuple(row)
+        for rung in order:
+            tempo = rungs[rung]
+            pattern = choices.pattern(rung, tempo.beat)
+            stages = [make_stage(one, tempo, rung, pattern, choices.climb) for one in together]
+            found += [
+                replace(
+                    stage,
+                    begins_rung=number == 0,
+                    after=stage.after if number == len(stages) - 1 else NOTHING,
+                )
+                for number, stage in enumerate(stages)
+            ]
     return (*found[:-1], replace(found[-1], last=True))
 
 
@@ -176,29 +189,6 @@ def _placed(stages: Sequence[Stage]) -> tuple[Stage, ...]:
     for stage in stages:
         found.append(replace(stage, start=at))
         at += stage.length
-    return tuple(found)
-
-
-def _check(stages: Sequence[Stage], choices: PracticeChoices, *, named: bool) -> None:
-    """Every click pattern and the groove over the bars in which they sound."""
-    for stage in stages:
-        try:
-            if "click" in choices.voices:
-                check(stage.pattern, _whole_row(stage), stage.rung)
-            Voicing(stage, choices).check_drums()
-        except UsageError as error:
-            where = f"{stage.item.words}: " if named else ""
-            raise UsageError(f"{where}{error}") from None
-
-
-def _whole_row(stage: Stage) -> tuple[GridBar, ...]:
-    """The bars of all times through, the rests between them included."""
-    one, count = stage.row(last=False), stage.repetitions
-    whole = len(one) * (count - 1) + len(stage.bars)
-    found, at = [], Fraction(0)
-    for bar in islice(cycle(one), min(whole, BARS_CHECKED)):
-        found.append(replace(bar, start=at))
-        at += bar.length.quarters
     return tuple(found)
 
 
@@ -229,6 +219,14 @@ def _remarks(items: Sequence[Item], choices: PracticeChoices) -> Iterator[str]:
     drones = {"bass", "chord"}.intersection(choices.voices)
     if drones and not all(item.harmonies for item in items):
         yield "no drone sounds where no harmony is known"
+
+
+def _long(seconds: Fraction, choices: PracticeChoices) -> Iterator[str]:
+    if choices.climb.total is None and seconds > LONG_SITTING:
+        yield (
+            f"this lasts {_minutes(seconds)}: rest in between, or choose a total length, fewer "
+            "rungs or fewer times through"
+        )
 
 
 def _minutes(seconds: Fraction) -> str:

@@ -18,7 +18,7 @@ from drills.music.pitch import Unpitched
 from drills.practice.choices import PracticeChoices
 from drills.practice.drones import bass_key, chord_keys
 from drills.practice.events import Event, Strike, Tone
-from drills.practice.stage import NOTHING, Span, Stage
+from drills.practice.stage import Span, Stage
 from drills.practice.swinging import swung_line
 from drills.practice.voices import SOUNDS
 from drills.timeline import Struck
@@ -39,7 +39,7 @@ class Voicing:
     def __init__(self, stage: Stage, choices: PracticeChoices) -> None:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
-        self._groove = find_groove(choices.groove) if choices.groove else None
+        self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
         bars = stage.row(last=False)
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
@@ -49,7 +49,7 @@ class Voicing:
         """The bell of a new rung and the count-in, in what the ladder counts."""
         stage, choices = self._stage, self._choices
         begin = stage.start
-        if choices.climb.signal:
+        if choices.climb.signal and stage.begins_rung:
             yield Strike(begin.seconds, begin.quarters, "signal", choices.signal_sound)
         pace, bar = stage.clock.paces[0], stage.time.bar_length
         bars = (
@@ -60,11 +60,6 @@ class Voicing:
         counted = Counted(stage.tempo.beat)
         for click in laid(counted, bars, Place(Fraction(0), 0), accent, stage.rung):
             yield self._click(begin, click.at, click.at * pace, click.accent, click.level)
-
-    def check_drums(self) -> None:
-        """Raises UsageError where the groove does not fit the bars."""
-        for _ in self._drums(NOTHING, self._stage.row(last=False), 0, last=True):
-            return
 
     def time_through(self, number: int) -> Iterator[Event]:
         """Everything that sounds in one time through and the rest after it, unordered.

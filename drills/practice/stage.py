@@ -65,6 +65,10 @@ class Stage:
     """Where it begins in the file."""
     last: bool = False
     """Nothing follows, so the silence at its end is left out."""
+    begins_rung: bool = True
+    """The tempo is new, which the bell tells."""
+    drums: bool = True
+    """The groove has bars in its time."""
 
     @property
     def time(self) -> TimeSignature:

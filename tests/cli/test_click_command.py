@@ -280,6 +280,7 @@ def test_data_and_files_together(here: Player, capsys: pytest.CaptureFixture[str
         (["--bits", "20"], "WAV is not written with 20 bits a sample"),
         (["-o", "one.mp3", "--bits", "16"], "bits are for .wav and .flac"),
         (["-o", "one.mid", "--rate", "48000"], "a rate is for sound"),
+        (["--click", "none", "--count-in", "0", "--no-signal"], "nothing would sound; choose a"),
         (["--clik", "4"], "there is no option --clik; did you mean --click?"),
     ],
 )

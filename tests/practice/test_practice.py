@@ -96,17 +96,18 @@ def test_help_gets_less_rung_by_rung() -> None:
     ]
 
 
-def test_every_drill_climbs_by_itself() -> None:
+def test_what_stands_under_one_heading_climbs_together() -> None:
+    """All cells of a size on a rung, then on the next; each line, and the spot, by itself."""
     source = source_of(PART, "1", Choices(sizes=(2,), rhythms=("even", "dotted")))
     practice = make_practice(
         source, PracticeChoices(WHOLE_SHEET, climb=Climb(rungs=2, repetitions=1))
     )
-    drills = [
-        f"{group.title}, {drill.label}" for group in source.sheet.groups for drill in group.drills
-    ]
-    assert len(drills) > 10
-    assert [text.split(": ")[0] for _, text in cues(practice)] == [
-        name for name in drills for _ in range(2)
+    cells, lines = source.sheet.groups
+    assert len(cells.drills) > 10
+    rungs = ("quarter = 60", "quarter = 120")
+    assert [text.rpartition(", clicks")[0] for _, text in cues(practice)] == [
+        *(f"{cells.title}, {one.label}: {rung}" for rung in rungs for one in cells.drills),
+        *(f"{lines.title}, {one.label}: {rung}" for one in lines.drills for rung in rungs),
     ]
     both = make_practice(source, PracticeChoices((Material.SPOT, Material.LINES)))
     assert cues(both)[0][1].startswith("The spot as it stands: quarter = 60")
@@ -271,7 +272,74 @@ def test_what_cannot_be_practised_here(choices: PracticeChoices, message: str) -
     assert "\n" not in str(caught.value)
 
 
-def test_the_drill_with_the_trouble_is_named() -> None:
-    choices = PracticeChoices((Material.CELLS,), patterns=(read_pattern("4"),))
-    with pytest.raises(UsageError, match=r"Two notes at a time, 1-2.*: beat 4 does not exist"):
+# --- drills whose bars are not those of the music ------------------------------------------
+
+
+def test_a_click_that_a_drill_has_no_beat_for_gives_way() -> None:
+    """The spot is in 4/4, its cells of two notes in 2/4."""
+    once = Climb(rungs=1, repetitions=1, count_in=0)
+    choices = PracticeChoices(WHOLE_SHEET, patterns=(read_pattern("4"),), climb=once)
+    practice = practice_of(PART, "1", choices, Choices(sizes=(2,), rhythms=("even",)))
+    said = {text.partition(": ")[0]: text for _, text in cues(practice)}
+    assert said["Two notes at a time, 1-2"].endswith("quarter = 120, clicks on every beat")
+    assert said["The whole line in rhythms, even"].endswith("clicks on beat 4 only: 30")
+    assert practice.remarks == (
+        "beat 4 does not exist: a bar of 2/4 has 2 beats; such drills have the plain click",
+    )
+    first = practice.stages[0]
+    assert [c.quarters for c in strikes(practice) if c.quarters < 2] == [0, 1]
+    assert first.bars[0].time.beats == 2
+
+
+def test_a_groove_that_a_drill_has_no_bars_for_gives_way() -> None:
+    """A waltz for a spot in 3/4; its cells of two notes in 2/4 are clicked."""
+    part = part_of(("3/4", "C5/8 D5/8 E5/8 F5/8 G5/8 A5/8 | C5/4 'E5/2'"))
+    once = Climb(rungs=1, repetitions=1, count_in=0)
+    choices = PracticeChoices(
+        WHOLE_SHEET, patterns=(read_pattern("none"),), groove="waltz", climb=once
+    )
+    practice = practice_of(part, "1", choices, Choices(sizes=(2,), rhythms=("even",)))
+    assert "the groove waltz (waltz) has no bars in 2/4; such drills have the plain click" in (
+        practice.remarks
+    )
+    for stage in practice.stages:
+        waltz = stage.bars[0].time.beats == 3
+        low, high = stage.start.seconds, (stage.start + stage.length).seconds
+        assert waltz == any(low <= e.at < high for e in strikes(practice, "groove"))
+        assert waltz != any(low <= e.at < high for e in strikes(practice))
+    assert {stage.bars[0].time.beats for stage in practice.stages} == {2, 3}
+
+
+@pytest.mark.parametrize(
+    ("choices", "message"),
+    [
+        (PracticeChoices(WHOLE_SHEET, patterns=(read_pattern("5"),)), "beat 5 does not exist"),
+        (PracticeChoices(WHOLE_SHEET, groove="waltz"), "waltz.* has no bars in"),
+    ],
+)
+def test_what_does_not_fit_the_music_is_refused_for_its_drills_too(
+    choices: PracticeChoices, message: str
+) -> None:
+    with pytest.raises(UsageError, match=message):
         practice_of(PART, "1", choices)
+
+
+def test_a_long_sitting_is_told() -> None:
+    """45 drills on eight rungs; a length that the player asked for is their own."""
+    (remark,) = practice_of(PART, "1", PracticeChoices(WHOLE_SHEET)).remarks
+    assert remark.startswith("this lasts ")
+    assert "rest in between" in remark
+    asked = PracticeChoices(WHOLE_SHEET, climb=Climb(total=F(40 * 60)))
+    assert not practice_of(PART, "1", asked).remarks
+    assert not practice_of(PART, "1", PracticeChoices()).remarks
+
+
+def test_the_bell_tells_a_new_tempo_only() -> None:
+    once = Climb(rungs=2, repetitions=1)
+    practice = practice_of(
+        PART, "1", PracticeChoices((Material.CELLS,), climb=once), Choices(sizes=(2,))
+    )
+    bells = [strike.at for strike in strikes(practice, "signal")]
+    tempos = [step.at for step in practice.tempos]
+    assert bells == tempos
+    assert len(bells) == 2
