@@ -21,9 +21,10 @@ from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import leaf_weight
 
-PORTION: Final = 3500
-"""Weight of the leaves that one LilyPond engraves: a second or two, so that the last
-ones end at about the same time and none takes much memory."""
+PORTIONS: Final = (900, 1800, 3500)
+"""Weights of the leaves that one LilyPond engraves, the last one from then on: the first is
+begun soon, while the other sheets are being made; none takes more than a second or two, so
+that all end at about the same time, and none takes much memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,8 @@ class Portions:
     def add(self, leaf: Leaf) -> int:
         """Take a leaf; returns its number."""
         weight = leaf_weight(leaf)
-        if self.waiting and self.weight + weight > PORTION:
+        most = PORTIONS[min(len(self.sizes), len(PORTIONS) - 1)]
+        if self.waiting and self.weight + weight > most:
             self.send()
         self.leaves.append(leaf)
         self.waiting.append(leaf)

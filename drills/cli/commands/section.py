@@ -177,5 +177,5 @@ def command(
         )
 
 
-AHEAD: Final = 4
+AHEAD: Final = 5
 """LilyPonds that start while the score is read: a section is engraved in portions."""

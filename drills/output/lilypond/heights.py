@@ -195,16 +195,16 @@ def _cells_height(group: DrillGroup, page: Page) -> float:
     """The rows of cells of one size."""
     height, at = HEADING, 0
     for size in spacing.cell_rows(group.drills, page.line_width):
-        bars = [bar for drill in group.drills[at : at + size] for bar in drill.bars]
-        above, below = extent(bars)
+        each = [drill_extent(drill.bars) for drill in group.drills[at : at + size]]
+        above, below = max(high for high, _ in each), max(low for _, low in each)
         height += GAP + page.staff_space * (above + below + LABEL_ROW)
         at += size
     return height
 
 
-def _line_height(bars: Sequence[Bar], page: Page) -> float:
+def _line_height(bars: tuple[Bar, ...], page: Page) -> float:
     """A line in one rhythm, with its heading."""
-    above, below = extent(bars)
+    above, below = drill_extent(bars)
     above = max(above, CLEF_TOP)
     return HEADING + (GAP + page.staff_space * (above + below)) * line_systems(bars, page)
 
@@ -215,7 +215,7 @@ def _systems(bars: Sequence[Bar], page: Page) -> int:
     return max(1, round(NATURAL * spacing.bars_width(bars) / room + 0.1))
 
 
-def line_systems(bars: Sequence[Bar], page: Page, density: float = spacing.DENSITY) -> int:
+def line_systems(bars: tuple[Bar, ...], page: Page, density: float = spacing.DENSITY) -> int:
     """How many systems a line drill takes: as ``spacing.line_rows`` breaks it.
 
     A bar that is wider than a system is broken by LilyPond.
@@ -254,6 +254,10 @@ def extent(bars: Iterable[Bar]) -> tuple[float, float]:
                 high, low = _reach(notes, bar.clef)
                 above, below = max(above, high), max(below, low)
     return above, below
+
+
+drill_extent = spacing.measured_once(extent)
+"""The same of the bars of a drill, kept."""
 
 
 def _beam_groups(events: Iterable[Event]) -> Iterator[list[Note]]:

@@ -25,7 +25,7 @@ from drills.output.lilypond.heights import (
     HEADING,
     LABEL_ROW,
     SMALLER,
-    extent,
+    drill_extent,
 )
 from drills.output.lilypond.page import Page
 from drills.section.score import SectionScore, Staff
@@ -127,7 +127,7 @@ def system_height(score: SectionScore, page: Page) -> float:
     """Millimetres of a system with all its staves and rows."""
     spaces = CHORDS_ROW * bool(score.chords) + LABEL_ROW * any(score.bar_labels)
     for staff in score.staves:
-        above, below = extent(staff.bars)
+        above, below = drill_extent(staff.bars)
         spaces += above + below + UNDER_ROW * bool(staff.under) + BETWEEN
     return GAP + page.staff_space * spaces
 

@@ -10,8 +10,9 @@ staff spaces.  The figures were measured on LilyPond's own tight spacing.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+from typing import Final, TypeVar
 
 from drills.drill import Drill
 from drills.music.pitch import KeySignature, Pitch, Tone
@@ -52,6 +53,34 @@ KEY_SIGN: Final = 1.0
 TIME_SIGNATURE: Final = 3.0
 
 
+T = TypeVar("T")
+
+
+class _Same:
+    """Bars by their identity: what is measured of them is kept, for they never change."""
+
+    __slots__ = ("bars",)
+
+    def __init__(self, bars: tuple[Bar, ...]) -> None:
+        self.bars = bars
+
+    def __hash__(self) -> int:
+        return id(self.bars)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.bars is other.bars
+
+
+def measured_once(measure: Callable[[tuple[Bar, ...]], T]) -> Callable[[tuple[Bar, ...]], T]:
+    """A measure of bars that is taken once of the bars of a drill, however often it is needed.
+
+    Staff sizes are tried one after the other, and the music has the same width and
+    height in staff spaces in all of them.  The latest few thousand drills are kept.
+    """
+    kept = lru_cache(maxsize=2048)(lambda same: measure(same.bars))
+    return lambda bars: kept(_Same(bars))
+
+
 def event_width(event: Event, key: KeySignature) -> float:
     """What one note or rest needs."""
     width = HEAD
@@ -83,9 +112,21 @@ def bars_width(bars: Sequence[Bar]) -> float:
     return inner + BAR_LINE * (len(bars) - 1)
 
 
-def cell_width(bars: Sequence[Bar], label: str) -> float:
+@measured_once
+def _whole_width(bars: tuple[Bar, ...]) -> float:
+    """What the bars of a drill need together."""
+    return bars_width(bars)
+
+
+@measured_once
+def _widths(bars: tuple[Bar, ...]) -> list[float]:
+    """What each bar of a drill needs by itself."""
+    return [bars_width([bar]) for bar in bars]
+
+
+def cell_width(bars: tuple[Bar, ...], label: str) -> float:
     """What a repeated cell needs with its repeat signs and the number range above."""
-    inner = max(bars_width(bars), LABEL_CHARACTER * len(label))
+    inner = max(_whole_width(bars), LABEL_CHARACTER * len(label))
     return max(NARROWEST_CELL, REPEAT_SIGNS + inner)
 
 
@@ -132,14 +173,16 @@ def _cells_start(drills: Sequence[Drill]) -> float:
     return max(staff_start_width(drill.bars[0]) for drill in drills)
 
 
-def line_rows(bars: Sequence[Bar], line_width: float, density: float = DENSITY) -> tuple[int, ...]:
+def line_rows(
+    bars: tuple[Bar, ...], line_width: float, density: float = DENSITY
+) -> tuple[int, ...]:
     """How many bars of a line go on each row, so that every line is about as dense.
 
     The fewest rows that hold the bars at ``density`` times their least width; of
     the ways to fill them, the one whose fullest row is the least full.
     """
     room = line_width - staff_start_width(bars[0])
-    widths = [density * bars_width([bar]) + BAR_LINE for bar in bars]
+    widths = [density * width + BAR_LINE for width in _widths(bars)]
     for rows in range(1, len(bars)):
         low, high = max(widths), sum(widths)
         for _ in range(_HALVINGS):
