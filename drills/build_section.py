@@ -10,7 +10,7 @@ Every error is a DrillsError.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from importlib import import_module
@@ -42,7 +42,7 @@ from drills.reading.partlist import choose
 from drills.render import PRINTED, SheetSet, Style, render
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
-from drills.section_files import Assembled, FileWanted, Portions, assembled, text_file
+from drills.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
 from drills.sheet import Sheet
 
 LEADER: Final = "Section"
@@ -144,7 +144,7 @@ def write_section(
         written = [
             (OutputFile(folder / name, content, one.wanted.mark), pages)
             for one in made
-            for name, content, pages in _named(one)
+            for name, content, pages in named(one)
         ]
         write_files([file for file, _ in written], outputs.force)
     return SectionWritten(
@@ -249,14 +249,6 @@ class _Maker:
                 contents = render(made, kinds, outputs.style, self.tell).contents
                 found += [Assembled(one, kind, contents[kind]) for kind in kinds]
         return found
-
-
-def _named(one: Assembled) -> Iterator[tuple[str, bytes, int]]:
-    """Each file of an assembled one: its name, its content, its pages."""
-    count = len(one.contents)
-    for number, content in enumerate(one.contents, 1):
-        page = f"-{number:0{len(str(count))}}" if count > 1 else ""
-        yield f"{one.wanted.name}{page}{ENDINGS[one.kind]}", content, one.pages if not page else 1
 
 
 def _read(score: Path, wanted: SectionWanted, settings: Settings) -> _Read:

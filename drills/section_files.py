@@ -10,12 +10,13 @@ Nothing here touches a file that the player sees.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from typing import Final
 
 from drills.output.engrave import Engraved, Engraver
+from drills.output.files import ENDINGS
 from drills.output.lilypond.document import Leaf, leaves_text
 from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
@@ -148,3 +149,11 @@ def text_file(wanted: FileWanted, leaves: Sequence[Leaf], page: Page) -> Assembl
     """The LilyPond text of one file."""
     text = leaves_text([leaves[leaf] for leaf in wanted.leaves], page, wanted.mark)
     return Assembled(wanted, "ly", (text.encode(),))
+
+
+def named(one: Assembled) -> Iterator[tuple[str, bytes, int]]:
+    """Each file of an assembled one: its name, its content, its pages."""
+    count = len(one.contents)
+    for number, content in enumerate(one.contents, 1):
+        page = f"-{number:0{len(str(count))}}" if count > 1 else ""
+        yield f"{one.wanted.name}{page}{ENDINGS[one.kind]}", content, one.pages if not page else 1

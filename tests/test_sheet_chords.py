@@ -1,86 +1,79 @@
-"""The chords behind one part's sheet, as the part counts its bars and as it is played."""
+"""The chords behind one part's sheet, named as the part and as the room name them."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from drills.errors import PlaceError
-from drills.for_instrument.asked import How, Rewriting, rewriting_for
-from drills.for_instrument.rewrite import rewritten
+from drills.errors import PlaceError, UsageError
 from drills.harmony.chord import Source
-from drills.music.score import Part
+from drills.music.pitch import Transposition
+from drills.music.score import ChordSymbol, Instrument, Part
+from drills.music.time import START
 from drills.places import find_span
-from drills.section.harmonies import Said
-from drills.sheet import Choices, Sheet, make_sheet
 from drills.sheet_chords import chords_behind
-from tests.section.made import E_FLAT, part, renumbered
+from tests.music_made import bar_of, notes, part_of
 
-IN_C_MAJOR = "C5 E5 G5 E5"
-
-
-def band() -> list[Part]:
-    """A flute over two horns' fifth, and an alto saxophone that sounds as the flute does."""
-    return [
-        part("Flute", [IN_C_MAJOR] * 3),
-        part("Horn", ["C3 C3 C3 C3"] * 3),
-        part("Bassoon", ["G3 G3 G3 G3"] * 3),
-        part("Alto saxophone", ["A4 C#5 E5 C#5"] * 3, moved=E_FLAT),
-    ]
+B_FLAT = Instrument("clarinet", "woodwind", Transposition(-1, -2), True)
 
 
-def sheet_for(
-    rewriting: Rewriting | None, said: Said = (), parts: list[Part] | None = None
-) -> Sheet:
-    """The alto saxophone's second bar with its chords, perhaps for another instrument."""
-    parts = band() if parts is None else parts
-    span = find_span(parts[3], "2")
-    chords = chords_behind(parts, 3, said).around(span, rewriting)
-    return make_sheet(rewritten(parts[3], rewriting, [span]), span, Choices(), "", chords)
+def triads(names: str, instrument: Instrument, name: str) -> Part:
+    """A part of whole notes, a bar each."""
+    bars = [bar_of(notes(one, "whole")) for one in names.split()]
+    made = part_of([replace(bar, instrument=instrument) for bar in bars], name)
+    return replace(made, instrument=instrument)
 
 
-def read(sheet: Sheet) -> tuple[str, str]:
-    """The first symbol over the excerpt, and what stands under its notes."""
-    (symbol, *_) = sheet.excerpt.bars[0].chords
-    labels = " ".join(function.label for tones in sheet.functions for function in tones)
-    return symbol.root, labels
+CONCERT = Instrument("flute", "woodwind", Transposition(), True)
 
 
-REWRITTEN = {
-    "as it is": (None, "A", "R 3 5 3 R"),
-    "the same sound": (rewriting_for("clarinet in B flat"), "D", "R 3 5 3 R"),
-    "the same notes": (rewriting_for("clarinet in B flat", How.WRITTEN), "A", "R 3 5 3 R"),
-    "the same notes for a horn": (rewriting_for("horn in F", How.WRITTEN), "A", "R 3 5 3 R"),
-}
-"""How the part is rewritten -> the root that is read, and the functions."""
+def trio() -> tuple[Part, ...]:
+    """C, F and G major in concert pitch: root and fifth on flutes, the third on a clarinet."""
+    return (
+        triads("C5 C5 D5", CONCERT, "Flute"),
+        triads("F#4 B4 C#5", B_FLAT, "Clarinet"),
+        triads("G3 F3 G3", CONCERT, "Alto flute"),
+        triads("C3 F2 G2", CONCERT, "Bassoon"),
+    )
 
 
-@pytest.mark.parametrize("name", REWRITTEN)
-def test_notes_keep_their_place_in_the_chord_for_another_instrument(name: str) -> None:
-    rewriting, root, labels = REWRITTEN[name]
-    assert read(sheet_for(rewriting)) == (root, labels)
+def test_chords_are_read_from_the_notes_of_all_parts() -> None:
+    parts = trio()
+    found = chords_behind(parts, 1).around(find_span(parts[1], "2"))
+    assert [str(one.chord) for one in found] == ["C", "F", "G"]
+    assert {one.chord.source for one in found} == {Source.NOTES}
+    assert [(int(one.start), int(one.end)) for one in found] == [(0, 4), (4, 8), (8, 12)]
 
 
-@pytest.mark.parametrize("name", REWRITTEN)
-def test_what_the_player_says_is_written_for_their_part(name: str) -> None:
-    """F sharp minor for the saxophone, written: A is its third whatever plays it."""
-    rewriting, root, _ = REWRITTEN[name]
-    made = sheet_for(rewriting, [("2", "F#m")])
-    assert read(made)[1].startswith("b3 5 b7 5")
-    assert made.excerpt.bars[0].chords[0].remark == "as you said"
-    assert {"A": "F#", "D": "B"}[root] == read(made)[0]
+def test_a_symbol_goes_before_the_notes() -> None:
+    parts = trio()
+    first, *others = parts[0].bars
+    first = replace(first, chords=(ChordSymbol(START, "A", "minor"),))
+    marked = replace(parts[0], bars=(first, *others))
+    found = chords_behind((marked, *parts[1:]), 1).around(find_span(parts[1], "1"))
+    assert str(found[0].chord) == "Am"
+    assert found[0].chord.source is Source.SYMBOL
 
 
-def test_a_place_is_counted_in_the_bars_of_the_part() -> None:
-    parts = band()
-    parts[3] = renumbered(parts[3], 2)
-    span = find_span(parts[3], "2")
-    (first, *_) = chords_behind(parts, 3, [("2", "F#m")]).around(span)
-    assert first.start == 0
-    assert first.chord.source is Source.PLAYER
-    with pytest.raises(PlaceError, match="'1'"):
-        chords_behind(parts, 3, [("1", "F#m")])
+@pytest.mark.parametrize(
+    ("part", "written", "sounding"),
+    [(1, "D7", "C7"), (1, "Bm7/F#", "Am7/E"), (0, "D7", "D7"), (1, "N.C.", "N.C.")],
+)
+def test_what_the_player_says_is_read_as_their_part_writes_it(
+    part: int, written: str, sounding: str
+) -> None:
+    """A clarinet in B flat sounds a tone lower than it reads."""
+    parts = trio()
+    chords = chords_behind(parts, part, (("2", written),))
+    found = chords.around(find_span(parts[part], "2"))
+    said = [one.chord for one in found if one.chord.source is Source.PLAYER]
+    assert [str(chord) for chord in said] == [sounding]
 
 
-def test_no_chord_can_be_said() -> None:
-    made = sheet_for(rewriting_for("flute", How.WRITTEN), [("2", "N.C.")])
-    assert {function.words for tones in made.functions[:4] for function in tones} == {"no chord"}
+def test_errors_name_what_was_said() -> None:
+    parts = trio()
+    with pytest.raises(UsageError, match="Hm7"):
+        chords_behind(parts, 0, (("1", "Hm7"),))
+    with pytest.raises(PlaceError, match="99"):
+        chords_behind(parts, 0, (("99", "C"),))

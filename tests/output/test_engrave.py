@@ -28,14 +28,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
-from drills.errors import EngraveError
+from drills.errors import EngraveError, NotationError
 from drills.music.score import Direction
 from drills.music.time import position
-from drills.output.engrave import ENVIRONMENT_VARIABLE, Engraving, engrave, find_lilypond
+from drills.output.engrave import (
+    ENVIRONMENT_VARIABLE,
+    SHORT,
+    Engraver,
+    Engraving,
+    engrave,
+    find_lilypond,
+    lilypond_ahead,
+)
 from drills.output.lilypond import PAPERS, Page, sheets_text
 from drills.output.lilypond.heights import fit, least_height
 from drills.output.lilypond.page import MARGIN_SIDE
-from drills.output.pdf import Bookmark, join_pdf
+from drills.output.pdf import Bookmark, PageStore, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import even_counts, split_sheets
 from drills.places import find_span
@@ -481,3 +489,82 @@ def test_sheets_in_portions() -> None:
     assert [len(portion) for portion in split_sheets(sheets, 2)] == [3, 2]
     assert [len(portion) for portion in split_sheets(sheets, 9)] == [1] * 5
     assert split_sheets([], 2) == []
+
+
+def test_pages_go_into_several_documents() -> None:
+    """The section's page stands in every player's file; the bytes are the same each time."""
+    sheets = [sheet_of(RUN), sheet_of(RANGES["leaps over the whole compass"])]
+    pdfs = [engrave([sheets_text([sheet], Page(), MARK)]).pdfs[0] for sheet in sheets]
+    with PageStore(pdfs) as store:
+        both = store.document([(1, 0), (0, 0)], "Harbour March", "Flute", MARK)
+        assert store.document([(1, 0), (0, 0)], "Harbour March", "Flute", MARK) == both
+        one = store.document([(0, 0)], "Harbour March", "Oboe", MARK)
+    assert page_texts(both) == [page_texts(pdfs[1])[0], page_texts(pdfs[0])[0]]
+    assert page_texts(one) == [page_texts(pdfs[0])[0]]
+    assert MARK.encode() in both
+    with pikepdf.open(BytesIO(both)) as document:
+        assert str(document.docinfo["/Subject"]) == "Flute"
+        assert "/CreationDate" not in document.docinfo
+    with pytest.raises(EngraveError, match="cannot be read"):
+        PageStore([b"no pdf"])
+
+
+def test_processes_that_wait_take_the_first_texts(temporary: Path) -> None:
+    """Two wait: of three texts the third gets a process of its own, and nothing stays."""
+    with lilypond_ahead(count=2) as ahead:
+        assert ahead is not None
+        assert len(ahead.waiting) == 2
+        made = engrave([PLAIN] * 3, ahead=ahead)
+        assert ahead.waiting == []
+    assert len(made.pdfs) == 3
+    assert list(temporary.iterdir()) == []
+
+
+def test_a_long_text_gets_a_process_that_tidies_up(temporary: Path) -> None:
+    long = PLAIN + "%" * SHORT
+    with lilypond_ahead() as ahead:
+        assert ahead is not None
+        assert engrave([long], ahead=ahead).pdfs
+        assert len(ahead.waiting) == 1
+    assert list(temporary.iterdir()) == []
+
+
+def test_a_text_without_memory_is_tried_again_with_tidying_up(
+    tmp_path: Path, temporary: Path
+) -> None:
+    """A LilyPond that needs its memory tidied up: it fails unless that is allowed."""
+    script = tmp_path / "lilypond"
+    real = find_lilypond()
+    lines = f'[ -z "$GC_DONT_GC" ] || {{ echo "out of memory"; exit 1; }}\nexec "{real}" "$@"'
+    script.write_text(f"#!/bin/sh\n{lines}\n", encoding="utf-8")
+    script.chmod(0o755)
+    assert engrave([PLAIN], running=Engraving(script)).pdfs
+    assert list(temporary.iterdir()) == []
+
+
+def test_texts_are_engraved_while_others_are_written(temporary: Path) -> None:
+    with Engraver() as engraver:
+        engraver.add(PLAIN)
+        engraver.add(PLAIN)
+        made = engraver.finish()
+    assert made.pdfs[0][:5] == made.pdfs[1][:5] == b"%PDF-"
+    assert list(temporary.iterdir()) == []
+
+
+def test_an_error_between_texts_leaves_nothing(temporary: Path) -> None:
+    def interrupted() -> None:
+        with Engraver() as engraver:
+            engraver.add(PLAIN)
+            raise NotationError("a bar that cannot be written")
+
+    with pytest.raises(NotationError):
+        interrupted()
+    assert list(temporary.iterdir()) == []
+
+
+def test_many_sheets_are_cut_into_more_portions() -> None:
+    sheets = [run_sheet()] * 60
+    portions = split_sheets(sheets, 2)
+    assert sum(map(len, portions)) == 60
+    assert len(portions) > 2
+    assert all(len(sheets_text(portion, Page(), MARK)) <= SHORT for portion in portions)
