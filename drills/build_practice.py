@@ -23,8 +23,9 @@ from drills.errors import PlaceError, UsageError
 from drills.for_instrument.asked import How
 from drills.for_instrument.rewrite import rewritten
 from drills.harmony.chord import Harmony
+from drills.ladder import Tempo
 from drills.music.score import Part
-from drills.output.files import check_place, made_from, safe_name, write_files
+from drills.output.files import ENDINGS, check_place, made_from, safe_name, write_files
 from drills.places import Span
 from drills.practice.choices import Material, PracticeChoices
 from drills.practice.headings import Heading, headings_of
@@ -131,24 +132,34 @@ def write_practice(
         check_place(file.path, made.mark, outputs.force)
     files, written = sound_files(made, outputs, tell), WrittenPractice()
     if PRINTED in outputs.formats:
-        printed = Outputs(outputs.path, (PRINTED,), outputs.force, outputs.style)
+        path = outputs.path and outputs.path.with_suffix(ENDINGS[PRINTED])
+        printed = Outputs(path, (PRINTED,), outputs.force, outputs.style)
         check_place(printed.place(made.sheets.name, PRINTED), made.sheets.mark, outputs.force)
-        pages, rendered = files_of(_with_names(made, outputs), printed, tell)
+        pages, rendered = files_of(_printed(made, outputs), printed, tell)
         files = (*files, *pages)
         written = WrittenPractice(pages=rendered.pages, remarks=rendered.remarks)
     write_files(files, outputs.force)
     return replace(written, paths=tuple(file.path for file in files))
 
 
-def _with_names(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
-    """The sheets with the names of their sound files, to be printed."""
+def _printed(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
+    """The sheets with the names of their sound files and the rungs that sound in them."""
     names = names_on_sheet(made, outputs)
+    rows = zip(made.sheets.sheets, names, made.spots, strict=True)
     return replace(
         made.sheets,
         sheets=tuple(
-            replace(sheet, sounds=own) for sheet, own in zip(made.sheets.sheets, names, strict=True)
+            replace(sheet, sounds=own, ladder=sheet.ladder.at(_rungs(spot)))
+            for sheet, own, spot in rows
         ),
     )
+
+
+def _rungs(spot: Sequence[Track | None]) -> list[Tempo]:
+    """The tempos of all files of a spot, ascending."""
+    stages = [stage for track in spot if track is not None for stage in track.practice.stages]
+    tempos = dict.fromkeys(stage.tempo for stage in stages)
+    return sorted(tempos, key=lambda tempo: tempo.quarters_per_minute)
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,6 +120,17 @@ class Ladder:
     ticks: int = 5
     """Boxes to tick at each rung, for correct repetitions in a row."""
 
+    def at(self, tempos: Sequence[Tempo]) -> Ladder:
+        """The same kinds of click on other rungs, which all count one length."""
+        beat = NoteValue.of(tempos[0].beat) or self.beat
+        rungs = tuple(tempo.counted_in(beat.length).number for tempo in tempos)
+        scale = beat.length / self.beat.length / self.rungs[-1]
+        clicks = tuple(
+            replace(click, numbers=tuple(click.numbers[-1] * number * scale for number in rungs))
+            for click in self.clicks
+        )
+        return replace(self, beat=beat, rungs=rungs, clicks=clicks)
+
 
 def make_ladder(
     tempo: Tempo,

@@ -157,6 +157,28 @@ def test_one_file_for_each_heading_and_their_names_on_the_page(here: Player) -> 
     assert places == sorted(places)
 
 
+@pytest.mark.parametrize(
+    ("options", "rungs", "four"),  # a quarter of the rung; 15 is below any metronome
+    [
+        (("--step", "even", "--rungs", "3"), ("60", "90", "120"), "\u2013 23 30"),
+        (("--rungs", "2", "--past", "10"), ("60", "120", "126", "132"), "\u2013 30 32 33"),
+        (("--rungs", "1"), ("120",), "30"),
+    ],
+)
+def test_the_ladder_on_the_page_is_the_one_that_sounds(
+    here: Player, options: tuple[str, ...], rungs: tuple[str, ...], four: str
+) -> None:
+    given = ("--tempo", "120", "--times", "1", "-o", "loud.mid", "--also", "pdf")
+    clicked(*options, *given)
+    assert here.files() == ["loud.mid", "loud.pdf", "loud.txt", "march.musicxml"]
+    cues = (here.folder / "loud.txt").read_text(encoding="utf-8")
+    assert re.findall(r"quarter = (\d+),", cues) == list(rungs)
+    (page,) = pages_of((here.folder / "loud.pdf").read_bytes())
+    printed = " ".join(page.split())
+    assert " ".join(rungs) in printed
+    assert f"on beat 4 only {four}" in printed
+
+
 def test_several_places(here: Player) -> None:
     clicked("-o", "mine.mid", *AT_ONE_TEMPO, at="1,2")
     assert here.files() == [
