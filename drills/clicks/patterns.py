@@ -71,7 +71,8 @@ class Beats(Pattern):
 class Counted(Pattern):
     """What a ladder counts: the beat, or a part or a multiple of it, from every bar line on.
 
-    A bar into whose beats the value does not fit (quarters in 6/8) has its own beats.
+    A bar into whose beats or groups it does not fit (quarters in 6/8 or in 3+3+2/8) has
+    its own beats.
     """
 
     value: Length
@@ -85,10 +86,13 @@ class Counted(Pattern):
         return inside_bar(bar, (step.quarters * n for n in range(_fitting(bar, step))))
 
     def spacing(self, time: TimeSignature) -> Length:
-        is_part = (time.beat / self.value).denominator == 1
-        is_multiple = (self.value / time.beat).denominator == 1
-        fills = (time.bar_length / self.value).denominator == 1
-        return self.value if is_part or (is_multiple and fills) else time.beat
+        if self.value > time.beat:
+            counts = [self.value / time.beat]
+            if self.value != time.bar_length:
+                counts += [time.beat * size / self.value for size in time.groups]
+        else:
+            counts = [time.beat / self.value]
+        return self.value if all(n.denominator == 1 for n in counts) else time.beat
 
     def words(self, time: TimeSignature) -> str:
         step = self.spacing(time)

@@ -230,7 +230,9 @@ def test_equal_clicks_across_four_beats(equal: int, published: int) -> None:
         (F(1), ("4/4", "6/8"), [0, 1, 2, 3, 4, F(11, 2)]),  # quarters do not fit 6/8
         (F(1, 2), ("6/8", "2/4"), [*(F(n, 2) for n in range(6)), 3, F(7, 2), 4, F(9, 2)]),
         (F(2), ("4/4", "3/4"), [0, 2, 4, 5, 6]),  # nor halves 3/4
-        (F(3, 2), ("6/8", "2/4"), [0, F(3, 2), 3, 4]),
+        (F(3, 2), ("6/8", "3/4"), [0, F(3, 2), 3, 4, 5]),  # nor dotted quarters 3/4
+        (F(1), ("3+3+2/8",), [F(n, 2) for n in range(8)]),  # its groups are not in quarters
+        (F(3), ("3/4", "3/4"), [0, 3]),
     ],
 )
 def test_what_a_ladder_counts(
