@@ -68,7 +68,8 @@
     #(layout-set-staff-size <%= staff_size %>)
     indent = <%= view.indent %>\mm
     short-indent = <%= view.short_indent %>\mm
-    ragged-right = ##f
+    ragged-right = <%= ("##t" if view.ragged else "##f") | as_ly %>
+
     \context {
       \Score
       \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/8)

@@ -43,6 +43,8 @@ BETWEEN: Final = 1.0
 """From what hangs under one staff to what stands over the next."""
 LABEL_CHARACTER: Final = 1.05
 """Staff spaces of a character over a bar."""
+FULL_ENOUGH: Final = 0.4
+"""A system whose music fills less of it than this is not stretched to the margin."""
 NESTED: Final = 0.88
 """A system takes so much of its height, since what is high and what is low in neighbouring
 staves seldom meets (measured)."""
@@ -138,6 +140,12 @@ def systems(score: SectionScore, line: float) -> int:
         return 0
     room = line - start_width(score.staves)
     return max(1, ceil(LOOSE * sum(bar_widths(score)) / max(room, 1.0)))
+
+
+def is_short(score: SectionScore, line: float) -> bool:
+    """True where the music would have to be stretched to fill a line."""
+    room = line - start_width(score.staves)
+    return LOOSE * sum(bar_widths(score)) < FULL_ENOUGH * room
 
 
 def start_width(staves: Sequence[Staff]) -> float:

@@ -61,6 +61,8 @@ class _SectionMusic:
     indent: float
     """Millimetres before the first system."""
     short_indent: float
+    ragged: bool
+    """Too little music to be stretched to the margin."""
 
 
 def section_view(section: Section, page: Page, number: int, *, numbered: bool) -> dict[str, object]:
@@ -189,6 +191,7 @@ def _music(score: SectionScore, room: Room) -> _SectionMusic:
         labels=functions.bar_labels(bars, score.bar_labels) if score.bar_labels else NOTHING,
         under_size=6 * log2(FUNCTION_POINTS / (TEXT_POINTS * room.page.staff_size)),
         indent=_width(names),
+        ragged=section_size.is_short(score, room.line),
         short_indent=CHARACTER * max(map(len, short)) + NAME_GAP,
     )
 
