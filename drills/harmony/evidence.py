@@ -13,10 +13,15 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Final
 
 from drills.harmony.sound import LARGEST_STEP, Clock, Tone
 from drills.harmony.stress import BEAT, PART_OF_BEAT
 from drills.harmony.weights import Share, Weights
+
+HIGHEST_BASS: Final = 60
+"""MIDI number of middle C: chords that lie higher are upper voices, whose root another part
+may have (our own choice; the bass part of four-part writing seldom goes higher)."""
 
 
 @dataclass(slots=True)
@@ -36,11 +41,14 @@ class Sums:
     """Time in which anything sounds."""
     together: int = 0
     """Time in which several tones sound together."""
+    founded: int = 0
+    """Time in which a bass sounds: a tone no higher than HIGHEST_BASS."""
 
     def copy(self) -> Sums:
         """A copy that later sums leave alone."""
         lists = self.support[:], self.worth[:], self.bass[:]
-        return Sums(*lists, self.foreign, self.volume, self.length, self.together)
+        times = self.length, self.together, self.founded
+        return Sums(*lists, self.foreign, self.volume, *times)
 
     def since(self, earlier: Sums) -> Sums:
         """What came between."""
@@ -52,6 +60,7 @@ class Sums:
             self.volume - earlier.volume,
             self.length - earlier.length,
             self.together - earlier.together,
+            self.founded - earlier.founded,
         )
 
 
@@ -115,6 +124,7 @@ def _add(sums: Sums, heard: Sequence[tuple[Tone, Share]], length: int) -> None:
         sums.bass[lowest % 12] += length * lowest_share // 100
         sums.length += length
         sums.together += length if len(support) > 1 else 0
+        sums.founded += length if lowest <= HIGHEST_BASS else 0
 
 
 def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:

@@ -17,12 +17,14 @@ and two tones a step apart are NO_CHORD by themselves; where they stand within r
 of a chord that has them, they are part of it.  A bare fifth is the kind "power", a
 bare third a triad without its fifth, of low certainty.
 
-Certainty.  The product of four shares, rounded to hundredths: of the sound that
+Certainty.  The product of five shares, rounded to hundredths: of the sound that
 belongs to the chord; of the chord's tones that sound; of one tone by which the reading
-is ahead of the next best one with other tones (1 if by a whole tone or more); and of
+is ahead of the next best one with other tones (1 if by a whole tone or more); of
 the time in which several tones sound together, counted half (a line alone that
-breaks a chord has at most 1/2).  Halved where a chord whose every tone may be the
-root is not spelled from one of them.  1 means: nothing speaks for anything else; it
+breaks a chord has at most 1/2); and of the time in which a bass sounds, counted a
+quarter (upper voices alone may lack the root).  Halved where a chord whose every tone
+may be the root is not spelled from one of them, or a diminished triad is spelled as part
+of a diminished seventh on another root.  1 means: nothing speaks for anything else; it
 is no probability.
 """
 

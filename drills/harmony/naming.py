@@ -1,33 +1,43 @@
 """From a stretch read as sounds to a chord as it is spelled.
 
 Problem.  Twelve sounds do not say whether a root is F sharp or G flat, which tone
-of a diminished seventh is the root, or whether F A C D is a sixth on F or a seventh
-on D.  Method.  The spelling of the notes that sound decides the first two: among
-roots whose chords have the same tones, the one whose tones are spelled most as the
-notes are, then the bass.  A sixth is read where the bass holds its root for two
-beats or more and the next chord does not lie a fourth above the root of the seventh,
-to which that would fall (common practice: a seventh with its third in the bass
-wants to go on, a sixth can stay).
+of a diminished seventh is the root, whether F A C D is a sixth on F or a seventh on
+D, or whether a seventh is the augmented sixth that it sounds like.
+
+Method.  The spelling of the notes that sound decides the first two: among roots whose
+chords have the same tones, the one whose tones are spelled most as the notes are,
+then the bass.  A sixth is read where the bass holds its root for two beats or more
+and the next chord does not lie a fourth above the root of the seventh, to which that
+would fall (common practice: a seventh with its third in the bass wants to go on, a
+sixth can stay).  A chord spelled with an augmented sixth is named by it (Italian,
+German, French, counted as in kinds.py), unless its root falls a fifth as that of a
+dominant does; a French sixth only over its root, since over another bass the same
+notes are a dominant with a lowered fifth.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from drills.harmony.chord import NO_CHORD, Chord, ChordTone, PitchClass, Source
-from drills.harmony.kinds import KINDS
+from drills.harmony.kinds import KINDS, tone_of
 from drills.harmony.segments import Segment
 from drills.harmony.sound import Tone
-from drills.harmony.templates import TEMPLATES
+from drills.harmony.suffixes import chord_named
+from drills.harmony.templates import TEMPLATES, Candidate
 
 _SIXTHS: Final = {"minor-seventh": "major-sixth", "half-diminished": "minor-sixth"}
 """What has the same tones, counted from the third of the first."""
 _SYMMETRIC: Final = ("diminished-seventh", "augmented")
 """Chords whose every tone may be the root."""
+_FALLS: Final = 5
+"""Semitones up to the root to which a dominant's falls a fifth."""
+_LOWERED_FIFTH: Final = tuple(tone_of(label) for label in ("R", "3", "b5", "b7"))
+"""The dominant that sounds as a French sixth does, on either of two roots."""
 _SIXTH_STAYS: Final = 200
 """Percent of a beat that a sixth lasts at least."""
 
@@ -48,21 +58,94 @@ def named(segments: Sequence[Segment], tones: Sequence[Tone]) -> Iterator[Chord]
         yield _named(segment, sounding, later.root if later else None)
 
 
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """What a stretch is named: a kind with its tones on a root."""
+
+    root: int
+    """Semitones above C."""
+    kind: str
+    tones: tuple[ChordTone, ...]
+    clear: bool = True
+    """False where its spelling speaks for another name too."""
+
+
 def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Chord:
-    if segment.best is None:
+    best = segment.best
+    if best is None:
         return SILENT
     spelling = _spelling(segment, tones)
     basses = _basses(segment)
-    kind, root, clear = segment.best.kind, segment.best.root, True
+    falls = next_root is not None and (next_root - best.root) % 12 == _FALLS
+    form = _form(segment, best, spelling, basses, falls=falls)
+    root = spelling[form.root]
+    own = {tone.semitone: tone for tone in (root.above(t.number, t.alter) for t in form.tones)}
+    bass = None if basses[0] == form.root else own.get(basses[0], spelling[basses[0]])
+    certainty = _certainty(segment, form)
+    if form.tones == _LOWERED_FIFTH:
+        return chord_named(
+            root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty
+        )
+    suffix = KINDS[form.kind].suffix
+    return Chord(root, form.kind, form.tones, bass, suffix, Source.NOTES, certainty)
+
+
+def _form(
+    segment: Segment, best: Candidate, spelling: Spelling, basses: Sequence[int], *, falls: bool
+) -> _Form:
+    """The form of a chord that was read, as its spelling, its bass and its way on have it."""
+    kind = best.kind
     if kind in _SYMMETRIC:
-        root, clear = _spelled_root(kind, root, spelling, basses[0])
-    elif kind in _SIXTHS and _is_sixth(segment, basses, next_root):
-        kind, root = _SIXTHS[kind], segment.best.third
-    name, tones_of_kind = spelling[root], _tones(kind)
-    own = {tone.semitone: tone for tone in (name.above(t.number, t.alter) for t in tones_of_kind)}
-    bass = None if basses[0] == root else own.get(basses[0], spelling[basses[0]])
-    certainty = _certainty(segment, clear)
-    return Chord(name, kind, tones_of_kind, bass, KINDS[kind].suffix, Source.NOTES, certainty)
+        return _best_spelled(
+            [_Form((best.root + step) % 12, kind, _tones(kind)) for step in TEMPLATES[kind]],
+            spelling,
+            basses[0],
+        )
+    if kind == "French":
+        return _best_spelled(_as_french(best.root), spelling, basses[0])
+    if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
+        return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
+    if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):
+        kind = "German" if segment.sums.support[best.fifth] else "Italian"
+        return _Form(best.root, kind, KINDS[kind].tones)
+    form = _Form(best.root, kind, _tones(kind))
+    clear = kind != "diminished" or _fitting(form, spelling) == len(form.tones)
+    return replace(form, clear=clear)
+
+
+def _as_french(root: int) -> Iterator[_Form]:
+    """The four names of a French sixth's sounds."""
+    for one in (root, (root + 6) % 12):
+        yield _Form(one, "dominant", _LOWERED_FIFTH)
+        yield _Form(one, "French", KINDS["French"].tones)
+
+
+def _best_spelled(forms: Iterable[_Form], spelling: Spelling, bass: int) -> _Form:
+    """The form whose tones are spelled most as the notes are; of equals by the bass.
+
+    A French sixth stands over its root; without it the lowered fifth is the name.
+    """
+
+    def rank(form: _Form) -> tuple[int, bool, bool, int]:
+        over_root = form.root == bass
+        french = form.kind == "French"
+        return _fitting(form, spelling), over_root, over_root == french, -((form.root - bass) % 12)
+
+    first, second = sorted(forms, key=rank, reverse=True)[:2]
+    unlike = first.kind == second.kind and _fitting(first, spelling) == _fitting(second, spelling)
+    return replace(first, clear=not unlike)
+
+
+def _fitting(form: _Form, spelling: Spelling) -> int:
+    """How many of its tones the notes spell as it would."""
+    root = spelling[form.root]
+    tones = (root.above(tone.number, tone.alter) for tone in form.tones)
+    return sum(spelling.get(tone.semitone) == tone for tone in tones)
+
+
+def _is_augmented_sixth(root: int, spelling: Spelling) -> bool:
+    sixth = spelling[root].above(6, 1)
+    return spelling.get(sixth.semitone) == sixth
 
 
 def _tones(kind: str) -> tuple[ChordTone, ...]:
@@ -97,18 +180,6 @@ def _spelling(segment: Segment, tones: Sequence[Tone]) -> Spelling:
     return found
 
 
-def _spelled_root(kind: str, root: int, spelling: Spelling, bass: int) -> tuple[int, bool]:
-    """The root whose chord is spelled most as the notes are, and whether one stands out."""
-
-    def fitting(one: int) -> int:
-        tones = (spelling[one].above(tone.number, tone.alter) for tone in KINDS[kind].tones)
-        return sum(spelling.get(tone.semitone) == tone for tone in tones)
-
-    roots = [(root + step) % 12 for step in TEMPLATES[kind]]
-    fits = sorted((fitting(one), one == bass, -((one - bass) % 12), one) for one in roots)
-    return fits[-1][3], fits[-1][0] > fits[-2][0]
-
-
 def _basses(segment: Segment) -> list[int]:
     """The lowest sounds, the one that lasts longest first.
 
@@ -122,23 +193,21 @@ def _basses(segment: Segment) -> list[int]:
     return sorted(heard, key=lambda one: (one not in own, -bass[one], (one - root) % 12))
 
 
-def _is_sixth(segment: Segment, basses: Sequence[int], next_root: int | None) -> bool:
-    best = segment.best
-    if best is None or segment.sums.length < _SIXTH_STAYS:
-        return False
-    falls = next_root is not None and (next_root - best.root) % 12 == 5
-    return basses == [best.third] and not falls
+def _stays(segment: Segment, basses: Sequence[int], best: Candidate) -> bool:
+    """Whether the third of a seventh is held in the bass as the root of a sixth is."""
+    return segment.sums.length >= _SIXTH_STAYS and basses == [best.third]
 
 
-def _certainty(segment: Segment, clear: bool) -> Fraction:
+def _certainty(segment: Segment, form: _Form) -> Fraction:
     """How far the notes speak for the reading: see from_notes."""
-    best, sums = segment.best, segment.sums
-    if best is None or not sums.length:
+    sums = segment.sums
+    if not sums.length:
         return Fraction(0)
-    of_chord = [sums.support[one] for one in best.classes]
+    of_chord = [sums.support[(form.root + tone.semitones) % 12] for tone in form.tones]
     explained = Fraction(sum(of_chord), sum(sums.support))
     complete = Fraction(sum(1 for support in of_chord if support), len(of_chord))
     ahead = min(Fraction(1), max(Fraction(0), Fraction(segment.ahead, sums.length)))
     together = (1 + Fraction(sums.together, sums.length)) / 2
-    value = explained * complete * ahead * together
-    return Fraction(round(100 * (value if clear else value / 2)), 100)
+    founded = (3 + Fraction(sums.founded, sums.length)) / 4
+    value = explained * complete * ahead * together * founded
+    return Fraction(round(100 * (value if form.clear else value / 2)), 100)

@@ -45,10 +45,10 @@ class Reader:
         """The best chord of what sounded; among those that lack a tone of ``against``, if any.
 
         Of equal readings the one whose root is more in the bass, then the one whose root
-        sounds more, then the plainer kind.  A ninth chord is read only where tones
-        sound together, not in a scale.
+        sounds more, then the plainer kind.  A ninth or a suspended chord is read only
+        where tones sound together, not in a scale.
         """
-        possible = candidates(self.sounding(sums), ninths=2 * sums.together >= sums.length)
+        possible = candidates(self.sounding(sums), together=2 * sums.together >= sums.length)
         if against:
             possible = tuple(one for one in possible if not against.issubset(one.classes))
         if not possible:

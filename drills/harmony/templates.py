@@ -5,7 +5,8 @@ stands for it) second and the fifth third.  Root, third and every added tone mus
 sound; a perfect fifth may be left out.  Kinds are named as in MusicXML 4.0; which
 kinds are tried is our choice: those that differ in sound.  Of elevenths and thirteenths only
 the dominant with its thirteenth is among them, as it is mostly voiced: without
-ninth and eleventh.
+ninth and eleventh.  "French" stands for the dominant with a lowered fifth as well,
+which has the same sounds on either of two roots; the spelling tells (naming.py).
 """
 
 from __future__ import annotations
@@ -34,6 +35,7 @@ TEMPLATES: Final = {
     "major-ninth": (0, 4, 7, 11, 2),
     "minor-ninth": (0, 3, 7, 10, 2),
     "dominant-13th": (0, 4, 7, 10, 9),
+    "French": (0, 4, 6, 10),
 }
 """Semitones above the root, in the order in which equal readings are preferred."""
 
@@ -41,13 +43,18 @@ SUSPENDED: Final = ("suspended-fourth", "suspended-second")
 
 ADDED: Final = {
     **dict.fromkeys(("dominant", "minor-seventh", "major-seventh", "major-minor"), "seventh"),
-    **dict.fromkeys(("half-diminished", "diminished-seventh", "augmented-seventh"), "seventh"),
+    **dict.fromkeys(
+        ("half-diminished", "diminished-seventh", "augmented-seventh", "French"), "seventh"
+    ),
     **dict.fromkeys(("major-sixth", "minor-sixth"), "sixth"),
     **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
     "dominant-13th": "ninth",
     **dict.fromkeys(SUSPENDED, "suspension"),
 }
 """What a kind has that a triad has not."""
+
+_TOGETHER: Final = ("ninth", "suspension")
+"""What only tones that sound together make: a line that goes by step has them everywhere."""
 
 _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
 """Without their fifth these are no chord: it tells them from a step or a single tone."""
@@ -91,7 +98,10 @@ DOMINANTS: Final = tuple(one for one in CANDIDATES if one.kind == "dominant")
 
 
 @lru_cache(maxsize=8192)
-def candidates(sounding: int, *, ninths: bool = True) -> tuple[Candidate, ...]:
-    """All that could be made of the tones whose bits are set (bit 0 is C)."""
-    possible = (one for one in CANDIDATES if ninths or ADDED.get(one.kind) != "ninth")
+def candidates(sounding: int, *, together: bool = True) -> tuple[Candidate, ...]:
+    """All that could be made of the tones whose bits are set (bit 0 is C).
+
+    Tones that do not sound ``together`` make no ninth and no suspended chord.
+    """
+    possible = (one for one in CANDIDATES if together or ADDED.get(one.kind) not in _TOGETHER)
     return tuple(one for one in possible if one.needed & sounding == one.needed)

@@ -45,6 +45,7 @@ _KINDS: Final = {
     "major-ninth": 130,
     "minor-ninth": 130,
     "dominant-13th": 130,
+    "French": 120,
 }
 _PER_BEAT: Final = {"": 0, "seventh": 70, "ninth": 80, "sixth": 100, "suspension": 40}
 

@@ -231,10 +231,58 @@ def test_certainty_tells_plain_chords_from_poor_ones() -> None:
 
 
 def test_unclear_spelling_halves_the_certainty() -> None:
-    clear = read_harmonies(line("D#4+F#4+A4+C5:4"), bars(1))[0].chord
-    unclear = read_harmonies(line("D#4+Gb4+A4+C5:4"), bars(1))[0].chord
+    clear = read_harmonies(line("D#3+F#4+A4+C5:4"), bars(1))[0].chord
+    unclear = read_harmonies(line("D#3+Gb4+A4+C5:4"), bars(1))[0].chord
     assert unclear.kind == clear.kind == "diminished-seventh"
     assert unclear.certainty == clear.certainty / 2
+
+
+def test_upper_voices_alone_are_less_certain() -> None:
+    def certainty(notes: str) -> Fraction:
+        return read_harmonies(line(notes), bars(1))[0].chord.certainty
+
+    assert certainty("B4+D5+F5:4") == Fraction(3, 4) * certainty("B3+D5+F5:4")
+    assert certainty("C5+E5+G5:4") == Fraction(3, 4) * certainty("C4+E5+G5:4")
+    assert certainty("Db4+F4+Ab4:4") == Fraction(3, 4)  # a semitone over middle C
+
+
+def test_a_diminished_triad_spelled_as_part_of_a_seventh_is_less_certain() -> None:
+    """C Eb F# has its place in F# A C Eb, so C is hardly the root."""
+    clear = read_harmonies(line("C3+Eb4+Gb4+C5:4"), bars(1))[0].chord
+    unclear = read_harmonies(line("C3+Eb4+F#4+C5:4"), bars(1))[0].chord
+    assert str(clear) == str(unclear) == "Cdim"
+    assert unclear.certainty == clear.certainty / 2
+
+
+AUGMENTED_SIXTHS = {
+    # Textbook cases in C (common practice): over the lowered sixth of the key, to its fifth.
+    "Ab2+C4+F#4:4 G2+B3+G4:4": "0 Ab It.6, 4 G",
+    "Ab2+C4+D4+F#4:4 G2+B3+D4+G4:4": "0 Ab Fr.6, 4 G",
+    "Ab2+C4+Eb4+F#4:4 G2+C4+Eb4+G4:4": "0 Ab Ger.6, 4 Cm/G",
+    "C3+Eb4+F#4+Ab4:4 B2+D4+G4:4": "0 Ab Ger.6/C, 4 G/B",
+    # As the seventh of a dominant is spelled, or resolved, it stays one.
+    "Ab2+C4+Eb4+Gb4:4 G2+C4+Eb4+G4:4": "0 Ab7, 4 Cm/G",
+    "Ab2+C4+Eb4+F#4:4 Db3+Db4+F4:4": "0 Ab7, 4 Db",
+    # The same sounds on another bass, or spelled from it, are a dominant with a lowered fifth.
+    "D3+C4+F#4+Ab4:4 G2+B3+D4+G4:4": "0 D7(b5), 4 G",
+    "C3+D4+F#4+Ab4:4 B2+D4+G4:4": "0 D7(b5)/C, 4 G/B",
+    "C3+E4+Gb4+Bb4:4 F3+A3+C4:4": "0 C7(b5), 4 F",
+}
+
+
+@pytest.mark.parametrize("notes", AUGMENTED_SIXTHS)
+def test_spelling_tells_an_augmented_sixth_from_a_seventh(notes: str) -> None:
+    assert read(line(notes), row=bars(2)) == AUGMENTED_SIXTHS[notes]
+    sure = read_harmonies(line(notes), bars(2))[0].chord
+    assert sure.certainty == 1
+
+
+def test_octaves_in_a_row_are_no_suspended_chord() -> None:
+    """F and its neighbours, then C, all in octaves: a fifth on F, not C with a fourth."""
+    tune = "F4:3/2 G4:1/4 F4:1/4 E4:1/2 F4:1/2 r C4 r:3"
+    low = tune.replace("4:", "3:").replace("C4 ", "C3 ")
+    harmonies = read_harmonies([*line(tune, 0), *line(low, 1)], bars(2))
+    assert str(harmonies[0].chord) == "F5"
 
 
 @pytest.fixture(scope="module")
@@ -250,9 +298,11 @@ STEPS_UP = (
 
 @pytest.mark.parametrize(("diatonic", "chromatic"), STEPS_UP)
 def test_transposed_music_is_read_alike(chorale: Piece, diatonic: int, chromatic: int) -> None:
-    move = Transposition(diatonic, chromatic)
-    here = read_harmonies(chorale.notes, chorale.bars)
-    moved = [replace(note, pitch=move.sounding(note.pitch)) for note in chorale.notes]
+    """Compared an octave lower, where every bass stays one: high up the certainty is less."""
+    move, down = Transposition(diatonic, chromatic), Transposition(-7, -12)
+    low = [replace(note, pitch=down.sounding(note.pitch)) for note in chorale.notes]
+    here = read_harmonies(low, chorale.bars)
+    moved = [replace(note, pitch=move.sounding(note.pitch)) for note in low]
     there = read_harmonies(moved, chorale.bars)
     assert len(here) > 40
     assert [_moved(one, move) for one in here] == list(there)
