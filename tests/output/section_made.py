@@ -108,7 +108,7 @@ def key_of(by: Transposition) -> KeySignature:
 
 def held(stand: Stand, index: int, pitch: Pitch | None, number: str = "") -> Bar:
     """A bar of one whole note, or of silence."""
-    voices = ()
+    voices: tuple[Voice, ...] = ()
     if pitch is not None:
         note = Note(START, WHOLE.length, (written(pitch, stand.transposition),), WHOLE)
         voices = (Voice("1", (note,)),)
