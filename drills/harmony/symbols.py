@@ -3,9 +3,12 @@
 Conventions.  A symbol's names are written for its part; a Chord sounds.  Degrees
 follow the W3C MusicXML 4.0 schema (``degree-alter``): an added degree counts from
 a dominant chord, so that an added 7 is minor; an altered one from the tone that
-the kind has.  A degree that is to be altered but is not there is added; one that
-is to be taken away but is not there changes nothing, nor does one that would be
-altered by more than three semitones.  Microtones count as the nearest semitone.
+the kind has.  An altered fifth that is added to a perfect one takes its place unless
+the symbol prints "add": no usual chord has both (beside a perfect fifth they are #11
+and b13), but programs write "add" for C7(b5) too (common practice; so does music21).
+A degree that is to be altered but is not there is added; one that is to be taken away
+but is not there changes nothing, nor does one that would be altered by more than three
+semitones.  Microtones count as the nearest semitone.
 """
 
 from __future__ import annotations
@@ -36,7 +39,8 @@ def chord_of(symbol: ChordSymbol, transposition: Transposition) -> Chord:
     root = PitchClass.parse(symbol.root).moved(transposition)
     bass = PitchClass.parse(symbol.bass).moved(transposition) if symbol.bass else None
     if symbol.kind != "other" or symbol.degrees or not symbol.text:
-        tones = _with_degrees(KINDS[symbol.kind].tones, symbol.degrees)
+        prints_add = "add" in symbol.text
+        tones = _with_degrees(KINDS[symbol.kind].tones, symbol.degrees, literal=prints_add)
         return chord_named(root, symbol.kind, tones, bass)
     try:
         kind, tones = read_suffix(symbol.text)
@@ -47,16 +51,21 @@ def chord_of(symbol: ChordSymbol, transposition: Transposition) -> Chord:
 
 
 def _with_degrees(
-    tones: Iterable[ChordTone], degrees: Iterable[ChordDegree]
+    tones: Iterable[ChordTone], degrees: Iterable[ChordDegree], *, literal: bool
 ) -> tuple[ChordTone, ...]:
-    """The tones after each degree in turn has been added, altered or taken away."""
+    """The tones after each degree in turn has been added, altered or taken away.
+
+    ``literal``: an added fifth stands beside the chord's own.
+    """
     found = list(tones)
     for degree in degrees:
         own = [tone for tone in found if tone.number == degree.number]
         if degree.kind == "subtract":
             found = [tone for tone in found if tone not in own]
             continue
-        altered = degree.kind == "alter" and own
+        meant = own == [_PERFECT_FIFTH] and degree.alter and not literal
+        replaces = degree.kind == "alter" or meant
+        altered = own and replaces
         from_alter = own[0].alter if altered else _in_dominant(degree.number)
         tone = ChordTone(degree.number, from_alter + round(degree.alter))
         if abs(tone.alter) > LARGEST_ALTER or tone in found:
@@ -65,6 +74,9 @@ def _with_degrees(
             found.remove(own[0])
         found.append(tone)
     return tuple(found)
+
+
+_PERFECT_FIFTH: Final = ChordTone(5)
 
 
 def _in_dominant(number: int) -> int:

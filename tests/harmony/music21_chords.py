@@ -109,7 +109,11 @@ DIFFERENCES: Final = (
         "An added degree of the triad or sixth that is there unaltered: music21 puts the new "
         "tone in its place; the schema's add leaves the old one (alter is what replaces).",
         lambda case: (
-            case.how == "add" and case.number < 7 and case.has_unaltered and bool(case.alter)
+            case.how == "add"
+            and case.number < 7
+            and case.number != 5
+            and case.has_unaltered
+            and bool(case.alter)
         ),
         replaced,
     ),

@@ -150,6 +150,11 @@ class TestDegrees:
             ("dominant-11th", (3, 0, "subtract"), "R 5 b7 9 11"),
             ("dominant", (1, 0, "subtract"), "3 5 b7"),
             ("other", (2, -1, "add"), "R b2"),
+            # Not the schema's word, but what is meant: no chord has two fifths.
+            ("dominant", (5, -1, "add"), "R 3 b5 b7"),
+            ("minor-seventh", (5, -1, "add"), "R b3 b5 b7"),
+            ("dominant", (5, 1, "add"), "R 3 #5 b7"),
+            ("diminished", (5, 1, "add"), "R b3 b5 #5"),
             # Not there: added, or nothing to take away.
             ("dominant", (11, 1, "alter"), "R 3 5 b7 #11"),
             ("dominant", (9, 0, "subtract"), "R 3 5 b7"),
