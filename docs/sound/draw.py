@@ -22,7 +22,8 @@ from matplotlib import pyplot as plt
 from PIL import Image
 from scipy.signal import resample_poly, spectrogram
 
-from drills.clicks.laying import clicks
+from drills.clicks.laying import Click, clicks
+from drills.clicks.patterns import Fading
 from drills.clicks.reading import read_pattern
 from drills.groove import GROOVES, Groove, strokes
 from drills.ladder import Tempo, metronome_number, settable
@@ -40,8 +41,8 @@ HERE = Path(__file__).parent
 RATE = 44_100
 TEMPO = 120
 PATTERNS = (
-    *("beats", "4", "2,4", "offbeats", "divided", "every 3 sixteenths", "every 2 triplet eighths"),
-    *("bars", "every 2 bars", "2 on 2 off"),
+    *("beats", "4", "2,4", "2.5", "offbeats", "groups", "divided", "every 3 sixteenths"),
+    *("every 2 triplet eighths", "bars", "every 2 bars", "2 on 2 off", "fading"),
 )
 """As a player types them."""
 TONES = {"line": 70, "octave": 58, "section": 60, "bass": 41, "chord": 55}
@@ -75,8 +76,18 @@ def bars_of(time: TimeSignature, count: int) -> tuple[GridBar, ...]:
     return tuple(GridBar(number * length.quarters, length, time) for number in range(count))
 
 
+def laid_out(pattern: str, count: int) -> Iterator[Click]:
+    """A pattern over bars of 4/4; one that fades, a rung a bar."""
+    read, bars = read_pattern(pattern), bars_of(COMMON_TIME, count)
+    if read != Fading():
+        yield from clicks(read, bars)
+        return
+    for rung, bar in enumerate(bars):
+        yield from clicks(read, [bar], rung=rung)
+
+
 def clicked(pattern: str, count: int) -> Row:
-    """A pattern over bars of 4/4, the downbeat on the higher wood block."""
+    """A pattern, the downbeat on the higher wood block."""
     found = tuple(
         Strike(
             seconds(click.at),
@@ -85,7 +96,7 @@ def clicked(pattern: str, count: int) -> Row:
             "high-wood-block" if click.accent else "low-wood-block",
             click.level,
         )
-        for click in clicks(read_pattern(pattern), bars_of(COMMON_TIME, count))
+        for click in laid_out(pattern, count)
     )
     return Row(found, seconds(Fraction(4 * count)))
 
@@ -217,7 +228,8 @@ def draw_clicks(path: Path) -> None:
         number = metronome_number(pattern, tempo, COMMON_TIME)
         shown = None if number is None else settable(number)
         metronome = f" (a plain metronome at {shown})" if shown and shown.isdecimal() else ""
-        titled(axes, f"{name}: clicks {pattern.words(COMMON_TIME)}{metronome}")
+        words = f"clicks {pattern.words(COMMON_TIME)}{metronome}"
+        titled(axes, f"{name}: {'here less with every bar' if pattern == Fading() else words}")
     saved(figure, path)
 
 
