@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from drills.aligning import Aligned, align
 from drills.for_instrument.asked import How, Rewriting
-from drills.harmony.chord import Chord, Harmony
+from drills.harmony.chord import Harmony
 from drills.harmony.symbols import parse_chord
 from drills.lines import bar_starts
 from drills.music.pitch import Transposition
@@ -54,15 +54,8 @@ def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple
         bar = part.bars[max(bisect_right(starts, one.start) - 1, 0)]
         was = bar.instrument.transposition
         by = Transposition(to.diatonic - was.diatonic, to.chromatic - was.chromatic)
-        found.append(replace(one, chord=_chord_moved(one.chord, by)))
+        found.append(replace(one, chord=one.chord.moved(by)))
     return tuple(found)
-
-
-def _chord_moved(chord: Chord, by: Transposition) -> Chord:
-    if chord.root is None:
-        return chord
-    bass = None if chord.bass is None else chord.bass.moved(by)
-    return replace(chord, root=chord.root.moved(by), bass=bass)
 
 
 def chords_behind(parts: Sequence[Part], part: int, said: Said = ()) -> SheetChords:
@@ -79,4 +72,4 @@ def _sounding(part: Part, place: str, written: str) -> str:
     """A chord in concert pitch, as text, that the part writes at a place."""
     chord = parse_chord(written)
     by = part.bars[find_span(part, place).first.bar].instrument.transposition
-    return str(_chord_moved(chord, by))
+    return str(chord.moved(by))

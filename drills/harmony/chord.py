@@ -9,7 +9,7 @@ the root, so the minor third is (3, -1) and the dominant's seventh (7, -1).
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from typing import Final
@@ -112,6 +112,13 @@ class Chord:
     source: Source = Source.SYMBOL
     certainty: Fraction = Fraction(1)
     """0 to 1: how far the notes speak for this reading; 1 where it was said."""
+
+    def moved(self, by: Transposition) -> Chord:
+        """The same chord on the root that is moved as a player of ``by`` sounds."""
+        if self.root is None:
+            return self
+        bass = None if self.bass is None else self.bass.moved(by)
+        return replace(self, root=self.root.moved(by), bass=bass)
 
     def __str__(self) -> str:
         if self.root is None:

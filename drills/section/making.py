@@ -15,6 +15,7 @@ from drills.chord_notes.playing import Played
 from drills.chord_notes.spot import clipped
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
+from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Part
 from drills.section.cells import cells_score
 from drills.section.chord_scores import build_score, chords_score
@@ -58,6 +59,22 @@ class _Spot:
         return bar_name(self.aligned.parts[part], column[part][0])
 
 
+@dataclass(frozen=True, slots=True)
+class _Chords:
+    """Where the chords come from."""
+
+    said: Said
+    heard: Sequence[Part]
+    """Empty where nothing is rewritten."""
+    by: Transposition
+
+    def between(self, aligned: Aligned, low: Fraction, high: Fraction) -> tuple[Harmony, ...]:
+        """The chords between two times of the common line, which rewriting leaves as it is."""
+        of_score = align(self.heard) if self.heard else aligned
+        found = harmonies_of(of_score, low, high, self.said)
+        return tuple(replace(one, chord=one.chord.moved(self.by)) for one in found)
+
+
 def _nobody_waits(_: PlayerPage) -> None:
     """The ``ready`` of a section that is wanted whole."""
 
@@ -69,6 +86,8 @@ def make_section(
     choices: Choices,
     *,
     said: Said = (),
+    heard: Sequence[Part] = (),
+    by: Transposition = CONCERT,
     cells: int = CELLS,
     ready: Callable[[PlayerPage], None] = _nobody_waits,
 ) -> Section:
@@ -76,13 +95,16 @@ def make_section(
 
     ``parts`` are all parts of the score, since chords are read from all of them;
     ``chosen`` the indices of the section's.  ``said`` are places with the chords
-    that the player says for them, in concert pitch.  ``cells`` is the most cells of
-    the section.  ``ready`` is called for each player as soon as their drills are made,
-    before the whole section is.  Raises PlaceError where no part knows the place or
-    nobody plays there, UsageError for choices that make no sense, NotationError for
-    what cannot be written in score.
+    that the player says for them, in concert pitch.  ``heard`` are the parts as the
+    score has them, where ``parts`` are rewritten for other instruments: chords and
+    their basses are those of the score; ``by`` moves them where the section keeps its
+    written notes and sounds elsewhere.  ``cells`` is the most cells of the section.
+    ``ready`` is called for each player as soon as their drills are made, before the
+    whole section is.  Raises PlaceError where no part knows the place or nobody plays
+    there, UsageError for choices that make no sense, NotationError for what cannot be
+    written in score.
     """
-    spot = _spot(parts, chosen, text, choices, said)
+    spot = _spot(parts, chosen, text, choices, _Chords(said, heard, by))
     first = parts[spot.stretch.said_by]
     words = spot.stretch.span.words
     words = words[:1].upper() + words[1:]
@@ -115,7 +137,7 @@ def make_section(
 
 
 def _spot(
-    parts: Sequence[Part], chosen: Sequence[int], text: str, choices: Choices, said: Said
+    parts: Sequence[Part], chosen: Sequence[int], text: str, choices: Choices, chords: _Chords
 ) -> _Spot:
     if not chosen:
         raise UsageError("no part is chosen for the section; choose one or more")
@@ -124,7 +146,7 @@ def _spot(
     low, high = stretch.low, _music_end(aligned, stretch)
     first = max(bisect_right(aligned.starts, low) - 2, 0)
     last = min(bisect_left(aligned.starts, high), len(aligned.bars) - 1)
-    harmonies = harmonies_of(aligned, aligned.bars[first].start, aligned.bars[last].end, said)
+    harmonies = chords.between(aligned, aligned.bars[first].start, aligned.bars[last].end)
     lines = tuple(
         line_of(aligned, part, span, (low, high), voice=choices.voice, harmonies=harmonies)
         for part, span in zip(chosen, stretch.spans, strict=True)

@@ -10,6 +10,8 @@ import pytest
 import drills
 from drills.drill import DrillKind
 from drills.errors import PlaceError, UsageError
+from drills.for_instrument.asked import How, rewriting_for
+from drills.for_instrument.rewrite import rewritten
 from drills.harmony.chord import Source
 from drills.music.pitch import Pitch
 from drills.music.score import Note, Part, Voice
@@ -225,6 +227,32 @@ def test_what_the_player_says_is_printed_as_that() -> None:
 
 
 # --- slices -------------------------------------------------------------------------------
+
+
+def test_chords_are_those_of_the_score_whatever_it_is_rewritten_for() -> None:
+    """The tuba's part for a flute, three octaves up: its notes are the bass all the same."""
+    parts = trio()
+    span = find_span(parts[2], "2")
+    new = [*parts[:2], rewritten(parts[2], rewriting_for("flute"), [span])]
+    made = section(new, heard=parts)
+    names = [str(one.harmony.chord) for one in made.slices if one.harmony]
+    assert names == [str(one.harmony.chord) for one in section(parts).slices if one.harmony]
+    assert names != [str(one.harmony.chord) for one in section(new).slices if one.harmony]
+
+
+def test_a_section_with_its_written_notes_keeps_its_functions() -> None:
+    """All three as clarinets in B flat, which sound what they read a tone lower."""
+    parts = trio()
+    span = find_span(parts[0], "2")
+    written = rewriting_for("clarinet in B flat", How.WRITTEN)
+    new = [rewritten(one, written, [span]) for one in parts]
+    made, before = section(new, heard=parts, by=B_FLAT), section(parts)
+    for after, was in zip(made.slices, before.slices, strict=True):
+        assert [note.function for note in after.notes] == [note.function for note in was.notes]
+        assert after.harmony is not None
+        assert was.harmony is not None
+        assert after.harmony.chord == was.harmony.chord.moved(B_FLAT)
+    assert {str(one.harmony.chord.root) for one in made.slices if one.harmony} == {"F"}
 
 
 def test_slices_are_aligned_and_complete() -> None:
