@@ -26,7 +26,7 @@ POINTS: Final = 4096
 """Of one cycle."""
 _HIGHEST: Final = 0.45
 _WEAKEST: Final = 1e-4
-"""Harmonics below -80 dB are left out.""" """Harmonics below -80 dB are left out."""
+"""Harmonics below -80 dB are left out."""
 
 
 @dataclass(frozen=True, slots=True)
