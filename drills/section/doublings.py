@@ -9,6 +9,7 @@ alike but sound apart by no octave share the written line, which is told as well
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -52,6 +53,7 @@ def doublings(
     ``attacks`` are each player's in the stretch, by bar; ``bar_words`` gives the
     printed number of a common bar.
     """
+    names = _names(lines)
     shapes = [{bar: _shape(inside) for bar, inside in own.items()} for own in attacks]
     found: list[tuple[str, ...]] = []
     for player, own in enumerate(shapes):
@@ -63,10 +65,21 @@ def doublings(
             for match in _matches(own, theirs):
                 if match.attacks >= OF_ALL * total:
                     where = "" if len(match.bars) == len(own) else _bars(match.bars, bar_words)
-                    told.append(f"with {lines[other].part.name}{_apart(match.apart)}{where}")
-            told += _read_alike(lines, player, other, attacks, total)
+                    told.append(f"with {names[other]}{_apart(match.apart)}{where}")
+            told += _read_alike(names, player, other, attacks, total)
         found.append(tuple(dict.fromkeys(told)))
     return tuple(found)
+
+
+def _names(lines: Sequence[PlayerLine]) -> list[str]:
+    """The players' names; of those that share one, with their number in the score."""
+    counts = Counter(line.part.name for line in lines)
+    return [
+        f"{line.part.name} (part {line.index + 1})"
+        if counts[line.part.name] > 1
+        else line.part.name
+        for line in lines
+    ]
 
 
 _Shape = tuple[tuple[Fraction, tuple[Fraction, ...]], ...]
@@ -128,7 +141,7 @@ def _bars(bars: Sequence[int], words: Callable[[int], str]) -> str:
 
 
 def _read_alike(
-    lines: Sequence[PlayerLine],
+    names: Sequence[str],
     player: int,
     other: int,
     attacks: Sequence[Bars],
@@ -149,7 +162,7 @@ def _read_alike(
         return []
     steps = f"{_INTERVALS[abs(apart) % 12]}{' and octaves' if abs(apart) > 12 else ''}"
     way = "higher" if apart > 0 else "lower"
-    return [f"reads the same notes as {lines[other].part.name} and sounds {steps} {way}"]
+    return [f"reads the same notes as {names[other]} and sounds {steps} {way}"]
 
 
 def _written(played: Sequence[Played]) -> tuple[tuple[Fraction, tuple[Tone, ...]], ...]:

@@ -47,6 +47,15 @@ def test_the_same_sound_from_different_written_notes() -> None:
     ]
 
 
+def test_players_of_one_name_are_told_apart_by_their_number_in_the_score() -> None:
+    found = doublings(part("Violin", LINE), part("Flute", LINE), part("Violin", LINE))
+    assert found == [
+        ("with Flute", "with Violin (part 3)"),
+        ("with Violin (part 1)", "with Violin (part 3)"),
+        ("with Violin (part 1)", "with Flute"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("lower", "words"),
     [
