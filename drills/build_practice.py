@@ -84,16 +84,9 @@ def build_practice(
     NotationError.
     """
     tell(f"reading {score}")
-    parts, own = _read(score, part, settings.limits, whole=_needs_score(choices))
+    parts, own = _read(score, part, settings.limits, choices)
     music = parts[own]
-    if _SECTION in choices.voices and len(parts) == 1:
-        raise UsageError(f"{score} has one part only; the voice section needs a full score")
-    wanted = wanted_spots(music, [BookSpot(place) for place in places])
-    if not wanted:
-        raise PlaceError(
-            f"{score}: no place is named and the score marks none; add, for example, --at 12 or "
-            "--at E:3 (drills show lists bars and rehearsal marks)"
-        )
+    wanted = _wanted(score, music, places)
     drilled = settings.choices
     if ask_tempo is not None:
         drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
@@ -192,14 +185,28 @@ def _needs_score(choices: PracticeChoices) -> bool:
 
 
 def _read(
-    score: Path, part: str | None, limits: Limits, *, whole: bool
+    score: Path, part: str | None, limits: Limits, choices: PracticeChoices
 ) -> tuple[tuple[Part, ...], int]:
     """The parts that are needed, and which of them is the player's."""
     opened = open_score(score, limits)
-    if not whole:
+    if not _needs_score(choices):
         return (read_part(opened, part),), 0
     entry = choose(opened.entries, part, opened.where)
-    return read_all(opened), opened.entries.index(entry)
+    parts = read_all(opened)
+    if _SECTION in choices.voices and len(parts) == 1:
+        raise UsageError(f"{score} has one part only; the voice section needs a full score")
+    return parts, opened.entries.index(entry)
+
+
+def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
+    """The spots that are named, else those that the score marks; PlaceError for none."""
+    wanted = wanted_spots(part, [BookSpot(place) for place in places])
+    if not wanted:
+        raise PlaceError(
+            f"{score}: no place is named and the score marks none; add, for example, --at 12 or "
+            "--at E:3 (drills show lists bars and rehearsal marks)"
+        )
+    return tuple(wanted)
 
 
 def _source(
