@@ -143,7 +143,8 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     if climb.total is None:
         stages = _climbing(items, rungs, choices)
         return tuple(replace(stage, repetitions=climb.repetitions) for stage in stages)
-    for count in range(len(rungs), 0 if len(rungs) == 1 else 1, -1):
+    fewest = min(len(rungs), 2)
+    for count in range(len(rungs), fewest - 1, -1):
         stages = _climbing(items, rungs if count == len(rungs) else thinned(rungs, count), choices)
         times = fitted([_turn(stage) for stage in stages], climb.total)
         if times is not None:
@@ -153,8 +154,8 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
             )
     least = sum((_turn(stage).fixed for stage in stages), Fraction(0))
     raise UsageError(
-        f"{_minutes(climb.total)} is too short: once through on {len(stages)} rungs takes "
-        f"{_minutes(least)}; choose a longer time, a faster start or less to play"
+        f"{_minutes(climb.total)} is too short: once through on {fewest} "
+        f"rung{'s' * (fewest > 1)} takes {_minutes(least)}; choose a longer time, a faster start or less to play"
     )
 
 

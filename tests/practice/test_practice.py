@@ -190,6 +190,10 @@ def test_rungs_are_left_out_before_a_length_is_refused() -> None:
     assert [cue.text.split(",")[0] for cue in practice.cues][-1] == "quarter = 120"
     with pytest.raises(UsageError, match="10 seconds is too short: once through on 2 rungs takes "):
         practice_of(PART, "1", PracticeChoices(climb=Climb(total=F(10))))
+    with pytest.raises(UsageError, match="1 minute is too short: once through on 2 rungs takes "):
+        practice_of(PART, "1", PracticeChoices((Material.CELLS,), climb=Climb(total=F(60))))
+    with pytest.raises(UsageError, match="5 seconds is too short: once through on 1 rung takes "):
+        practice_of(PART, "1", PracticeChoices(climb=Climb(rungs=1, total=F(5))))
 
 
 @settings(max_examples=30, deadline=None)
