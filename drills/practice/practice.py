@@ -155,7 +155,8 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     least = sum((_turn(stage).fixed for stage in stages), Fraction(0))
     raise UsageError(
         f"{_minutes(climb.total)} is too short: once through on {fewest} "
-        f"rung{'s' * (fewest > 1)} takes {_minutes(least)}; choose a longer time, a faster start or less to play"
+        f"rung{'s' * (fewest > 1)} takes {_minutes(least)}; choose a longer time, a faster start "
+        "or less to play"
     )
 
 
