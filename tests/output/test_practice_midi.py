@@ -6,7 +6,7 @@ import io
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
-from math import log2
+from math import log2, log10
 
 import pretty_midi
 import pytest
@@ -180,6 +180,19 @@ def test_the_line_is_played_by_the_players_instrument() -> None:
     assert programs(practice_midi_bytes(made, part="Solo")) == {"the line itself": 71}
 
 
+def test_the_other_voices_have_programs_of_their_own() -> None:
+    """From 0: 60 French horn, 20 reed organ (General MIDI Level 1); by pretty_midi's names."""
+    voices = ("section", "bass", "chord")
+    made = of(*[tone(0, 1, 48 + n, voice) for n, voice in enumerate(voices)])
+    found = programs(practice_midi_bytes(made))
+    named = {name: pretty_midi.program_to_instrument_name(n) for name, n in found.items()}
+    assert [named[VOICES[voice].words] for voice in voices] == [
+        "French Horn",
+        "Reed Organ",
+        "Reed Organ",
+    ]
+
+
 def bent(data: bytes) -> list[float]:
     """Every note as a fraction of a key, by pretty_midi's reading of bends."""
     found = []
@@ -222,6 +235,8 @@ def test_loudness_goes_with_the_square_of_velocity() -> None:
     made = of(strike(0, "claves"), strike(1, "claves", level=0.25))
     loud, soft = notes_of(smf.read(practice_midi_bytes(made)), "click")
     assert (loud.velocity / soft.velocity) ** 2 == pytest.approx(4, rel=0.03)
+    # room for two decibels more: 40 log10(127 / 112) = 2.2 (our own choice)
+    assert 40 * log10(127 / loud.velocity) == pytest.approx(2.2, abs=0.1)
     (louder,) = notes_of(
         smf.read(practice_midi_bytes(of(strike(0, "claves")), gains={"click": 40})), "click"
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import log10
 
 import pytest
 
@@ -110,6 +111,20 @@ def test_a_chord_alone_has_its_bass() -> None:
     practice = make_practice(source, PracticeChoices(voices=("chord",), climb=ONCE))
     assert played(practice, "chord")[0] == (0, 2, 53)
     assert not tones(practice, "bass")
+
+
+def test_how_loud_notes_are_against_each_other() -> None:
+    """Full on an accent, softer as a plain note or a drone, softer still as a grace note (our
+    own choice: 2 and 3 decibels)."""
+    part = part_of(("4/4", "C5/4 D5/4> 'B4/16' E5/2"))
+    source = source_of(part, "1", harmonies=(Harmony(F(0), F(4), parse_chord("C")),))
+    practice = make_practice(source, PracticeChoices(voices=("line", "chord"), climb=ONCE))
+
+    def decibels(voice: str) -> list[float]:
+        return [round(20 * log10(tone.level), 1) for tone in tones(practice, voice)]
+
+    assert decibels("line") == [-1.9, 0.0, -3.1, -1.9]
+    assert set(decibels("chord")) == {-1.9}
 
 
 def test_drones_are_held_again_at_every_repetition() -> None:
