@@ -14,8 +14,9 @@ result agrees with analyses by people is measured in tests/harmony/test_chorales
 
 What is no chord.  Nothing for longer than a beat, one tone alone (in octaves too),
 and two tones a step apart are NO_CHORD by themselves; where they stand within reach
-of a chord that has them, they are part of it.  A bare fifth is the kind "power", a
-bare third a triad without its fifth, of low certainty.
+of a chord that has them, they are part of it.  A line alone whose certainty is 1/10 or
+less says nothing either.  A bare fifth is the kind "power", a bare third a triad without
+its fifth, of low certainty.
 
 Certainty.  The product of five shares, rounded to hundredths: of the sound that
 belongs to the chord; of the chord's tones that sound; of one tone by which the reading
@@ -82,7 +83,8 @@ def _without_gaps(harmonies: list[Harmony], bars: Sequence[GridBar]) -> Iterator
         return
     edge = Harmony(min(starts), min(starts), SILENT)
     last = Harmony(max(ends), max(ends), SILENT)
-    for before, after in pairwise([edge, *harmonies, last]):
+    chords = [one for one in harmonies if one.chord != SILENT]
+    for before, after in pairwise([edge, *chords, last]):
         if before.end < after.start:
             yield Harmony(before.end, after.start, SILENT)
         if after is not last:

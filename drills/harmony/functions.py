@@ -29,11 +29,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
-from drills.harmony.chord import Chord, Harmony, Heard, NoteFunction, PitchClass, Role
+from drills.harmony.chord import Chord, Harmony, Heard, NoteFunction, Role
 from drills.harmony.kinds import tone_label, tone_words
 from drills.harmony.melody import Linked, goes_on, is_step, linked, same, steps_in, steps_out
 from drills.harmony.stress import Stress
-from drills.harmony.tones import belongs, function_tone, spelled
+from drills.harmony.tones import belongs, function_tone, is_tone
 from drills.music.grid import GridBar
 from drills.music.pitch import Pitch
 
@@ -84,7 +84,7 @@ def functions_through(
     given, ends before the chord does).
     """
     heard = [one for one in harmonies if one.start < note.end and one.end > note.start]
-    own = [one.chord.root is not None and _is_tone(one.chord, note.pitch) for one in heard]
+    own = [one.chord.root is not None and is_tone(one.chord, note.pitch) for one in heard]
     found = []
     for index, (harmony, is_own) in enumerate(zip(heard, own, strict=True)):
         role = Role.CHORD_TONE
@@ -113,11 +113,11 @@ def _leads_on(pitch: Pitch, after: Sequence[Pitch], chord: Chord) -> bool:
     if is_step(pitch, after[0]):
         return True
     falls = len(after) > 1 and after[1].midi < pitch.midi and is_step(pitch, after[1])
-    return falls and all(_is_tone(chord, one) for one in after[:2])
+    return falls and all(is_tone(chord, one) for one in after[:2])
 
 
 def _colour_or_other(chord: Chord, pitch: Pitch) -> Role:
-    is_colour = function_tone(chord, pitch).number in _COLOURS
+    is_colour = pitch.alter.denominator == 1 and function_tone(chord, pitch).number in _COLOURS
     return Role.CHORD_TONE if is_colour else Role.OTHER
 
 
@@ -138,7 +138,7 @@ class _Chords:
     def has(self, note: Linked, time: Fraction | None = None) -> bool:
         """Whether a note is a tone of the chord where it begins, or at a time."""
         harmony = self.at(note.start if time is None else time)
-        return harmony is not None and _is_tone(harmony.chord, note.pitch)
+        return harmony is not None and is_tone(harmony.chord, note.pitch)
 
 
 def _function(note: Linked, chords: _Chords, pedals: set[Linked], stress: Stress) -> NoteFunction:
@@ -242,11 +242,6 @@ def _is_accented(note: Linked, harmony: Harmony, stress: Stress) -> bool:
     if note.start == harmony.start or note.after is None:
         return note.start == harmony.start
     return stress.level(note.start) < stress.level(note.after.start)
-
-
-def _is_tone(chord: Chord, pitch: Pitch) -> bool:
-    """Whether a pitch is one of the chord's tones; a foreign bass is none."""
-    return any(tone.semitone == PitchClass.of(pitch).semitone for tone in spelled(chord))
 
 
 def _named(role: Role, chord: Chord, pitch: Pitch) -> NoteFunction:

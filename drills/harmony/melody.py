@@ -3,8 +3,8 @@
 Conventions.  Notes with one start are a chord.  Between two chords of as many notes
 the lowest goes to the lowest and so on up; else each note is followed by the nearest of
 what comes next, and comes from the nearest of what came before.  A rest
-longer than a beat parts two notes.  A step is a semitone, a whole tone, or an augmented
-second between neighbours on the staff.
+longer than a beat parts two notes.  A step is a whole tone at most, or up to an
+augmented second between neighbours on the staff.
 """
 
 from __future__ import annotations
@@ -102,4 +102,4 @@ def same(one: Linked, other: Linked) -> bool:
 def is_step(one: Pitch, other: Pitch) -> bool:
     """Whether two pitches are a step apart."""
     semitones = abs(one.midi - other.midi)
-    return 0 < semitones <= 2 or (semitones == 3 and abs(one.diatonic - other.diatonic) == 1)
+    return 0 < semitones <= 2 or (semitones <= 3 and abs(one.diatonic - other.diatonic) == 1)

@@ -34,6 +34,8 @@ _SIXTHS: Final = {"minor-seventh": "major-sixth", "half-diminished": "minor-sixt
 """What has the same tones, counted from the third of the first."""
 _SYMMETRIC: Final = ("diminished-seventh", "augmented")
 """Chords whose every tone may be the root."""
+_LEAST_OF_A_LINE: Final = Fraction(1, 10)
+"""A line alone says nothing of its chord where no more speaks for it."""
 _FALLS: Final = 5
 """Semitones up to the root to which a dominant's falls a fifth."""
 _LOWERED_FIFTH: Final = tuple(tone_of(label) for label in ("R", "3", "b5", "b7"))
@@ -82,6 +84,8 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
     own = {tone.semitone: tone for tone in (root.above(t.number, t.alter) for t in form.tones)}
     bass = None if basses[0] == form.root else own.get(basses[0], spelling[basses[0]])
     certainty = _certainty(segment, form)
+    if not segment.sums.together and certainty <= _LEAST_OF_A_LINE:
+        return SILENT
     if form.tones == _LOWERED_FIFTH:
         return chord_named(
             root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty

@@ -3,6 +3,7 @@
 Conventions.  Spelling decides only where the chord has two tones of one sound
 (#9 and b3, #11 and b5); everywhere else the sound decides, so that a note keeps
 its place in the chord for every transposing player, however each of them reads it.
+A microtone belongs to no chord; counted from the root it is the nearest semitone.
 """
 
 from __future__ import annotations
@@ -25,10 +26,18 @@ def spelled(chord: Chord) -> tuple[PitchClass, ...]:
 
 def belongs(chord: Chord, pitch: Pitch) -> bool:
     """Whether a sounding pitch is a tone of the chord or its bass, however it is spelled."""
-    semitone = PitchClass.of(pitch).semitone
-    if chord.bass is not None and chord.bass.semitone == semitone:
-        return True
-    return any(tone.semitone == semitone for tone in spelled(chord))
+    bass = chord.bass is not None and is_sound(pitch, chord.bass)
+    return bass or is_tone(chord, pitch)
+
+
+def is_tone(chord: Chord, pitch: Pitch) -> bool:
+    """Whether a sounding pitch is one of the chord's tones; a bass that is foreign is none."""
+    return any(is_sound(pitch, tone) for tone in spelled(chord))
+
+
+def is_sound(pitch: Pitch, name: PitchClass) -> bool:
+    """Whether a pitch sounds as a name does in some octave; no microtone does."""
+    return (pitch.midi - name.semitone) % 12 == 0
 
 
 def function_tone(chord: Chord, pitch: Pitch) -> ChordTone:

@@ -2,9 +2,10 @@
 
 Method.  Two players double each other in a bar where both attack at the same times
 and every attack of one lies the same whole number of octaves from the other's.  They
-are named where that holds for at least half of the player's attacks in the stretch;
-where it does not hold for all of them, the bars are told.  Players whose parts read
-alike but sound apart by no octave share the written line, which is told as well.
+are named where that holds for at least half of the player's attacks in the stretch,
+and for two or more, since one note in common is no doubling; where it does not hold for
+all of them, the bars are told.  Players whose parts read alike but sound apart by no
+octave share the written line, which is told as well.
 """
 
 from __future__ import annotations
@@ -22,6 +23,8 @@ from drills.section.lines import PlayerLine
 
 OF_ALL: Final = Fraction(1, 2)
 """Share of a player's attacks that make a doubling worth telling; our own choice."""
+LEAST: Final = 2
+"""Attacks that two players must have in common."""
 
 _OCTAVES: Final = ("", "an octave", "two octaves", "three octaves", "four octaves", "five octaves")
 _INTERVALS: Final = (
@@ -63,12 +66,17 @@ def doublings(
             if other == player or not total:
                 continue
             for match in _matches(own, theirs):
-                if match.attacks >= OF_ALL * total:
+                if _enough(match.attacks, total):
                     where = "" if len(match.bars) == len(own) else _bars(match.bars, bar_words)
                     told.append(f"with {names[other]}{_apart(match.apart)}{where}")
             told += _read_alike(names, player, other, attacks, total)
         found.append(tuple(dict.fromkeys(told)))
     return tuple(found)
+
+
+def _enough(attacks: int, total: int) -> bool:
+    """Whether so many of a player's attacks make a doubling worth telling."""
+    return attacks >= LEAST and attacks >= OF_ALL * total
 
 
 def _names(lines: Sequence[PlayerLine]) -> list[str]:
@@ -154,7 +162,7 @@ def _read_alike(
         for bar, inside in own.items()
         if bar in theirs and _written(inside) == _written(theirs[bar])
     ]
-    if not same or sum(len(own[bar]) for bar in same) < OF_ALL * total:
+    if not _enough(sum(len(own[bar]) for bar in same), total):
         return []
     first, second = own[same[0]][0], theirs[same[0]][0]
     apart = first.transposition.chromatic - second.transposition.chromatic

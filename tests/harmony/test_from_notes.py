@@ -277,6 +277,14 @@ def test_spelling_tells_an_augmented_sixth_from_a_seventh(notes: str) -> None:
     assert sure.certainty == 1
 
 
+def test_a_line_alone_of_which_nothing_speaks_for_a_chord_has_none() -> None:
+    """A piece of a scale; over a bass it has a chord, and so has a line that breaks one."""
+    tune = line("A4 B4 C5 D5")
+    assert read(tune, row=bars(1)) == "0 N.C."
+    assert read(tune, line("A2+E3:4"), row=bars(1)).startswith("0 Am")
+    assert read(eighths("C4 E4 G4 E4 C4 E4 G4 E4"), row=bars(1)) == "0 C"
+
+
 def test_octaves_in_a_row_are_no_suspended_chord() -> None:
     """F and its neighbours, then C, all in octaves: a fifth on F, not C with a fourth."""
     tune = "F4:3/2 G4:1/4 F4:1/4 E4:1/2 F4:1/2 r C4 r:3"
@@ -371,6 +379,7 @@ def test_harmonies_fill_the_time_without_gap(notes: list[Heard]) -> None:
     assert found[-1].end >= max([Fraction(12), *(note.end for note in notes)])
     for before, after in pairwise(found):
         assert before.end == after.start
+        assert before.chord != after.chord or before.chord.root is not None
     for one in found:
         assert one.start < one.end
         assert 0 <= one.chord.certainty <= 1

@@ -97,6 +97,13 @@ def test_words_and_tone_of_a_function() -> None:
     assert (ninth.label, ninth.words) == ("#9", "raised ninth")
 
 
+def test_a_quarter_tone_is_no_tone_of_the_chord() -> None:
+    found = functions(line("C4 Dd4 E4:2 Gd4:4 E4:4"), chords("C:12"), bars(3))
+    assert [one.label for one in found] == ["R", "p", "3", "*", "3"]
+    held = functions(line("Dd4:4"), chords("C:4"), bars(1))
+    assert [one.label for one in held] == ["*"]
+
+
 def test_a_time_without_harmony_has_no_function() -> None:
     found = functions(line("C4 C4 C4"), [*chords("C:1"), *_later("C:1", 2)], bars(1))
     assert [one.role for one in found] == [Role.CHORD_TONE, Role.NO_CHORD, Role.CHORD_TONE]

@@ -189,6 +189,7 @@ def test_no_offset_outside_the_chord() -> None:
     assert cents(parse_chord("C7"), Pitch.parse("F#4")) is None
     assert cents(parse_chord("N.C."), Pitch.parse("C4")) is None
     assert cents(NO_CHORD, Pitch.parse("C4")) is None
+    assert cents(parse_chord("C7"), Pitch.parse("E+4")) is None  # a quarter tone sharp
 
 
 def test_every_tone_of_every_kind_has_an_offset_and_octaves_do_not_matter() -> None:

@@ -56,6 +56,13 @@ def test_players_of_one_name_are_told_apart_by_their_number_in_the_score() -> No
     ]
 
 
+def test_one_note_in_common_is_no_doubling() -> None:
+    """Half of the tuba's two notes, and by chance."""
+    high = part("Flute", ["C5 E5 G5 E5", "G5 r r r"])
+    assert doublings(high, part("Tuba", ["C3 r r r", "G2 r r r"])) == [(), ()]
+    assert doublings(high, part("Horn", ["G4 r r r", "G4 r r r"])) == [(), ()]
+
+
 @pytest.mark.parametrize(
     ("lower", "words"),
     [
