@@ -9,8 +9,10 @@ Method, in this order.
   2. Find the tuplets of each bar (tuplets.py).
   3. Split what lies outside tuplets by the metre (metre.py), and what lies
      inside a tuplet as if its bracket were a beat of its own.
-  4. Tie the pieces, put grace notes, articulations and slurs where they
-     belong, and beam by the beat.
+  4. Tie the pieces and beam by the beat.  So far only the rhythm counts, and a
+     bar that was written once is not written again.
+  5. Put in the notes, with grace notes, articulations and slurs where they
+     belong.
 
 Conventions.  Exact Fractions of a quarter throughout.  Ties made here are ties,
 never slurs.
@@ -21,12 +23,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
+from typing import Final
 
 from drills.beams import beamed
 from drills.errors import NotationError
 from drills.metre import SHORTEST, Metre
-from drills.music.pitch import NO_KEY, KeySignature
+from drills.music.pitch import NO_KEY, KeySignature, Pitch
 from drills.music.score import (
     SHORT,
     TREBLE,
@@ -72,11 +76,15 @@ class _Piece:
 
     start: Fraction
     end: Fraction
-    stroke: Stroke
+    silent: bool
     first: bool
     """The stroke begins with this piece."""
     last: bool
     """The stroke ends with this piece."""
+
+
+_SOME_TONE: Final = (Pitch("C", Fraction(0), 4),)
+"""What stands in a written rhythm until the notes are put in."""
 
 
 def write_bars(
@@ -88,23 +96,22 @@ def write_bars(
     for a length that cannot be written with values down to a 64th and tuplets
     of 3, 5, 6 and 7 (2 and 4 in compound time), and for a stroke of no length.
     """
-    bar_length = setting.time.bar_length.quarters
-    pieces = _cut_at_bar_lines(_filled(strokes, bar_length), bar_length)
-    events = [_bar_events(in_bar, Metre(setting.time)) for in_bar in pieces]
-    attacks = [stroke.attack for stroke in strokes if stroke.attack is not None]
-    slurred = _with_slurs(events, attacks, tuple(slurs))
+    time = setting.time
+    bars = _cut_at_bar_lines(_filled(strokes, time.bar_length.quarters), time.bar_length.quarters)
+    rhythms = [_rhythm_of_bar(tuple(pieces), time) for pieces in bars]
+    filled = _with_notes(rhythms, [s for s in strokes if s.attack is not None], tuple(slurs))
     return tuple(
         Bar(
             index=index,
             number=str(index + 1),
-            length=setting.time.bar_length,
-            time=setting.time,
+            length=time.bar_length,
+            time=time,
             key=setting.key,
             clef=setting.clef,
             instrument=setting.instrument,
-            voices=(Voice("1", beamed(in_bar, setting.time)),),
+            voices=(Voice("1", events),),
         )
-        for index, in_bar in enumerate(slurred)
+        for index, events in enumerate(filled)
     )
 
 
@@ -125,11 +132,12 @@ def _cut_at_bar_lines(strokes: Sequence[Stroke], bar_length: Fraction) -> list[l
         start = at
         while start < end:
             bar = int(start // bar_length)
-            stop = min(end, (bar + 1) * bar_length)
+            base = bar * bar_length
+            stop = min(end, base + bar_length)
             while len(bars) <= bar:
                 bars.append([])
-            base = bar * bar_length
-            bars[bar].append(_Piece(start - base, stop - base, stroke, start == at, stop == end))
+            silent = stroke.attack is None
+            bars[bar].append(_Piece(start - base, stop - base, silent, start == at, stop == end))
             start = stop
         at = end
     return bars
@@ -138,11 +146,17 @@ def _cut_at_bar_lines(strokes: Sequence[Stroke], bar_length: Fraction) -> list[l
 # --- values ----------------------------------------------------------------
 
 
-def _bar_events(pieces: Sequence[_Piece], metre: Metre) -> list[Event]:
-    if len(pieces) == 1 and pieces[0].stroke.attack is None:
-        return [Rest(Position(Fraction(0)), Length(metre.bar), None)]
-    sounds = [Sound(p.start, p.end, p.stroke.attack is None) for p in pieces]
-    brackets = find_brackets(sounds, metre)
+@lru_cache(maxsize=4096)
+def _rhythm_of_bar(pieces: tuple[_Piece, ...], time: TimeSignature) -> tuple[Event, ...]:
+    """One bar written out with values, tuplets, ties and beams, still without its notes.
+
+    Kept, because a sheet writes few rhythms over many notes: all cells of one
+    size, and most bars of an even line, are written alike.
+    """
+    metre = Metre(time)
+    if len(pieces) == 1 and pieces[0].silent:
+        return (Rest(Position(Fraction(0)), Length(metre.bar), None),)
+    brackets = find_brackets([Sound(p.start, p.end, p.silent) for p in pieces], metre)
     events: list[Event] = []
     for piece in pieces:
         spans = _spans_of(piece, brackets)
@@ -150,12 +164,12 @@ def _bar_events(pieces: Sequence[_Piece], metre: Metre) -> list[Event]:
             part = _Piece(
                 start,
                 end,
-                piece.stroke,
+                piece.silent,
                 piece.first and number == 0,
                 piece.last and number == len(spans) - 1,
             )
             events += _written(part, bracket, metre)
-    return events
+    return beamed(events, time)
 
 
 def _spans_of(
@@ -174,10 +188,9 @@ def _spans_of(
 
 def _written(piece: _Piece, bracket: Bracket | None, metre: Metre) -> list[Event]:
     """The tied notes (or the rests) that write one piece."""
-    rest = piece.stroke.attack is None
     if bracket is None:
         factor = Fraction(1)
-        values = metre.split(piece.start, piece.end, rest=rest)
+        values = metre.split(piece.start, piece.end, rest=piece.silent)
     else:
         factor = bracket.ratio.factor
         low = (piece.start - bracket.start) / factor
@@ -186,12 +199,18 @@ def _written(piece: _Piece, bracket: Bracket | None, metre: Metre) -> list[Event
     at = piece.start
     for number, value in enumerate(values):
         size = value.length.quarters * factor
-        first = piece.first and number == 0
-        last = piece.last and number == len(values) - 1
         marks: tuple[TupletBracket, ...] = ()
         if bracket is not None:
             marks = (TupletBracket(bracket.ratio, at == bracket.start, at + size == bracket.end),)
-        events.append(_event(piece.stroke, (at, size), value, marks, (first, last)))
+        start, lasts = Position(at), Length(size)
+        if piece.silent:
+            events.append(Rest(start, lasts, value, marks))
+        else:
+            begun = not (piece.first and number == 0)
+            goes_on = not (piece.last and number == len(values) - 1)
+            events.append(
+                Note(start, lasts, _SOME_TONE, value, marks, tie_start=goes_on, tie_stop=begun)
+            )
         at += size
     return events
 
@@ -224,69 +243,68 @@ def _split_in_tuplet(start: Fraction, end: Fraction) -> list[NoteValue]:
     return values
 
 
-def _event(
-    stroke: Stroke,
-    place: tuple[Fraction, Fraction],
-    value: NoteValue,
-    tuplets: tuple[TupletBracket, ...],
-    edges: tuple[bool, bool],
-) -> Event:
-    start, size = Position(place[0]), Length(place[1])
+# --- notes -----------------------------------------------------------------
+
+
+def _with_notes(
+    rhythms: Sequence[Sequence[Event]], strokes: Sequence[Stroke], slurs: Sequence[Slur]
+) -> list[tuple[Event, ...]]:
+    """The strokes' notes put into a written rhythm, with signs and slurs where they belong."""
+    count = 0
+    bars: list[tuple[Event, ...]] = []
+    for events in rhythms:
+        row: list[Event] = []
+        for event in events:
+            if isinstance(event, Note):
+                count += not event.tie_stop
+                row.append(_note(event, count, strokes[count - 1], slurs))
+            else:
+                row.append(event)
+        bars.append(tuple(row))
+    return bars
+
+
+def _note(written: Note, number: int, stroke: Stroke, slurs: Sequence[Slur]) -> Note:
+    """One note of the attack with that number, which may be written as several tied ones.
+
+    Slurs stand on the first and the last written note of the attacks that they
+    span, numbered from 1 as given; a slur from grace notes into their main note
+    comes after them, numbered by its attack.
+    """
     attack = stroke.attack
     if attack is None:
-        return Rest(start, size, value, tuplets)
-    first, last = edges
+        raise ValueError("a note cannot be written for silence")
+    first, last = not written.tie_stop, not written.tie_start
+    starts = [i for i, slur in enumerate(slurs, 1) if first and slur.first == number]
+    stops = [i for i, slur in enumerate(slurs, 1) if last and slur.last == number]
+    graces = attack.graces if first else ()
+    if graces and attack.grace_slurred:
+        own = len(slurs) + number
+        graces = (replace(graces[0], slur_starts=(own,)), *graces[1:])
+        stops.append(own)
+    return Note(
+        written.start,
+        written.length,
+        attack.tones,
+        written.value,
+        written.tuplets,
+        tie_start=written.tie_start,
+        tie_stop=written.tie_stop,
+        graces=graces,
+        graces_after=attack.graces_after if last else (),
+        articulations=_signs(stroke, attack, first=first, last=last),
+        slur_starts=tuple(starts),
+        slur_stops=tuple(stops),
+        beam=written.beam,
+        origin=attack.origin,
+    )
+
+
+def _signs(stroke: Stroke, attack: Attack, *, first: bool, last: bool) -> tuple[Articulation, ...]:
+    """The signs of an attack on one of its written notes: a held one is not short."""
     signs = attack.articulations if first else ()
     if not last:
         signs = tuple(sign for sign in signs if sign not in SHORT)
     if first and stroke.accent and Articulation.ACCENT not in signs:
         signs = (*signs, Articulation.ACCENT)
-    return Note(
-        start,
-        size,
-        attack.tones,
-        value,
-        tuplets,
-        tie_start=not last,
-        tie_stop=not first,
-        graces=attack.graces if first else (),
-        graces_after=attack.graces_after if last else (),
-        articulations=signs,
-        origin=attack.origin,
-    )
-
-
-# --- slurs -----------------------------------------------------------------
-
-
-def _with_slurs(
-    bars: Sequence[Sequence[Event]], attacks: Sequence[Attack], slurs: Sequence[Slur]
-) -> list[list[Event]]:
-    """Slurs set on the first and the last written note of the attacks that they span.
-
-    They are numbered from 1 as given; a slur from grace notes into their main
-    note comes after them, numbered by its attack.
-    """
-    count = 0
-    out: list[list[Event]] = []
-    for events in bars:
-        row: list[Event] = []
-        for event in events:
-            if isinstance(event, Note):
-                count += not event.tie_stop
-                event = _slurred(event, count, attacks[count - 1], slurs)  # noqa: PLW2901
-            row.append(event)
-        out.append(row)
-    return out
-
-
-def _slurred(note: Note, number: int, attack: Attack, slurs: Sequence[Slur]) -> Note:
-    first, last = not note.tie_stop, not note.tie_start
-    starts = [i for i, slur in enumerate(slurs, 1) if first and slur.first == number]
-    stops = [i for i, slur in enumerate(slurs, 1) if last and slur.last == number]
-    graces = note.graces
-    if graces and attack.grace_slurred:
-        own = len(slurs) + number
-        graces = (replace(graces[0], slur_starts=(own,)), *graces[1:])
-        stops.append(own)
-    return replace(note, slur_starts=tuple(starts), slur_stops=tuple(stops), graces=graces)
+    return signs
