@@ -136,6 +136,15 @@ def test_marks_hold_against_numbers() -> None:
     )
 
 
+def test_other_marks_keep_bars_apart() -> None:
+    """The horn's second bar is C: it lacks A, whatever its numbers say."""
+    ahead = marked(part("Flute", FOUR), {1: "A"})
+    behind = marked(part("Horn in F", FOUR[:3]), {1: "C"})
+    assert [column[1] for column in align([ahead, behind]).columns] == [(0,), (), (1,), (2,)]
+    plain = [part("Flute", FOUR), part("Horn in F", FOUR[:3])]
+    assert [column[1] for column in align(plain).columns] == [(0,), (1,), (2,), ()]
+
+
 @given(
     strategies.integers(2, 40),
     strategies.data(),

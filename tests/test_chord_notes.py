@@ -90,6 +90,17 @@ def test_the_function_of_every_note_and_of_the_landing_note() -> None:
     assert labels(made) == ["R", "p", "3", "5", "b7", "p", "5", "3", "R"]
 
 
+def test_notes_around_the_spot_tell_what_its_first_and_last_are() -> None:
+    """G7 has no E: it comes from F before the spot and goes on to D after it."""
+    made = sheet(
+        part("Flute", ["C5 C5 E5 F5", "E5 D5 G5 E5", "D5 C5 r r"]),
+        "2",
+        row(chord("C"), chord("G7"), chord("G7")),
+        replace(CHOICES, landing=False),
+    )
+    assert labels(made) == ["p", "5", "R", "n"]
+
+
 @pytest.mark.parametrize(
     ("moved", "tune"),
     [
@@ -209,6 +220,13 @@ def test_certainty_is_said_in_words() -> None:
     made = sheet(part("Flute", TUNE), harmonies=names)
     assert made.remarks[-1] == "chords are read from the notes of all parts; uncertain: G7"
     assert over(chords_of(made)) == ["C from the notes", "Gdominant ?", "C"]
+
+
+@pytest.mark.parametrize(
+    ("certainty", "remark"), [("51/100", "from the notes"), ("1/2", "from the notes?")]
+)
+def test_a_half_is_uncertain_and_more_is_not(certainty: str, remark: str) -> None:
+    assert remarks_beside([chord("F", certainty=certainty)]) == [remark]
 
 
 def test_uncertain_chords_are_named_as_the_player_reads_them() -> None:

@@ -57,6 +57,8 @@ EXAMPLES = {
     "ninth held": ("D5:4", "C7:4", "9"),
     "ninth left by leap": ("D5:2 G4:2", "C:4", "9 5"),
     "ninth to the next chord": ("D5:4 C5:4", "C7:4 F:4", "9 5"),
+    "ninth of two beats to the next chord": ("C5:2 D5:2 E5:4", "C:4 Am:4", "R 9 5"),
+    "shorter it only passes": ("C5:3 D5 E5:4", "C:4 Am:4", "R p 5"),
     "ninth that resolves": ("E5 A4 D5:2 C5:4", "Dm:2 C7:6", "9 5 app R"),
     "raised eleventh": ("F#5:4", "C7:4", "#11"),
     "thirteenth": ("A5:4", "C7:4", "13"),

@@ -42,6 +42,16 @@ def test_chords_are_read_from_the_notes_of_all_parts() -> None:
     assert {h.chord.source for h in found} == {Source.NOTES}
 
 
+def test_what_comes_after_a_stretch_tells_its_last_chord() -> None:
+    """F A C D falls a fifth to G, which lies outside the stretch: a seventh on D, no sixth on F."""
+    voices = ("D5 D5 D5 D5", "C5 C5 B4 B4", "A4 A4 G4 G4", "F3 F3 G3 G3")
+    parts = [
+        part(name, [" ".join(text.split()[:1] * 4), " ".join(text.split()[2:] * 2)])
+        for name, text in zip(NAMES, voices, strict=True)
+    ]
+    assert named(parts, 0, 4) == [(0, 4, "Dm7/F", Source.NOTES)]
+
+
 @pytest.mark.parametrize("staff", range(4))
 def test_symbols_on_one_staff_count_for_all(staff: int) -> None:
     parts = choir()
