@@ -116,7 +116,8 @@ def _bars(part: Part, indices: Sequence[int]) -> str:
 
 
 def _told_outside(outside: Sequence[Outside], instrument: InstrumentFact) -> Iterator[str]:
-    """One sentence for each pitch, with its bars; of many pitches the farthest are told."""
+    """One sentence for each pitch, with its bars; of many pitches one for each of the farthest,
+    and one for all others."""
     low, high = instrument.low, instrument.high
     if low is None or high is None:
         return
@@ -130,4 +131,6 @@ def _told_outside(outside: Sequence[Outside], instrument: InstrumentFact) -> Ite
         yield sentence(where, [one.number for one in bars[pitch]])
     if more := far[_MOST_PITCHES:]:
         numbers = [one.number for pitch in more for one in bars[pitch]]
-        yield sentence(f"{len(more)} more pitches lie outside the range", numbers)
+        names = ", ".join(str(pitch) for pitch in sorted(more, key=lambda pitch: pitch.midi))
+        verb = "lie" if len(more) > 1 else "lies"
+        yield sentence(f"{names} {verb} outside the range too", numbers)
