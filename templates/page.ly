@@ -30,8 +30,20 @@
         (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
 
 #(define (count-pages layout pages)
-  ;; How many pages a book part has, for whoever reads the log.
-  (ly:message "drills: pages ~a" (length pages)))
+  ;; How many pages a book part has, and what is wider than a line, for whoever reads the log.
+  (ly:message "drills: pages ~a" (length pages))
+  (for-each (lambda (page) (tell-wide page (ly:output-def-lookup layout 'line-width))) pages))
+
+#(define (tell-wide page width)
+  ;; Systems and texts that stand over a margin by more than a third of a staff space.
+  (for-each
+    (lambda (line)
+      (let* ((found (ly:prob-property line 'stencil))
+             (reach (if (ly:stencil? found) (ly:stencil-extent found X) '(0 . 0)))
+             (over (max (- (car reach)) (- (cdr reach) width))))
+        (if (and (< over +inf.0) (> over 1/3))
+            (ly:warning "over the margin by ~a staff-spaces" over))))
+    (ly:prob-property page 'lines)))
 
 \paper {
   top-margin = 10\mm

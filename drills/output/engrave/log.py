@@ -16,6 +16,9 @@ _HARMLESS_SQUEEZE: Final = 8.0
 """Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
 rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
 
+_OVER_MARGIN: Final = "warning: over the margin by"
+"""What the text itself makes LilyPond say of a system that is wider than a line."""
+
 _TOO_FEW_PAGES: Final = "warning: too few pages"
 """By LilyPond's first estimate; how much it had to squeeze it says by ``_SQUEEZED``."""
 
@@ -62,8 +65,11 @@ def _is_told_otherwise(warning: str) -> bool:
 
 
 def remarks(log: str) -> tuple[str, ...]:
-    """Signs that were left blank, told once."""
+    """What a player should know: signs that were left blank, music that has no room."""
+    said = []
     missing = dict.fromkeys(chr(int(code, 16)) for code in _NO_GLYPH.findall(log))
-    if not missing:
-        return ()
-    return (f"no font at hand has these signs, which are left blank: {' '.join(missing)}",)
+    if missing:
+        said.append(f"no font at hand has these signs, which are left blank: {' '.join(missing)}")
+    if _OVER_MARGIN in log:
+        said.append("something is wider than the page; choose a smaller --staff-size")
+    return tuple(said)

@@ -11,12 +11,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final, TypeVar
 
 from drills.drill import Drill
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Event, Note
+from drills.music.time import TimeSignature
 
 HEAD: Final = 1.4
 """A note head with the least room after it."""
@@ -28,6 +31,8 @@ GRACE: Final = 1.5
 FLAG: Final = 0.6
 REPEAT_SIGNS: Final = 3.6
 """A repeat sign at either end, and the room before the first note."""
+FIRST_REPEAT: Final = 1.5
+"""What the repeat signs of a row take besides, since its first is shared with no other cell."""
 NARROWEST_CELL: Final = 13.2
 """Narrower cells would run together before the eye."""
 WIDEST_CELL: Final = 26.0
@@ -51,6 +56,9 @@ _ROUNDING: Final = 1e-6
 CLEF: Final = 4.0
 KEY_SIGN: Final = 1.0
 TIME_SIGNATURE: Final = 3.0
+"""A time signature of one figure over one figure, at the beginning of a line or within it."""
+FIGURE: Final = 1.3
+"""One more figure over one of them."""
 
 
 T = TypeVar("T")
@@ -81,35 +89,59 @@ def measured_once(measure: Callable[[tuple[Bar, ...]], T]) -> Callable[[tuple[Ba
     return lambda bars: kept(_Same(bars))
 
 
-def event_width(event: Event, key: KeySignature) -> float:
-    """What one note or rest needs."""
-    width = HEAD
+def event_width(event: Event, signs: int) -> float:
+    """What one note or rest with so many accidentals beside one another needs."""
+    width = HEAD + ACCIDENTAL * signs
     ratio = float(event.length.quarters) * 4  # in sixteenths
     while ratio >= 2:
         width += PER_DOUBLING
         ratio /= 2
     width += DOT * (event.value.dots if event.value else 0)
     if isinstance(event, Note):
-        width += ACCIDENTAL * any(_differs(tone, key) for tone in event.tones)
         width += GRACE * (len(event.graces) + len(event.graces_after))
         width += FLAG * (event.beam is None and event.value.flags > 0)
     return width
 
 
-def _differs(tone: Tone, key: KeySignature) -> bool:
-    """True where the tone needs an accidental at the start of a bar."""
-    return isinstance(tone, Pitch) and tone.alter != key.alter_of(tone.step)
+class _Accidentals:
+    """Which notes of a bar need an accidental: those that differ from what is in force."""
+
+    __slots__ = ("_in_force", "_key")
+
+    def __init__(self, key: KeySignature) -> None:
+        self._key = key
+        self._in_force: dict[tuple[str, int], Fraction] = {}
+
+    def of(self, event: Event) -> int:
+        """How many accidentals stand beside one another before a note and its grace notes."""
+        if not isinstance(event, Note):
+            return 0
+        graces = sum(self._need(grace.tones) for grace in event.graces)
+        own = self._need(event.tones) and not event.tie_stop
+        return graces + own + sum(self._need(grace.tones) for grace in event.graces_after)
+
+    def _need(self, tones: Sequence[Tone]) -> bool:
+        """True where one of the tones has an accidental, which holds to the end of the bar."""
+        found = False
+        for tone in tones:
+            if isinstance(tone, Pitch):
+                place = (tone.step, tone.octave)
+                found |= self._in_force.get(place, self._key.alter_of(tone.step)) != tone.alter
+                self._in_force[place] = tone.alter
+        return found
 
 
 def bars_width(bars: Sequence[Bar]) -> float:
     """What bars need without their outer bar lines."""
-    inner = sum(
-        event_width(event, bar.key)
-        for bar in bars
-        for voice in bar.voices[:1]
-        for event in voice.events
+    return sum(_bar_width(bar) for bar in bars) + BAR_LINE * (len(bars) - 1)
+
+
+def _bar_width(bar: Bar) -> float:
+    """What the first voice of a bar needs between its bar lines."""
+    signs = _Accidentals(bar.key)
+    return sum(
+        event_width(event, signs.of(event)) for voice in bar.voices[:1] for event in voice.events
     )
-    return inner + BAR_LINE * (len(bars) - 1)
 
 
 @measured_once
@@ -133,13 +165,31 @@ def cell_width(bars: tuple[Bar, ...], label: str) -> float:
 def staff_start_width(bar: Bar) -> float:
     """Clef, key and time at the beginning of a line."""
     signs = len(bar.key.custom) or abs(bar.key.fifths)
-    return CLEF + KEY_SIGN * signs + TIME_SIGNATURE
+    return CLEF + KEY_SIGN * signs + time_width(bar.time)
+
+
+def time_width(time: TimeSignature) -> float:
+    """A time signature with the room around it; compound counts are read as one figure each."""
+    counts = "+".join(map(str, time.counts))
+    return TIME_SIGNATURE + FIGURE * (max(len(counts), len(str(time.unit))) - 1)
 
 
 def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
     """How many cells of one size go on each row of a line that is so wide."""
+    return balanced_rows(_row_widths(drills), line_width - _cells_start(drills))
+
+
+def _row_widths(drills: Sequence[Drill]) -> list[float]:
+    """What each cell of a row needs, with the time signature that stands after it.
+
+    One stands where the next cell has another, on the same row or on the next, which a
+    row announces at its end.
+    """
     widths = [cell_width(drill.bars, short_label(drill)) for drill in drills]
-    return balanced_rows(widths, line_width - _cells_start(drills))
+    for at, (drill, following) in enumerate(pairwise(drills)):
+        if drill.bars[-1].time != following.bars[0].time:
+            widths[at] += time_width(following.bars[0].time)
+    return widths
 
 
 def cell_unit(groups: Sequence[Sequence[Drill]], line_width: float) -> float:
@@ -163,14 +213,14 @@ def cells_width(drills: Sequence[Drill], unit: float, line_width: float) -> floa
     """
     if len(cell_rows(drills, line_width)) > 1:
         return line_width
-    needed = [LOOSE_CELL * cell_width(drill.bars, short_label(drill)) for drill in drills]
+    needed = [LOOSE_CELL * width for width in _row_widths(drills)]
     wanted = _cells_start(drills) + sum(max(unit, one) for one in needed)
     return wanted if wanted < CELLS_FULL * line_width else line_width
 
 
 def _cells_start(drills: Sequence[Drill]) -> float:
-    """What stands before the first cell of a row."""
-    return max(staff_start_width(drill.bars[0]) for drill in drills)
+    """What stands before the first cell of a row, its repeat sign wider than further ones."""
+    return max(staff_start_width(drill.bars[0]) for drill in drills) + FIRST_REPEAT
 
 
 def line_rows(
