@@ -7,7 +7,7 @@
 <% macro footer(view, numbered, mm) %>
 \sans \ends \override #'(line-width . <%= mm(140.0) %>) \say #8.5 <%= view.sheet.credits.rights %> \concat {
       <% if numbered %>\abs-fontsize #13 \bold "Sheet <%= view.number %>" \hspace #<%= mm(3.0) %> <% endif %>
-\abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-<%= view.number %> "0" "?" } }
+\abs-fontsize #8.5 \page-of #'last-of-<%= view.number %> }
 <%- endmacro %>
 
 <% macro title(view, mm) %>

@@ -1,7 +1,6 @@
 <%# How chords, functions and the staves of a section are set; only where there are any. %>
 functionsUnder = \with {
   \smallPrint
-  \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.5
   \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP

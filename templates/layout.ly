@@ -20,9 +20,13 @@ smallPrint = \with {
   \override LyricText.font-series = #'medium
 }
 
+textSize =
+#(define-scheme-function (size) (number?)
+  ;; The size of a row of text.
+  #{ \with { \override LyricText.font-size = #size } #})
+
 overCells = \with {
   \smallPrint
-  \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
   \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
@@ -32,7 +36,6 @@ overCells = \with {
 
 underNotes = \with {
   \smallPrint
-  \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
   \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
@@ -42,7 +45,6 @@ underNotes = \with {
 
 chordSymbols = \with {
   \smallPrint
-  \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
 }

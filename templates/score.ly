@@ -1,14 +1,14 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
-<% macro score(view, first, staff_size, tight, with_midi) %>
+<% macro score(view, first, staff_size, sizes, tight, with_midi) %>
 \score {
   <<
 <% if view.chords and view.kind == "chords" %>
-    \new Lyrics \with { \chordSymbols \overNotes } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overNotes \textSize #<%= sizes.chords %> } \lyricmode { <%= view.chords %> }
 <% elif view.chords %>
-    \new Lyrics \with { \chordSymbols \overLevel #<%= view.level %><% if view.functions %> \override LyricSpace.minimum-distance = #1.8<% endif %> } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \textSize #<%= sizes.chords %> \overLevel #<%= view.level %><% if view.functions %> \override LyricSpace.minimum-distance = #1.8<% endif %> } \lyricmode { <%= view.chords %> }
 <% endif %>
 <% if view.labels %>
-    \new Lyrics \with { \overCells } \lyricmode { <%= view.labels %> }
+    \new Lyrics \with { \overCells \textSize #<%= sizes.labels %> } \lyricmode { <%= view.labels %> }
 <% endif %>
     \new Staff {
 <% if view.kind == "cells" %>
@@ -18,10 +18,10 @@
 
     }
 <% if view.numbers %>
-    \new Lyrics \with { \underNotes } \lyricmode { <%= view.numbers %> }
+    \new Lyrics \with { \underNotes \textSize #<%= sizes.numbers %> } \lyricmode { <%= view.numbers %> }
 <% endif %>
 <% if view.functions %>
-    \new Lyrics \with { \functionsUnder } \lyricmode { <%= view.functions %> }
+    \new Lyrics \with { \functionsUnder \textSize #<%= sizes.functions %> } \lyricmode { <%= view.functions %> }
 <% endif %>
   >>
 <% if view.heading %>

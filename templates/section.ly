@@ -34,7 +34,7 @@
     \new Lyrics \with { \overBars } \lyricmode { <%= view.labels %> }
 <% endif %>
 <% if view.chords %>
-    \new Lyrics \with { \chordSymbols \overNotes } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overNotes \textSize #<%= view.chord_size %> } \lyricmode { <%= view.chords %> }
 <% endif %>
     \new StaffGroup \with { \sectionStaves } <<
 <% for staff in view.staves %>
@@ -50,8 +50,7 @@
       }
 <% if staff.under %>
       \new Lyrics \with {
-        \functionsUnder
-        \override LyricText.font-size = #<%= view.under_size %>
+        \functionsUnder \textSize #<%= view.under_size %>
 
       } \lyricmode { <%= staff.under %> }
 <% endif %>

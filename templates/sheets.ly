@@ -36,7 +36,7 @@
   }
 <%= head(view, mm) | as_ly %>
 <% for one in view.scores %>
-<%= score(one, loop.index == 2, view.own_staff_size, view.tight, with_midi) | as_ly %>
+<%= score(one, loop.index == 2, view.own_staff_size, view.sizes, view.tight, with_midi) | as_ly %>
 <% endfor %>
   %% The ladder never stands alone on a page.
   \noPageBreak

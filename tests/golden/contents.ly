@@ -21,6 +21,21 @@
     (interpret-markup layout props
       (make-concat-markup
         (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+#(define-markup-command (page-of layout props last) (symbol?)
+  ;; "page 2 of 13", which ends at the right however many digits the label's page has.
+  (let* ((page (chain-assoc-get 'page:page-number-string props ""))
+         (words (lambda (count) (string-append "page " page " of " count)))
+         (room (interpret-markup layout props (words "000")))
+         (across (ly:stencil-extent room X))
+         (told (lambda ()
+           (let* ((pages (ly:output-def-lookup layout 'label-page-table))
+                  (count (and (list? pages) (assoc-get last pages)))
+                  (text (interpret-markup layout props
+                          (words (if count (number->string count) "?"))))
+                  (gap (- (cdr across) (cdr (ly:stencil-extent text X)))))
+             (ly:stencil-expr (ly:stencil-translate-axis text gap X))))))
+    (ly:make-stencil `(delay-stencil-evaluation ,(delay (told))) across
+      (ly:stencil-extent room Y))))
 #(define (count-pages layout pages)
   ;; How many pages a book part has, and what is wider than a line, for whoever reads the log.
   (ly:message "drills: pages ~a" (length pages))

@@ -21,6 +21,21 @@
     (interpret-markup layout props
       (make-concat-markup
         (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+#(define-markup-command (page-of layout props last) (symbol?)
+  ;; "page 2 of 13", which ends at the right however many digits the label's page has.
+  (let* ((page (chain-assoc-get 'page:page-number-string props ""))
+         (words (lambda (count) (string-append "page " page " of " count)))
+         (room (interpret-markup layout props (words "000")))
+         (across (ly:stencil-extent room X))
+         (told (lambda ()
+           (let* ((pages (ly:output-def-lookup layout 'label-page-table))
+                  (count (and (list? pages) (assoc-get last pages)))
+                  (text (interpret-markup layout props
+                          (words (if count (number->string count) "?"))))
+                  (gap (- (cdr across) (cdr (ly:stencil-extent text X)))))
+             (ly:stencil-expr (ly:stencil-translate-axis text gap X))))))
+    (ly:make-stencil `(delay-stencil-evaluation ,(delay (told))) across
+      (ly:stencil-extent room Y))))
 #(define (count-pages layout pages)
   ;; How many pages a book part has, and what is wider than a line, for whoever reads the log.
   (ly:message "drills: pages ~a" (length pages))
@@ -87,9 +102,12 @@ smallPrint = \with {
   \override LyricText.font-family = #'sans
   \override LyricText.font-series = #'medium
 }
+textSize =
+#(define-scheme-function (size) (number?)
+  ;; The size of a row of text.
+  #{ \with { \override LyricText.font-size = #size } #})
 overCells = \with {
   \smallPrint
-  \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
   \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
@@ -98,7 +116,6 @@ overCells = \with {
 }
 underNotes = \with {
   \smallPrint
-  \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
   \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
@@ -107,7 +124,6 @@ underNotes = \with {
 }
 chordSymbols = \with {
   \smallPrint
-  \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
 }
@@ -152,7 +168,7 @@ overLevel =
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 33, the first bar of E, to beat 1 of bar 34" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Free to copy for the players of the harbour band" \concat {
-\abs-fontsize #13 \bold "Sheet 4" \hspace #1.707 \abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-4 "0" "?" } }
+\abs-fontsize #13 \bold "Sheet 4" \hspace #1.707 \abs-fontsize #8.5 \page-of #'last-of-4 }
     evenFooterMarkup = \oddFooterMarkup
   }
 \markup \override #'(baseline-skip . 2.561) \column {
@@ -163,7 +179,7 @@ overLevel =
 }
 \score {
   <<
-    \new Lyrics \with { \chordSymbols \overLevel #5.300 } \lyricmode { \skip 1*25/4 \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "maj7/D" }1*1/2 \markup \concat { "F" \hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1 "m7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "5)" }1*1/2 \markup \concat { "C7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "9)" }1*1/2 \markup "N.C."1*23/2 }
+    \new Lyrics \with { \chordSymbols \textSize #0.500 \overLevel #5.300 } \lyricmode { \skip 1*25/4 \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "maj7/D" }1*1/2 \markup \concat { "F" \hspace #0.15 \raise #0.7 \fontsize #-3.5 \sharp \hspace #0.1 "m7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "5)" }1*1/2 \markup \concat { "C7(" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 "9)" }1*1/2 \markup "N.C."1*23/2 }
     \new Staff {
 \mark \markup { \box "A \"1\"" }
 \clef "treble" \key c \major \time 4/4 \set Timing.measureLength = #(ly:make-moment 1/4)
@@ -208,7 +224,7 @@ c''2 d''2 e''4 |
 e''8\repeatTie f''8 |
 \bar ""
     }
-    \new Lyrics \with { \underNotes } \lyricmode { "1"1*1/4 "2"1*3/4 "3"1*1/4 "4"1*1/4 "5"1*1/4 "6"1*1/2 "7"1*1/4 "8"1*1/4 "*9"1*1/4 "*10"1*1/4 "11"1*1/4 "12"1*7/4 "13"1*1/12 "14"1*1/12 "15"1*1/12 "16"1*1/4 "17"1*1/10 "18"1*1/15 "19"1*1/15 "20"1*1/15 "21"1*1/10 "22"1*1/10 "23"1*1/8 "24"1*1/8 "25"1*1/8 "26"1*1/8 "27"1*1/8 "28"1*1/8 "29"1*1/8 "30"1*1/8 "31"1*1/8 "32"1*1/8 "33"1*1/8 "34"1*1/8 "35"1*1/8 "36"1*1/8 "37"1*1/8 "38"1*1/8 "39"1*1/8 "40"1*1/8 "41"1*1/4 "42"1*1/4 "43"1*1/2 "44"1*1/4 "45"1*1/4 "46"1*1/4 "47"1 "48"1*1/4 "49"1 "50"1*1/2 "51"1*1/2 "52"1*1/2 "53"1*1/2 "54"1*3/8 "55"1*1/4 "56"1*3/4 "57"1*15/8 "58"1*1/2 "59"1*1/2 "60"1*3/8 "61"1*1/8 }
+    \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/4 "2"1*3/4 "3"1*1/4 "4"1*1/4 "5"1*1/4 "6"1*1/2 "7"1*1/4 "8"1*1/4 "*9"1*1/4 "*10"1*1/4 "11"1*1/4 "12"1*7/4 "13"1*1/12 "14"1*1/12 "15"1*1/12 "16"1*1/4 "17"1*1/10 "18"1*1/15 "19"1*1/15 "20"1*1/15 "21"1*1/10 "22"1*1/10 "23"1*1/8 "24"1*1/8 "25"1*1/8 "26"1*1/8 "27"1*1/8 "28"1*1/8 "29"1*1/8 "30"1*1/8 "31"1*1/8 "32"1*1/8 "33"1*1/8 "34"1*1/8 "35"1*1/8 "36"1*1/8 "37"1*1/8 "38"1*1/8 "39"1*1/8 "40"1*1/8 "41"1*1/4 "42"1*1/4 "43"1*1/2 "44"1*1/4 "45"1*1/4 "46"1*1/4 "47"1 "48"1*1/4 "49"1 "50"1*1/2 "51"1*1/2 "52"1*1/2 "53"1*1/2 "54"1*3/8 "55"1*1/4 "56"1*3/4 "57"1*15/8 "58"1*1/2 "59"1*1/2 "60"1*3/8 "61"1*1/8 }
   >>
   \layout {
     ragged-right = ##f
@@ -329,7 +345,7 @@ c''4 r4 r2 |
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \concat {
-\abs-fontsize #13 \bold "Sheet 5" \hspace #1.707 \abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-5 "0" "?" } }
+\abs-fontsize #13 \bold "Sheet 5" \hspace #1.707 \abs-fontsize #8.5 \page-of #'last-of-5 }
     evenFooterMarkup = \oddFooterMarkup
   }
 \markup \override #'(baseline-skip . 2.561) \column {
@@ -347,7 +363,7 @@ c''4 r4 r2 |
 \clef "treble" \key ees \major \time 4/4
 c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
     }
-    \new Lyrics \with { \underNotes } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
+    \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
   >>
   \layout {
     ragged-right = ##t
@@ -373,7 +389,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
 }
 \score {
   <<
-    \new Lyrics \with { \overCells } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
+    \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
 \bar ".|:"
@@ -414,7 +430,7 @@ b''8 c'''4. |
 }
 \score {
   <<
-    \new Lyrics \with { \overCells } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
+    \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
 \bar ".|:"

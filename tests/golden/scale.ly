@@ -21,6 +21,21 @@
     (interpret-markup layout props
       (make-concat-markup
         (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+#(define-markup-command (page-of layout props last) (symbol?)
+  ;; "page 2 of 13", which ends at the right however many digits the label's page has.
+  (let* ((page (chain-assoc-get 'page:page-number-string props ""))
+         (words (lambda (count) (string-append "page " page " of " count)))
+         (room (interpret-markup layout props (words "000")))
+         (across (ly:stencil-extent room X))
+         (told (lambda ()
+           (let* ((pages (ly:output-def-lookup layout 'label-page-table))
+                  (count (and (list? pages) (assoc-get last pages)))
+                  (text (interpret-markup layout props
+                          (words (if count (number->string count) "?"))))
+                  (gap (- (cdr across) (cdr (ly:stencil-extent text X)))))
+             (ly:stencil-expr (ly:stencil-translate-axis text gap X))))))
+    (ly:make-stencil `(delay-stencil-evaluation ,(delay (told))) across
+      (ly:stencil-extent room Y))))
 #(define (count-pages layout pages)
   ;; How many pages a book part has, and what is wider than a line, for whoever reads the log.
   (ly:message "drills: pages ~a" (length pages))
@@ -87,9 +102,12 @@ smallPrint = \with {
   \override LyricText.font-family = #'sans
   \override LyricText.font-series = #'medium
 }
+textSize =
+#(define-scheme-function (size) (number?)
+  ;; The size of a row of text.
+  #{ \with { \override LyricText.font-size = #size } #})
 overCells = \with {
   \smallPrint
-  \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
   \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN
@@ -98,7 +116,6 @@ overCells = \with {
 }
 underNotes = \with {
   \smallPrint
-  \override LyricText.font-size = #-2
   \override LyricSpace.minimum-distance = #0.3
   \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
   \override VerticalAxisGroup.staff-affinity = #UP
@@ -107,7 +124,6 @@ underNotes = \with {
 }
 chordSymbols = \with {
   \smallPrint
-  \override LyricText.font-size = #0.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
 }
@@ -152,7 +168,7 @@ overLevel =
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \concat {
-\abs-fontsize #8.5 \concat { "page " \fromproperty #'page:page-number-string " of " \page-ref #'last-of-1 "0" "?" } }
+\abs-fontsize #8.5 \page-of #'last-of-1 }
     evenFooterMarkup = \oddFooterMarkup
   }
 \markup \override #'(baseline-skip . 3.013) \column {
@@ -168,7 +184,7 @@ overLevel =
 \clef "treble" \key ees \major \time 4/4
 c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
     }
-    \new Lyrics \with { \underNotes } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
+    \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
   >>
   \layout {
     ragged-right = ##t
@@ -194,7 +210,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
 }
 \score {
   <<
-    \new Lyrics \with { \overCells } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
+    \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
 \bar ".|:"
@@ -235,7 +251,7 @@ b''8 c'''4. |
 }
 \score {
   <<
-    \new Lyrics \with { \overCells } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
+    \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
 \bar ".|:"

@@ -23,6 +23,7 @@ from itertools import accumulate
 from pathlib import Path
 
 import pikepdf
+import pypdf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -131,6 +132,28 @@ def test_every_sheet_has_page_numbers_of_its_own() -> None:
     assert "Sheet7page1of1" in words[0]
     assert f"Sheet8page2of{several}" in words[2]
     assert "BreakwaterMarch·Clarinet2inBflat·Bar41" in words[2]  # the head of a further page
+
+
+def test_the_number_of_pages_has_room_for_two_figures() -> None:
+    """Read by another library than ours, which sets blanks where the figures stand apart."""
+    made = long_part(6)
+    sheet = make_sheet(made, find_span(made, "41-46"), Choices(tempo=Fraction(120)))
+    engraved = engrave([sheets_text([sheet], Page(staff_size=28.0), MARK)])
+    (count,) = engraved.pages[0]
+    assert count > 9
+    pages = pypdf.PdfReader(BytesIO(engraved.pdfs[0])).pages
+    for number, page in enumerate(pages, 1):
+        assert page.extract_text().endswith(f"page {number} of {count}")
+
+
+@pytest.mark.parametrize("points", [10.0, 11.5, 17.0, 30.0])
+def test_rows_of_text_can_be_read_on_small_staves(points: float) -> None:
+    """LilyPond's text has 11 points on a staff of 20, and 6 steps double it (its manual)."""
+    text = sheets_text([sheet_of(RUN)], Page(staff_size=points), MARK)
+    steps = {float(size) for size in re.findall(r"\\textSize #(-?[\d.]+)", text)}
+    assert steps
+    assert all(11 * points / 20 * 2 ** (step / 6) > 5.99 for step in steps)
+    assert (-2.0 in steps) == (points >= 17)
 
 
 def test_what_a_page_says() -> None:

@@ -300,7 +300,7 @@ def test_one_bar_with_functions_is_one_page(paper: str) -> None:
 def test_every_note_has_its_function_under_it() -> None:
     sheet = chord_sheet()
     text = leaves_text([sheet], Page(), MARK)
-    row = re.findall(r"\\functionsUnder \} \\lyricmode \{ (.*) \}", text)[0]
+    row = re.findall(r"\\functionsUnder [^}]*\} \\lyricmode \{ (.*) \}", text)[0]
     found = [
         "".join(word or {"flat": "b", "sharp": "#"}[sign] for word, sign in pieces)
         for markup in row.split(r"\markup")[1:]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from math import log2
 from typing import Final
 
 from drills.drill import UnderNote
@@ -23,6 +24,13 @@ _SMALL_SIGNS: Final = {
 }
 """The same before a degree in the smaller print under a staff."""
 _MINUS: Final = "\N{MINUS SIGN}"
+_TEXT_POINTS: Final = 11 / 20
+"""LilyPond's usual text on a staff of one point."""
+
+
+def font_size(points: float, staff_size: float) -> float:
+    """A size of text in LilyPond's steps, six to a doubling, on a staff of some points."""
+    return 6 * log2(points / (_TEXT_POINTS * staff_size))
 
 
 def functions(excerpt: Excerpt, found: Sequence[Sequence[NoteFunction]]) -> LilyPond:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil, log2
+from math import ceil
 from typing import Final
 
 from drills.harmony.chord import NoteFunction
@@ -28,8 +28,9 @@ NAME_GAP: Final = 3.0
 """Millimetres between a name and its staff."""
 FUNCTION_POINTS: Final = 8.0
 """Of the functions under the notes, whatever the staff size."""
-TEXT_POINTS: Final = 11 / 20
-"""LilyPond's usual text on a staff of one point."""
+CHORD_SIZE: Final = 0.5
+CHORD_POINTS: Final = 8.5
+"""Of the names of chords at least."""
 HEAD: Final = 17.0
 """Millimetres of piece, spot and the room around them."""
 SMALL_LINE: Final = 3.4
@@ -58,6 +59,8 @@ class _SectionMusic:
     labels: LilyPond
     under_size: float
     """Of the functions, in LilyPond's steps of a sixth of a doubling."""
+    chord_size: float
+    """The same of the names of chords."""
     indent: float
     """Millimetres before the first system."""
     short_indent: float
@@ -189,7 +192,8 @@ def _music(score: SectionScore, room: Room) -> _SectionMusic:
         ),
         chords=functions.chord_names(bars, score.chords),
         labels=functions.bar_labels(bars, score.bar_labels) if score.bar_labels else NOTHING,
-        under_size=6 * log2(FUNCTION_POINTS / (TEXT_POINTS * room.page.staff_size)),
+        under_size=functions.font_size(FUNCTION_POINTS, room.page.staff_size),
+        chord_size=max(CHORD_SIZE, functions.font_size(CHORD_POINTS, room.page.staff_size)),
         indent=_width(names),
         ragged=section_size.is_short(score, room.line),
         short_indent=CHARACTER * max(map(len, short)) + NAME_GAP,

@@ -36,6 +36,14 @@ BOX_GAP: Final = 0.5
 RUNG_GAP: Final = 2.5
 CHORD_WIDE: Final = 1.25
 """A lone row of chords has that much more than its least width."""
+ROWS: Final = {
+    "chords": (0.5, 8.5),
+    "labels": (-1.5, 6.0),
+    "numbers": (-2.0, 6.0),
+    "functions": (-2.0, 7.5),
+}
+"""Of each row of text beside the music its size in LilyPond's steps, and the points that it
+has at least, however small the staff: read at a stand, in bad light."""
 _BETWEEN: Final = "    "
 TITLE_LINE: Final = 62
 """Characters of piece and part together that stand on one line."""
@@ -101,6 +109,7 @@ def sheet_view(
         "tight": fitting.tight,
         "own_staff_size": fitting.staff_size if own != page else 0,
         "scores": scores,
+        "sizes": _sizes(own.staff_size),
         "with_functions": any(one.functions for one in scores),
         "ladder": _ladder(sheet.ladder, page),
         "beat": LilyPond(ly.value(sheet.ladder.beat)),
@@ -108,6 +117,14 @@ def sheet_view(
         "label_width": LADDER_LABEL,
         "box": BOX,
         "box_gap": BOX_GAP,
+    }
+
+
+def _sizes(staff_size: float) -> dict[str, float]:
+    """How large each row of text beside the music is, in LilyPond's steps."""
+    return {
+        row: max(usual, functions.font_size(least, staff_size))
+        for row, (usual, least) in ROWS.items()
     }
 
 
