@@ -16,17 +16,11 @@ from dataclasses import dataclass, field
 from importlib import import_module
 from pathlib import Path
 from threading import Thread
-from time import perf_counter
 from typing import Final
 
-from drills.aligning import align, find_everywhere
 from drills.assumed import assumed_tempos
 from drills.build import Settings, Tell, say_nothing
-from drills.errors import UsageError
-from drills.for_instrument.asked import Rewriting
-from drills.for_instrument.rewrite import rewritten
-from drills.music.pitch import Pitch
-from drills.music.score import Credits, Note, Part
+from drills.music.score import Credits, Part
 from drills.output.engrave import Engraver
 from drills.output.files import (
     ENDINGS,
@@ -37,12 +31,11 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
-from drills.reading.musicxml import ScoreFile, open_score, read_all
-from drills.reading.partlist import choose
 from drills.render import PRINTED, SheetSet, Style, render
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
+from drills.section_parts import SectionParts, section_parts
 from drills.sheet import Sheet
 
 LEADER: Final = "Section"
@@ -92,16 +85,6 @@ class SectionWritten:
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
-    """The score, and who of it is the section."""
-
-    parts: tuple[Part, ...]
-    chosen: tuple[int, ...]
-    remarks: tuple[str, ...]
-    seconds: float
-
-
-@dataclass(frozen=True, slots=True)
 class _Player:
     """One player's material, place by place."""
 
@@ -128,7 +111,7 @@ def write_section(
     where a file cannot be written before any long work.
     """
     tell(f"reading {score}")
-    read = _read(score, wanted, settings)
+    read = section_parts(score, wanted.places, wanted.parts, settings)
     credits = read.parts[0].credits
     folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]
@@ -167,7 +150,7 @@ def _about_tempos(score: Path, sections: Sequence[Section]) -> tuple[str, ...]:
 class _Maker:
     """Makes the sections and what goes into their files."""
 
-    read: _Read
+    read: SectionParts
     players: Sequence[_Player]
     wanted: SectionWanted
     settings: Settings
@@ -221,6 +204,8 @@ class _Maker:
             place,
             self.settings.choices,
             said=self.wanted.said,
+            heard=self.read.heard,
+            by=self.read.by,
             cells=self.wanted.cells,
             ready=ready,
         )
@@ -249,60 +234,6 @@ class _Maker:
                 contents = render(made, kinds, outputs.style, self.tell).contents
                 found += [Assembled(one, kind, contents[kind]) for kind in kinds]
         return found
-
-
-def _read(score: Path, wanted: SectionWanted, settings: Settings) -> _Read:
-    """All parts of the score, those of the section rewritten where that is asked for."""
-    began = perf_counter()
-    opened = open_score(score, settings.limits)
-    parts = read_all(opened)
-    chosen, remarks = _chosen(opened, parts, wanted.parts)
-    seconds = perf_counter() - began
-    if settings.rewriting is not None:
-        parts = _rewritten(parts, chosen, wanted.places, settings.rewriting)
-    return _Read(parts, chosen, remarks, seconds)
-
-
-def _chosen(
-    score: ScoreFile, parts: Sequence[Part], names: Sequence[str]
-) -> tuple[tuple[int, ...], tuple[str, ...]]:
-    """The indices of the section's parts, in the order of the score, and who is left out."""
-    if names:
-        numbers = {choose(score.entries, name, score.where).number for name in names}
-        return tuple(number - 1 for number in sorted(numbers)), ()
-    pitched = tuple(index for index, part in enumerate(parts) if _has_pitches(part))
-    if not pitched:
-        raise UsageError(
-            f"{score.where}: no part has pitches, so there are no chords to work on; name the "
-            "parts with --parts, or use drills sheet"
-        )
-    others = [part.name for index, part in enumerate(parts) if index not in pitched]
-    told = f"left out, for want of pitches: {', '.join(others)}; --parts takes them in"
-    return pitched, (told,) if others else ()
-
-
-def _has_pitches(part: Part) -> bool:
-    return any(
-        isinstance(tone, Pitch)
-        for bar in part.bars
-        for voice in bar.voices
-        for event in voice.events
-        if isinstance(event, Note)
-        for tone in event.tones
-    )
-
-
-def _rewritten(
-    parts: tuple[Part, ...], chosen: Sequence[int], places: Sequence[str], rewriting: Rewriting
-) -> tuple[Part, ...]:
-    """The parts, those of the section for another instrument, in the range at its places."""
-    aligned = align(parts)
-    spans = [find_everywhere(aligned, place, chosen) for place in places]
-    new = list(parts)
-    for at, index in enumerate(chosen):
-        own = [found[at] for found in spans]
-        new[index] = rewritten(parts[index], rewriting, [span for span in own if span is not None])
-    return tuple(new)
 
 
 def _folder_name(score: Path, credits: Credits, places: Sequence[str]) -> str:

@@ -48,6 +48,7 @@ LAYERS = (
     ("render", "folder", "new_book", "ranking", "wanted", "section_files"),
     ("render_practice",),
     ("build",),
+    ("section_parts",),
     ("build_practice", "build_section"),
     ("cli", "web"),
     ("__main__",),

@@ -10,6 +10,7 @@ import pikepdf
 import pytest
 
 from drills.cli.commands.section import USUAL_CELLS
+from drills.resources import scores_folder
 from drills.section.making import CELLS
 from tests.cli.music import Player, pages_of, score
 from tests.cli.music import _sixteenths as sixteenths
@@ -183,6 +184,35 @@ def test_a_colleagues_instrument(band: Player) -> None:
     )
     assert done.returncode == 0, done.stderr
     assert any("axophone" in name for name in listed(band, "alto"))
+
+
+def test_the_same_written_notes_keep_their_functions(band: Player) -> None:
+    """Two clarinets in B flat read on alto saxophones: all sounds a fifth lower, chords too."""
+    march = scores_folder() / "march.musicxml"
+    asked = ("section", str(march), "--at", "33", "--parts", "2,3", "--json")
+    own, moved = (
+        json.loads(band.run(*asked, *more).stdout)[0]["slices"]
+        for more in ((), ("--for", "alto saxophone", "--for-pitch", "written"))
+    )
+    labels = [
+        [note["function"]["label"] for one in found for note in one["notes"]]
+        for found in (own, moved)
+    ]
+    assert labels[0] == labels[1]
+    assert {"b7", "n"} <= set(labels[0])
+    assert (own[0]["chord"]["name"], moved[0]["chord"]["name"]) == ("Bb7", "Eb7")
+
+
+def test_the_same_written_notes_are_refused_where_they_would_not_fit(band: Player) -> None:
+    """A clarinet in B flat and a flute that read the same would sound a tone apart."""
+    march = scores_folder() / "march.musicxml"
+    done = band.run(
+        *("section", str(march), "--at", "33", "--parts", "1,2"),
+        *("--for", "alto saxophone", "--for-pitch", "written"),
+    )
+    assert done.returncode == 2
+    assert "would not sound together" in done.stderr
+    assert band.left_behind() == []
 
 
 def test_bookmarks_are_not_needed_but_titles_are(band: Player) -> None:
