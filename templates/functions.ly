@@ -14,7 +14,6 @@ functionsUnder = \with {
 
 overBars = \with {
   \smallPrint
-  \override LyricText.font-size = #-1.5
   \override LyricText.self-alignment-X = #LEFT
   \override VerticalAxisGroup.staff-affinity = #DOWN
   \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =

@@ -6,10 +6,25 @@
 #(set-default-paper-size "<%= page.paper | as_ly %>")
 #(set-global-staff-size <%= page.staff_size %>)
 
+#(define (broken words longest)
+  ;; Words with a blank in whatever is longer than a line, for a word without an end.
+  (string-join
+    (append-map
+      (lambda (word)
+        (let cut ((left word))
+          (if (<= (string-length left) longest)
+              (list left)
+              (cons (substring left 0 longest) (cut (substring left longest))))))
+      (string-split words #\space))
+    " "))
+
 #(define-markup-command (say layout props points text) (number? string?)
   ;; A text of a size in points whatever the staff size, wrapped at the line width.
-  (interpret-markup layout props
-    (make-abs-fontsize-markup points (make-wordwrap-string-markup text))))
+  (let* ((width (chain-assoc-get 'line-width props (ly:output-def-lookup layout 'line-width)))
+         (widest (* points (ly:output-def-lookup layout 'pt)))
+         (longest (max 1 (inexact->exact (floor (/ width widest))))))
+    (interpret-markup layout props
+      (make-abs-fontsize-markup points (make-wordwrap-string-markup (broken text longest))))))
 
 #(define-markup-command (ends layout props left right) (markup? markup?)
   ;; One markup at the left margin, one at the right.

@@ -31,7 +31,7 @@
 \score {
   <<
 <% if view.labels %>
-    \new Lyrics \with { \overBars } \lyricmode { <%= view.labels %> }
+    \new Lyrics \with { \overBars \textSize #<%= view.label_size %> } \lyricmode { <%= view.labels %> }
 <% endif %>
 <% if view.chords %>
     \new Lyrics \with { \chordSymbols \overNotes \textSize #<%= view.chord_size %> } \lyricmode { <%= view.chords %> }

@@ -44,13 +44,16 @@ from drills.music.time import NOTE_KINDS, START, NoteValue, TimeSignature, lengt
 from drills.output.engrave import engrave
 from drills.output.lilypond import ContentsEntry, Page, contents_text, sheets_text
 from drills.output.lilypond import words as ly
+from drills.output.lilypond.document import leaves_text
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.rows import chord_symbol
 from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
 from drills.places import find_span
+from drills.section.players import Section
 from drills.sheet import Choices, Sheet, make_sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
 from tests.output.rich_music import Pen, drum_bars, rich_bars, rich_excerpt, sounding
+from tests.output.section_made import STANDS, cell_score, chord_score, section
 
 GOLDEN = Path(__file__).parent.parent / "golden"
 MARK = "drills-made-from:0123456789abcdef"
@@ -583,8 +586,15 @@ def golden_texts() -> dict[str, str]:
     return {
         "scale.ly": sheets_text([scale], Page(), MARK),
         "rich-and-two.ly": sheets_text([rich, two], Page("letter", 20.0), MARK, 4),
+        "section.ly": leaves_text([small_section()], Page(), MARK),
         "contents.ly": contents_text("Spring concert", date(2027, 3, 1), entries, Page(), MARK),
     }
+
+
+def small_section() -> Section:
+    """A flute and two clarinets: three chords, and two cells of four notes."""
+    trio = (STANDS[1], *STANDS[5:7])
+    return section(trio, chord_score(trio, 3), cell_score(trio, 2, 4))
 
 
 def normalised(text: str) -> str:
@@ -593,7 +603,7 @@ def normalised(text: str) -> str:
     return "\n".join(line for line in lines if line) + "\n"
 
 
-@pytest.mark.parametrize("name", ["scale.ly", "rich-and-two.ly", "contents.ly"])
+@pytest.mark.parametrize("name", ["scale.ly", "rich-and-two.ly", "section.ly", "contents.ly"])
 def test_golden(name: str) -> None:
     expected = (GOLDEN / name).read_text(encoding="utf-8")
     assert normalised(golden_texts()[name]) == expected

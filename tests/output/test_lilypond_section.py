@@ -25,6 +25,7 @@ from drills.output.lilypond.functions import function_text, legend
 from drills.output.lilypond.names import LONGEST_LINE, name_lines, short_names
 from drills.output.lilypond.page import MARGIN_SIDE
 from drills.output.lilypond.section_size import SMALLEST
+from drills.output.lilypond.sheet_view import title_fits
 from drills.places import find_span
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
@@ -161,6 +162,9 @@ def test_later_systems_have_short_names() -> None:
     assert page.count("Cl.1") > 0
 
 
+SHOUTED = "A MARCH FOR MEMORIAL MORNINGS IN MAY, WITH WOMEN"
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(
     "made",
@@ -171,8 +175,15 @@ def test_later_systems_have_short_names() -> None:
         section(tuple(replace(s, name=f"Solo second desk of the {s.name}") for s in STANDS)),
         section(STANDS[:6], cell_score(STANDS[:6], 6, 16)),
         section((*STANDS, *STANDS)),
+        section(
+            tuple(replace(s, name=f"{s.name} desk".upper()) for s in STANDS[:6]), title=SHOUTED
+        ),
+        section((replace(STANDS[0], name="W" * 90),), title="M" * 200),
     ],
-    ids=["one", "duet", "long title", "long names", "sixteen to a cell", "thirty-four"],
+    ids=[
+        *("one", "duet", "long title", "long names", "sixteen to a cell", "thirty-four"),
+        *("capitals", "words without an end"),
+    ],
 )
 def test_nothing_of_a_section_stands_over_the_margins(paper: str, made: Section) -> None:
     engraved = engrave([leaves_text([made], Page(paper), MARK)], ("png",), Engraving(resolution=40))
@@ -255,11 +266,29 @@ def player(sheet: Sheet | None, silence: str = "", *doublings: str) -> PlayerPag
     return PlayerPage(one, made.words, made.tempo)
 
 
-def test_a_player_who_rests_is_told_so() -> None:
-    (page,) = pages_of(player(None, "rests from bar 33 to bar 36"))
-    assert "Restsfrombar33tobar36." in page
+@pytest.mark.parametrize(
+    ("silence", "told"),
+    [
+        ("rests from bar 33 to bar 36", "You rest from bar 33 to bar 36."),
+        ("holds written G4 from bar 32", "You hold written G4 from bar 32."),
+        ("holds G4 from bar 32, then rests", "You hold G4 from bar 32, then rest."),
+        ("no drills: nothing moves.", "No drills: nothing moves."),
+        ("", "Nothing to drill here."),
+    ],
+)
+def test_a_player_without_a_sheet_is_told_why(silence: str, told: str) -> None:
+    (page,) = pages_of(player(None, silence))
+    assert told.replace(" ", "") in page
     assert "Thepageofthesectionfollows." in page
     assert "page1of1" in page
+
+
+def test_a_long_title_in_capitals_leaves_the_part_a_line_of_its_own() -> None:
+    """As many letters stand beside each other where they are small."""
+    part_name = "CLARINET IN B FLAT"
+    assert len(SHOUTED) + len(part_name) > 62
+    assert title_fits(SHOUTED[:30].capitalize(), part_name.capitalize())
+    assert not title_fits(SHOUTED[:30], part_name + " 1, DESK 2")
 
 
 def test_doublings_stand_in_the_head() -> None:

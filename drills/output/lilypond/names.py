@@ -73,6 +73,12 @@ LONGEST_SHORT: Final = 14
 LONGEST_LINE: Final = 22
 """Characters of one of the two lines of a full name."""
 
+CAPITAL: Final = 1.45
+"""A capital letter in characters of usual width (from Helvetica's table of widths)."""
+WIDEST: Final = 1.85
+WIDE_ONES: Final = frozenset("MWmw@%&…")
+"""Signs that are wider than a capital letter."""
+
 _KEY_ONLY: Final = re.compile(r"\s+in\s+\S+(?:\s+(?:flat|sharp|clef))?", re.IGNORECASE)
 _WORD: Final = re.compile(r"[^\W\d_]+", re.UNICODE)
 
@@ -106,6 +112,11 @@ def _short_word(word: str) -> str:
     if known or len(word) <= LONGEST_WORD:
         return known or word
     return f"{word[:4]}."
+
+
+def characters(text: str) -> float:
+    """How wide a text is, in characters of usual width."""
+    return sum(WIDEST if sign in WIDE_ONES else CAPITAL if sign.isupper() else 1 for sign in text)
 
 
 def _cut(text: str) -> str:

@@ -13,10 +13,10 @@ from drills.music.score import Bar
 from drills.output.lilypond import functions, section_size
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.music import WIDE, Passage, write_passages
-from drills.output.lilypond.names import name_lines, short_names
+from drills.output.lilypond.names import characters, name_lines, short_names
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.section_size import Room
-from drills.output.lilypond.sheet_view import TITLE_LINE, tempo_markup
+from drills.output.lilypond.sheet_view import tempo_markup, title_fits
 from drills.output.lilypond.words import NOTHING, LilyPond
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore, Staff
@@ -28,6 +28,9 @@ NAME_GAP: Final = 3.0
 """Millimetres between a name and its staff."""
 FUNCTION_POINTS: Final = 8.0
 """Of the functions under the notes, whatever the staff size."""
+LABEL_POINTS: Final = 6.5
+"""Of bar numbers and labels over the bars at least."""
+LABEL_SIZE: Final = -1.5
 CHORD_SIZE: Final = 0.5
 CHORD_POINTS: Final = 8.5
 """Of the names of chords at least."""
@@ -37,6 +40,8 @@ SMALL_LINE: Final = 3.4
 LINE_CHARACTERS: Final = 125
 """Of small print, on a line between the margins."""
 FOOT: Final = 4.0
+TO_YOU: Final = {"rests ": "you rest ", "holds ": "you hold "}
+"""What is said of a player, said to them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,8 @@ class _SectionMusic:
     """Of the functions, in LilyPond's steps of a sixth of a doubling."""
     chord_size: float
     """The same of the names of chords."""
+    label_size: float
+    """The same of the labels over the bars."""
     indent: float
     """Millimetres before the first system."""
     short_indent: float
@@ -88,7 +95,7 @@ def section_view(section: Section, page: Page, number: int, *, numbered: bool) -
         "sheet": section,
         "title": title,
         "part": "Section" if section.credits.title else "",
-        "title_fits": len(title) + len("Section") <= TITLE_LINE,
+        "title_fits": title_fits(title, "Section"),
         "running": " · ".join(dict.fromkeys((title, "Section", section.words))),
         "tempo": tempo_markup(section.tempo),
         "legends": small,
@@ -115,7 +122,7 @@ def silent_view(one: PlayerPage, number: int, *, numbered: bool) -> dict[str, ob
         "sheet": part,
         "title": title,
         "part": name,
-        "title_fits": len(title) + len(name) <= TITLE_LINE,
+        "title_fits": title_fits(title, name),
         "running": " · ".join(text for text in (title, name, one.words) if text),
         "words": one.words,
         "tempo": tempo_markup(one.tempo),
@@ -126,8 +133,11 @@ def silent_view(one: PlayerPage, number: int, *, numbered: bool) -> dict[str, ob
 
 def silence(player: Player) -> str:
     """Why a player has no sheet, as a sentence: "You rest from bar 33 to bar 36."."""
-    said = player.silence or "nothing to drill here"
-    return f"{said[:1].upper()}{said[1:].rstrip('.')}."
+    said = (player.silence or "nothing to drill here").rstrip(".")
+    for told, to_you in TO_YOU.items():
+        if said.startswith(told):
+            said = f"{to_you}{said.removeprefix(told)}".replace(", then rests", ", then rest")
+    return f"{said[:1].upper()}{said[1:]}."
 
 
 def doubling_lines(player: Player) -> tuple[str, ...]:
@@ -170,7 +180,12 @@ def _names(section: Section) -> list[str]:
 def _width(names: Sequence[str]) -> float:
     """Millimetres for the longest of the full names."""
     lines = (line for name in names for line in name_lines(name))
-    return CHARACTER * max(map(len, lines), default=0) + NAME_GAP
+    return max(map(_line_width, lines), default=0.0) + NAME_GAP
+
+
+def _line_width(line: str) -> float:
+    """About how many millimetres wide a line of a name is."""
+    return CHARACTER * characters(line)
 
 
 def _music(score: SectionScore, room: Room) -> _SectionMusic:
@@ -194,9 +209,10 @@ def _music(score: SectionScore, room: Room) -> _SectionMusic:
         labels=functions.bar_labels(bars, score.bar_labels) if score.bar_labels else NOTHING,
         under_size=functions.font_size(FUNCTION_POINTS, room.page.staff_size),
         chord_size=max(CHORD_SIZE, functions.font_size(CHORD_POINTS, room.page.staff_size)),
+        label_size=max(LABEL_SIZE, functions.font_size(LABEL_POINTS, room.page.staff_size)),
         indent=_width(names),
         ragged=section_size.is_short(score, room.line),
-        short_indent=CHARACTER * max(map(len, short)) + NAME_GAP,
+        short_indent=max(map(_line_width, short)) + NAME_GAP,
     )
 
 
@@ -252,5 +268,5 @@ def _name_markup(lines: Sequence[str]) -> LilyPond:
 
 def _with_flats(line: str) -> str:
     pieces = line.split("\N{MUSIC FLAT SIGN}")
-    flat = r" \raise #0.3 \fontsize #-3 \flat "
+    flat = r" \hspace #0.25 \raise #0.3 \fontsize #-3 \flat \hspace #0.1 "
     return rf"\concat {{ {flat.join(ly.ly_string(piece) for piece in pieces)} }}"

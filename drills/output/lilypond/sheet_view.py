@@ -15,6 +15,7 @@ from drills.output.lilypond import functions, rows, spacing
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.heights import chord_rows, chord_widths, fit, line_systems, number_level
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
+from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
@@ -103,7 +104,7 @@ def sheet_view(
         "sheet": sheet,
         "title": title,
         "part": part,
-        "title_fits": len(title) + len(part) <= TITLE_LINE,
+        "title_fits": title_fits(title, part),
         "running": " · ".join(text for text in (title, part, sheet.words) if text),
         "tempo": tempo_markup(sheet.tempo),
         "tight": fitting.tight,
@@ -118,6 +119,11 @@ def sheet_view(
         "box": BOX,
         "box_gap": BOX_GAP,
     }
+
+
+def title_fits(title: str, part: str) -> bool:
+    """True where piece and part stand on one line."""
+    return characters(title) + characters(part) <= TITLE_LINE
 
 
 def _sizes(staff_size: float) -> dict[str, float]:
