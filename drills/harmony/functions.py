@@ -45,7 +45,7 @@ PRINTED: Final = {
     Role.APPOGGIATURA: ("app", "appoggiatura"),
     Role.ESCAPE: ("esc", "escape note"),
     Role.PEDAL: ("ped", "pedal point"),
-    Role.OTHER: ("*", "not of the chord"),
+    Role.OTHER: ("x", "not of the chord"),
     Role.NO_CHORD: ("", "no chord"),
 }
 """Label and words of every role but the chord tone's, which is named by its tone."""

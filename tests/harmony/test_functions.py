@@ -38,7 +38,7 @@ EXAMPLES = {
     "suspension 9-8": ("A4:2 A4 G4", "F:2 G:2", "3 sus R"),
     "suspension that rises": ("B4:2 B4 C5", "G:2 C:2", "3 sus R"),
     "suspension with an ornament": ("D5:2 D5:1/2 G4:1/2 C5", "G:2 C:2", "5 sus 5 R"),
-    "a leap after it that resolves nothing": ("D5:2 D5:1/2 G4:1/2 E5", "G:2 C:2", "5 * 5 3"),
+    "a leap after it that resolves nothing": ("D5:2 D5:1/2 G4:1/2 E5", "G:2 C:2", "5 x 5 3"),
     "suspension in three": ("G4:3 C5:3/2 C5 B4:1/2 C5:3", "C:9/2 G:3/2 C:3", "5 R sus 3 R"),
     "anticipation at a cadence": ("D5:3/2 C5:1/2 C5:2", "G:2 C:2", "5 ant R"),
     "anticipation of a third": ("D5:7/4 E5:1/4 E5:2", "G:2 C:2", "5 ant 3"),
@@ -65,7 +65,7 @@ EXAMPLES = {
     "sixth": ("A5:4", "C:4", "6"),
     "flat ninth of the symbol": ("Db5:1/2 C5:1/2 Bb4", "C7(b9):2", "b9 R b7"),
     "fourth of the symbol": ("F4:2 E4:2", "Csus4:2 C:2", "4 3"),
-    "leap in and out": ("G4 F#4:1/2 C5:1/2 D4:1/2 G4:3/2", "C:4", "5 esc R * 5"),
+    "leap in and out": ("G4 F#4:1/2 C5:1/2 D4:1/2 G4:3/2", "C:4", "5 esc R x 5"),
     "no chord": ("C4 D4 E4:2", "N.C.:1 C:3", " p 3"),
     "chord in the line": ("C4+E4 D4+F4 E4+G4", "C:3", "R 3 p p 3 5"),
     "a voice less": ("C4+E4 F4 E4+G4", "C:3", "R 3 n 3 5"),
@@ -101,9 +101,9 @@ def test_words_and_tone_of_a_function() -> None:
 
 def test_a_quarter_tone_is_no_tone_of_the_chord() -> None:
     found = functions(line("C4 Dd4 E4:2 Gd4:4 E4:4"), chords("C:12"), bars(3))
-    assert [one.label for one in found] == ["R", "p", "3", "*", "3"]
+    assert [one.label for one in found] == ["R", "p", "3", "x", "3"]
     held = functions(line("Dd4:4"), chords("C:4"), bars(1))
-    assert [one.label for one in held] == ["*"]
+    assert [one.label for one in held] == ["x"]
 
 
 def test_a_time_without_harmony_has_no_function() -> None:
