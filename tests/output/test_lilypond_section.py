@@ -73,6 +73,7 @@ def test_abbreviations_of_a_wind_band() -> None:
         (["Horn in F 1", "Horn in F 2"], ("Hn. 1", "Hn. 2")),
         (["Flute", "Flute"], ("Flute (1)", "Flute (2)")),
         (["Klarinette 2", ""], ("Klar. 2", "(2)")),
+        (["Violins 1", "Violoncello"], ("Vn. 1", "Vc.")),
     ],
 )
 def test_abbreviations_stay_apart(names: list[str], short: tuple[str, ...]) -> None:
@@ -201,6 +202,22 @@ def staff_sizes(made: Section, page: Page) -> list[float]:
     """The staff sizes that the text asks for."""
     text = leaves_text([made], page, MARK)
     return [float(size) for size in re.findall(r"layout-set-staff-size ([\d.]+)", text)]
+
+
+@pytest.mark.parametrize(
+    ("stands", "staff", "least"),
+    [(STANDS, 17.0, 8.0), (STANDS[:2], 17.0, 8.0), (STANDS[:2], 28.0, 13)],
+)
+def test_functions_can_be_read_and_grow_with_the_staves(
+    stands: tuple[Stand, ...], staff: float, least: float
+) -> None:
+    """LilyPond's text has 11 points on a staff of 20, and 6 steps double it (its manual)."""
+    made, page = section(stands, chord_score(stands)), Page(staff_size=staff)
+    size = min(staff_sizes(made, page))
+    text = leaves_text([made], page, MARK)
+    steps = [float(step) for step in re.findall(r"functionsUnder \\textSize #(-?[\d.]+)", text)]
+    assert len(steps) == len(stands)
+    assert all(11 * size / 20 * 2 ** (step / 6) > least - 0.02 for step in steps)
 
 
 def test_staves_are_small_only_where_there_are_many() -> None:

@@ -63,6 +63,7 @@ ABBREVIATIONS: Final = {
     "vibraphone": "Vib.",
     "viola": "Va.",
     "violin": "Vn.",
+    "violoncello": "Vc.",
     "xylophone": "Xyl.",
 }
 """Words of players' names and what scores print for them (common practice)."""

@@ -27,7 +27,9 @@ CHARACTER: Final = 1.62
 NAME_GAP: Final = 3.0
 """Millimetres between a name and its staff."""
 FUNCTION_POINTS: Final = 8.0
-"""Of the functions under the notes, whatever the staff size."""
+"""Of the functions under the notes at least."""
+FUNCTION_SIZE: Final = -1.35
+"""The same on a staff of the usual size, in LilyPond's steps: on larger ones they grow too."""
 LABEL_POINTS: Final = 6.5
 """Of bar numbers and labels over the bars at least."""
 LABEL_SIZE: Final = -1.5
@@ -207,7 +209,7 @@ def _music(score: SectionScore, room: Room) -> _SectionMusic:
         ),
         chords=functions.chord_names(bars, score.chords),
         labels=functions.bar_labels(bars, score.bar_labels) if score.bar_labels else NOTHING,
-        under_size=functions.font_size(FUNCTION_POINTS, room.page.staff_size),
+        under_size=max(FUNCTION_SIZE, functions.font_size(FUNCTION_POINTS, room.page.staff_size)),
         chord_size=max(CHORD_SIZE, functions.font_size(CHORD_POINTS, room.page.staff_size)),
         label_size=max(LABEL_SIZE, functions.font_size(LABEL_POINTS, room.page.staff_size)),
         indent=_width(names),
