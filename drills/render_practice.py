@@ -13,11 +13,12 @@ from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
-from drills.output.audio import FORMATS, AudioSettings, Tags, audio_writer
+from drills.output.audio import FORMATS, AudioSettings, SoundFont, Tags, audio_writer
 from drills.output.cues import cue_sheet
 from drills.output.files import ENDINGS, OutputFile, made_from, safe_name
 from drills.output.midi.practice import practice_midi_bytes
 from drills.practice.practice import Practice
+from drills.practice.voices import TONES, VOICES, program
 from drills.render import SheetSet, Style
 from drills.sheet import Sheet
 
@@ -88,6 +89,8 @@ class SoundOutputs:
     """Decibels by voice, on top of the usual ones."""
     style: Style = field(default_factory=Style)
     """Of the printed sheet."""
+    sound_font: SoundFont | None = None
+    """What plays the tones of sound files; our own synthesis unless given."""
 
     @property
     def sounds(self) -> tuple[str, ...]:
@@ -97,13 +100,15 @@ class SoundOutputs:
     def settings(self, kind: str) -> AudioSettings:
         """How a sound file of one format is made."""
         bits = self.bits if any(FORMATS[kind].subtypes) else None
-        return AudioSettings(kind, self.rate, bits, self.gains)
+        return AudioSettings(kind, self.rate, bits, self.gains, self.sound_font)
 
     def check(self) -> None:
         """Raises UsageError at once for settings that a file of the call cannot have."""
         audio = [kind for kind in self.sounds if kind in FORMATS]
         if self.rate is not None and not audio:
             raise UsageError("a rate is for sound, and no sound file is asked for")
+        if self.sound_font is not None and not audio:
+            raise UsageError("a sound font is for sound, and no sound file is asked for")
         if self.bits is not None and not any(any(FORMATS[kind].subtypes) for kind in audio):
             raise UsageError("bits are for .wav and .flac, and neither is asked for")
         for kind in audio:
@@ -181,6 +186,24 @@ def names_on_sheet(made: PracticeSet, outputs: SoundOutputs) -> tuple[tuple[str,
         )
         for number, spot in enumerate(made.spots)
     )
+
+
+def font_remarks(made: PracticeSet, font: SoundFont | None) -> tuple[str, ...]:
+    """What a sound font does not have of the instruments that are heard, each thing once."""
+    if font is None:
+        return ()
+    told: dict[str, None] = {}
+    for sheet, spot in zip(made.sheets.sheets, made.spots, strict=True):
+        heard = {voice for track in spot if track for voice in track.practice.choices.voices}
+        for voice in (voice for voice in TONES if voice in heard):
+            asked = program(voice, sheet.part)
+            if font.chosen(asked) != (0, asked):
+                bank, stands = font.chosen(asked)
+                told[
+                    f"the sound font has no General MIDI program {asked + 1} for "
+                    f"{VOICES[voice].words}; its program {stands + 1} (bank {bank}) plays instead"
+                ] = None
+    return tuple(told)
 
 
 def _content(

@@ -84,6 +84,7 @@ class PlayOptions:
     swing_line: bool
     human: int | None
     gain: dict[str, float]
+    sound_font: Path | None
 
     def choices(self, clicks: ClickOptions, climb: Climb, *, each: bool) -> PracticeChoices:
         """The same in the terms of practice; with ``each`` what is on every sheet unless said."""
@@ -172,6 +173,15 @@ PLAY: Final = gathered(
             callback=reading(values.read_gains),
             help="Make a voice louder or softer, such as click=-6: click, signal, groove, or one "
             "of --with.",
+        ),
+        click.option(
+            "--sound-font",
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help="A SoundFont 2 file (.sf2) of your own plays the voices of --with, on your "
+            "instrument where it has it. The click stays exact, the font's notes speak as late as "
+            "they were recorded. The font's licence decides whether the file may be given away. "
+            "Needs the package tinysoundfont.",
         ),
         click.option(
             "--groove",

@@ -16,7 +16,7 @@ from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import style_of
 from drills.for_instrument.asked import Rewriting
 from drills.ladder import Tempo, settable, shown, tempo_words
-from drills.output.audio import FORMATS, peak
+from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.practice.choices import PracticeChoices
 from drills.practice.numbers import ClickNumber, click_ranges
 from drills.practice.stage import Stage
@@ -25,6 +25,7 @@ from drills.render_practice import (
     Planned,
     PracticeSet,
     SoundOutputs,
+    font_remarks,
     names_on_sheet,
     planned,
 )
@@ -39,13 +40,14 @@ def make_click(
     choices: Choices,
     practice: PracticeChoices,
     gains: Mapping[str, float],
+    font: Path | None,
     rewriting: Rewriting | None,
     limits: Mapping[str, str],
     files: SoundFileOptions,
     run: RunOptions,
 ) -> None:
     """Practice sound for places in one part, written and told, or told as data."""
-    outputs = outputs_of(files, run, gains)
+    outputs = outputs_of(files, run, gains, font)
     outputs.check()
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
     may_ask = not (session().quiet or files.json) and can_ask()
@@ -68,7 +70,8 @@ def make_click(
         written = write_practice(made, outputs, tell) if outputs.formats else WrittenPractice()
         data = _data(made, outputs) if files.json else ""
     if not session().quiet:
-        for remark in dict.fromkeys((*made.remarks, *written.remarks)):
+        missing = font_remarks(made, outputs.sound_font)
+        for remark in dict.fromkeys((*made.remarks, *missing, *written.remarks)):
             complain(remark)
     if files.json:
         say_data(data)
@@ -77,13 +80,23 @@ def make_click(
 
 
 def outputs_of(
-    files: SoundFileOptions, run: RunOptions, gains: Mapping[str, float]
+    files: SoundFileOptions,
+    run: RunOptions,
+    gains: Mapping[str, float],
+    font: Path | None = None,
 ) -> SoundOutputs:
     """What is to be written; with ``--json`` nothing but what is asked for beside it."""
     first = () if files.json and files.output is None else (sound_format(files.output),)
     formats = tuple(dict.fromkeys((*first, *files.also)))
     return SoundOutputs(
-        files.output, formats, files.force, files.rate, files.bits, gains, style_of(run)
+        files.output,
+        formats,
+        files.force,
+        files.rate,
+        files.bits,
+        gains,
+        style_of(run),
+        None if font is None else open_sound_font(font),
     )
 
 

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from drills.music.general_midi import program_of
+
 
 @dataclass(frozen=True, slots=True)
 class Voice:
@@ -30,6 +32,25 @@ VOICES: Final = {
     "bass": Voice("the bass note of each chord, held", -12.0),
     "chord": Voice("each chord, held", -12.0),
 }
+
+TONES: Final = ("line", "octave", "section", "bass", "chord")
+"""The voices that hold notes; the others are struck."""
+
+_CLARINET: Final = 71
+_PROGRAMS: Final = {"section": 60, "bass": 20, "chord": 20}
+"""French horn; reed organ for the drones (General MIDI System Level 1, counted from 0)."""
+
+
+def program(voice: str, part: str) -> int:
+    """The General MIDI program of a voice, from 0; ``part`` names the player's instrument.
+
+    The line is played on that, or on a clarinet where it has no program.
+    """
+    if voice in _PROGRAMS:
+        return _PROGRAMS[voice]
+    named = program_of(part)
+    return _CLARINET if named is None else named
+
 
 SOUNDS: Final = {
     "bass-drum": 36,

@@ -109,7 +109,8 @@ def command(
     The click can help less (on beat 4 only, on the offbeats, every three
     sixteenths, two bars on and two off), drums can take its place, and the music
     or the other parts of the score can play along. All sound is computed by the
-    program itself. MIND THE LEVEL IN HEADPHONES: start at the lowest.
+    program itself, unless a sound font of your own plays the music. MIND THE
+    LEVEL IN HEADPHONES: start at the lowest.
     """
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
@@ -128,6 +129,7 @@ def command(
         choices=choices,
         practice=practice,
         gains=playing.gain,
+        font=playing.sound_font,
         rewriting=wanted.rewriting(),
         limits=limit,
         files=files,

@@ -25,8 +25,10 @@ from drills.output.audio.level import amplitudes, headroom
 from drills.output.audio.mixing import BLOCK, Scene, Terms, scenes
 from drills.output.audio.settings import AudioSettings
 from drills.output.audio.shapes import Wave, half_cosine
+from drills.output.audio.soundfont import Note, SoundFont
 from drills.output.audio.tags import SOFTWARE, Tags, plain
 from drills.practice.playable import Playable
+from drills.practice.voices import program
 
 FADE_SECONDS: Final = 1
 """After the end of the practice: what still rings fades away in this time."""
@@ -48,7 +50,9 @@ def audio_writer(practice: Playable, tags: Tags, settings: AudioSettings) -> Cal
 def write_audio(path: Path, practice: Playable, tags: Tags, settings: AudioSettings) -> None:
     """Write the sound to a file, which is replaced."""
     rate = settings.samples_a_second
-    terms = Terms(rate, amplitudes(settings.gains), practice.a4)
+    terms = Terms(
+        rate, amplitudes(settings.gains), practice.a4, _notes(settings.sound_font, rate, tags.part)
+    )
     markers = [(terms.sample(cue.at), plain(cue.text)) for cue in practice.cues]
     frames = terms.sample(practice.duration) + FADE_SECONDS * rate
     blocks = sound(practice, terms)
@@ -74,6 +78,16 @@ def sound(practice: Playable, terms: Terms, size: int = BLOCK) -> Iterator[Wave]
     fading = half_cosine(FADE_SECONDS * terms.rate)[::-1]
     for scene in scenes(practice.events(), terms, frames, size):
         yield _faded(scene, factor, done, fading)
+
+
+def _notes(
+    font: SoundFont | None, rate: int, part: str
+) -> Callable[[str, float, int], Note | None] | None:
+    """What plays the tones of a part in place of ours."""
+    if font is None:
+        return None
+    player = font.at(rate)
+    return lambda voice, key, frames: player.note(program(voice, part), key, frames)
 
 
 def _faded(scene: Scene, factor: float, done: int, fading: Wave) -> Wave:

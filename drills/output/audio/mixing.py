@@ -13,15 +13,16 @@ ears hear the same, and the file is half the size.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import floor
+from math import floor, log2
 from typing import Final
 
 import numpy as np
 
 from drills.output.audio.shapes import Wave
+from drills.output.audio.soundfont import Note
 from drills.output.audio.struck import CHOKED_BY, TAIL_STEP, Struck, struck
 from drills.output.audio.tones import HELD, POINTS, Cycle, cycle, heard, ramp, timbre_of
 from drills.practice.events import Event, Strike, frequency
@@ -42,6 +43,9 @@ class Terms:
     """Full scale of each voice, linear."""
     a4: Fraction = Fraction(440)
     """Hz."""
+    notes: Callable[[str, float, int], Note | None] | None = None
+    """What plays tones in place of ours: from voice, MIDI key against 440 Hz and frames held;
+    None where it has nothing for the key, which is ours again."""
 
     def sample(self, seconds: Fraction) -> int:
         """The sample nearest to a time."""
@@ -106,6 +110,26 @@ class Sounding:
         out[begin - start : end - start] += part
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Recorded:
+    """A note of a sound font in the file."""
+
+    note: Note
+    first: int
+    last: int
+    amplitude: float
+
+    def bound(self, start: int) -> float:
+        """What its true peak cannot exceed from ``start`` on."""
+        return self.amplitude * self.note.peak if start < self.last else 0.0
+
+    def add(self, out: Wave, start: int) -> None:
+        """Add what falls into ``out``, a block that begins at sample ``start``."""
+        begin, end = max(self.first, start), min(self.last, start + len(out))
+        part = self.note.wave[begin - self.first : end - self.first]
+        out[begin - start : end - start] += part * self.amplitude
+
+
 def _fade(part: Wave, begin: int, last: int, count: int) -> None:
     """Multiply the samples of ``part`` that lie in the last ``count`` before ``last``."""
     first = max(begin, last - count)
@@ -115,7 +139,7 @@ def _fade(part: Wave, begin: int, last: int, count: int) -> None:
         inside *= falling[: len(inside)]
 
 
-Sound = Ringing | Sounding
+Sound = Ringing | Sounding | Recorded
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -169,6 +193,12 @@ def _begin(event: Event, at: int, playing: list[Sound], terms: Terms) -> None:
     last = terms.sample(event.end)
     if last <= at:
         return
+    if terms.notes is not None:
+        key = float(event.key) + 12 * log2(terms.a4 / 440)
+        note = terms.notes(event.voice, key, last - at)
+        if note is not None:
+            playing.append(Recorded(note, at, at + len(note.wave), amplitude * HELD))
+            return
     timbre = timbre_of(event.voice)
     hertz = frequency(event.key, terms.a4)
     playing.append(

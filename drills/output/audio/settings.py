@@ -16,6 +16,7 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.output.audio.level import amplitudes
+from drills.output.audio.soundfont import SoundFont
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,8 @@ class AudioSettings:
     """A sample, 16 or 24; only for formats that keep every sample."""
     gains: Mapping[str, float] = field(default_factory=dict)
     """Decibels by voice, on top of those of practice.voices.VOICES."""
+    sound_font: SoundFont | None = None
+    """What plays the tones; our own synthesis unless given."""
 
     def __post_init__(self) -> None:
         if self.format not in FORMATS:

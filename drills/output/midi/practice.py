@@ -26,14 +26,14 @@ from typing import Final
 
 from mido import Message, MetaMessage, MidiFile
 
-from drills.music.general_midi import DRUM_CHANNEL, program_of
+from drills.music.general_midi import DRUM_CHANNEL
 from drills.music.time import TimeSignature
 from drills.output.midi.grid import MOST_TICKS, TICKS, Happening, storable
 from drills.output.midi.tempo_map import TempoMap
 from drills.output.midi.track import track
 from drills.practice.events import Event, Strike, Tone
 from drills.practice.playable import Playable
-from drills.practice.voices import SOUNDS, VOICES
+from drills.practice.voices import SOUNDS, VOICES, program
 
 FEWEST_TICKS: Final = 960
 """Of a quarter: a tick is half a millisecond.  More only where places need it, since some
@@ -45,26 +45,14 @@ _STRIKE_TICKS_OF_QUARTER: Final = 32
 _BEND_PER_SEMITONE: Final = 4096
 _NO_BEND: Final = 0
 
-_CLARINET: Final = 71
-
-
-@dataclass(frozen=True, slots=True)
-class _Channels:
-    """Where a voice's tones sound."""
-
-    numbers: tuple[int, ...]
-    program: int | None
-    """General MIDI, from 0; None for that of the player's instrument."""
-
-
 _CHANNELS: Final = {
-    "line": _Channels((0, 1), None),
-    "octave": _Channels((2, 3), None),
-    "section": _Channels((4, 5, 6), 60),
-    "bass": _Channels((7, 8), 20),
-    "chord": _Channels((10, 11, 12, 13, 14, 15), 20),
+    "line": (0, 1),
+    "octave": (2, 3),
+    "section": (4, 5, 6),
+    "bass": (7, 8),
+    "chord": (10, 11, 12, 13, 14, 15),
 }
-"""Section: French horn; drones: reed organ (General MIDI System Level 1)."""
+"""Where a voice's tones sound."""
 _OTHER: Final = _CHANNELS["line"]
 
 
@@ -202,7 +190,7 @@ class _Voices:
 
     def _channel(self, voice: str, key: int, bend: int, on: int) -> int:
         """The first channel of the voice on which the note disturbs no other."""
-        numbers = _CHANNELS.get(voice, _OTHER).numbers
+        numbers = _CHANNELS.get(voice, _OTHER)
         for number in numbers:
             now = [held for held in self.sounding.get(number, []) if held[1] > on]
             self.sounding[number] = now
@@ -218,12 +206,6 @@ class _Voices:
         return self.tracks[voice]
 
     def _programs(self, voice: str) -> Iterable[Happening]:
-        channels = _CHANNELS.get(voice)
-        if channels is None:
-            return
-        program = channels.program
-        if program is None:
-            named = program_of(self.part)
-            program = _CLARINET if named is None else named
-        for number in channels.numbers:
-            yield Happening(0, Message("program_change", channel=number, program=program))
+        for number in _CHANNELS.get(voice, ()):
+            wanted = program(voice, self.part)
+            yield Happening(0, Message("program_change", channel=number, program=wanted))
