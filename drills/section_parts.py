@@ -75,7 +75,8 @@ def _chosen(
 ) -> tuple[tuple[int, ...], tuple[str, ...]]:
     """The indices of the section's parts, in the order of the score, and who is left out."""
     if names:
-        numbers = {choose(score.entries, name, score.where).number for name in names}
+        found = [choose(score.entries, name, score.where, "--parts") for name in names]
+        numbers = {entry.number for entry in found}
         return tuple(number - 1 for number in sorted(numbers)), ()
     pitched = tuple(index for index, part in enumerate(parts) if _has_pitches(part))
     if not pitched:

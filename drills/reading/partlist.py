@@ -165,17 +165,22 @@ def list_entries(parts: tuple[ScorePart, ...]) -> tuple[PartEntry, ...]:
     )
 
 
-def choose(entries: tuple[PartEntry, ...], choice: str | None, where: str) -> PartEntry:
+def choose(
+    entries: tuple[PartEntry, ...], choice: str | None, where: str, option: str = "--part"
+) -> PartEntry:
     """The entry that ``choice`` names: a name, a number, an identifier, the beginning of a name.
 
     Case does not count, and the first way that fits exactly one entry wins.
     Without a choice the only part is taken, of several staves the first.
-    Raises UsageError, with the list of parts, where none or several fit.
+    Raises UsageError, with the list of parts and the ``option`` that takes one, where none
+    or several fit.
     """
     if choice is None or not choice.strip():
         if entries[-1].part == 0:
             return entries[0]
-        raise UsageError(f"{where}: a score of several parts; choose one with {_ways(entries)}")
+        raise UsageError(
+            f"{where}: a score of several parts; choose one with {_ways(entries, option)}"
+        )
     wanted = " ".join(choice.split()).casefold()
     for fits in (_is_called, _has_number, _has_identifier, _begins):
         found = [entry for entry in entries if fits(entry, wanted)]
@@ -183,13 +188,13 @@ def choose(entries: tuple[PartEntry, ...], choice: str | None, where: str) -> Pa
             return found[0]
         if found:
             raise UsageError(
-                f"{where}: {choice!r} fits several parts; choose one with {_ways(tuple(found))}"
+                f"{where}: {choice!r} fits several parts; choose one with {_ways(tuple(found), option)}"
             )
     names = {entry.name.casefold(): entry.name for entry in entries}
     near = get_close_matches(wanted, names, 1)
     hint = f"did you mean {names[near[0]]!r}? " if near else ""
     raise UsageError(
-        f"{where}: no part is called {choice!r}; {hint}choose one with {_ways(entries)}"
+        f"{where}: no part is called {choice!r}; {hint}choose one with {_ways(entries, option)}"
     )
 
 
@@ -209,5 +214,5 @@ def _begins(entry: PartEntry, wanted: str) -> bool:
     return entry.name.casefold().startswith(wanted)
 
 
-def _ways(entries: tuple[PartEntry, ...]) -> str:
-    return "--part " + ", ".join(f"{entry.number} ({entry.name})" for entry in entries)
+def _ways(entries: tuple[PartEntry, ...], option: str) -> str:
+    return f"{option} " + ", ".join(f"{entry.number} ({entry.name})" for entry in entries)

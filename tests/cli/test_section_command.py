@@ -138,7 +138,11 @@ def test_what_the_player_says_overrules(band: Player) -> None:
     [
         ((), 2, "name the place with --at"),
         (("--at", "99"), 4, "99"),
-        (("--at", "1", "--parts", "Tuba"), 2, "no part is called 'Tuba'"),
+        (
+            ("--at", "1", "--parts", "Tuba"),
+            2,
+            "no part is called 'Tuba'; choose one with --parts 1",
+        ),
         (("--at", "1", "--chord", "C7"), 2, "--chord: 'C7' is not a place with a chord"),
         (("--at", "1", "--chord", "1=Hm"), 2, "--chord: chord 'Hm'"),
         (("--at", "1", "--for", "oboe"), 2, "name them with --parts"),

@@ -1,0 +1,198 @@
+"""LilyPond's processes: one for each text, bounded in time and memory, all ended together."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import subprocess
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from threading import Lock
+from typing import Final
+
+from drills.errors import EngraveError
+from drills.output.engrave.log import failure, ran_out_of_memory
+from drills.output.engrave.program import HOW_TO_GET_ONE
+from drills.output.engrave.results import Engraving
+
+try:
+    import resource
+except ImportError:  # Windows has no such limits
+    resource = None  # type: ignore[assignment]
+
+SHORT: Final = 250_000
+"""Characters of a text that is engraved without tidying up memory: it takes about half
+a gigabyte.  A longer one takes its time; see portions.py, which cuts them shorter."""
+_UNTIDY: Final = {"GC_DONT_GC": "1"}
+"""Tells the collector that LilyPond uses (Boehm, Demers, Weiser) never to collect; its
+documentation, README.environment."""
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A process that waits for its text, and the folder that it writes to."""
+
+    folder: Path
+    process: subprocess.Popen[bytes]
+
+
+@dataclass(slots=True)
+class Ahead:
+    """Processes that wait for their texts; they never tidy up memory."""
+
+    command: tuple[str, ...]
+    waiting: list[Waiting] = field(default_factory=list)
+
+    def take(self, command: tuple[str, ...], text: str) -> Waiting | None:
+        """One that was started with the same command, for a text that is short enough."""
+        if not self.waiting or command != self.command or len(text) > SHORT:
+            return None
+        return self.waiting.pop(0)
+
+    def end(self) -> None:
+        """End those that were never used."""
+        for waiting in self.waiting:
+            _end(waiting.process)
+            waiting.process.communicate()
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One text to engrave."""
+
+    folder: Path
+    command: tuple[str, ...]
+    text: str
+    started: subprocess.Popen[bytes] | None = None
+    """A process that waits for it already."""
+    tidy: bool = False
+    """Tidying up memory."""
+
+
+def job_of(text: str, folder: Path, command: tuple[str, ...], ahead: Ahead | None) -> Job:
+    """The job of a text: in a folder of its own, or with a process that waits."""
+    found = ahead.take(command, text) if ahead is not None else None
+    if found is not None:
+        return Job(found.folder, command, text, found.process)
+    folder.mkdir()
+    return Job(folder, command, text, tidy=len(text) > SHORT)
+
+
+@dataclass(slots=True)
+class Running:
+    """The processes of one call, so that all can be stopped from one place."""
+
+    limits: Engraving
+    processes: list[subprocess.Popen[bytes]] = field(default_factory=list)
+    stopped: bool = False
+    lock: Lock = field(default_factory=Lock)
+
+    def start(
+        self, folder: Path, command: Sequence[str], *, tidy: bool = False
+    ) -> subprocess.Popen[bytes]:
+        """Start a process in a group of its own; raises EngraveError."""
+        with self.lock:
+            if self.stopped:
+                raise EngraveError("LilyPond was stopped")
+            try:
+                process = subprocess.Popen(
+                    command,
+                    cwd=folder,
+                    stdin=subprocess.PIPE,
+                    stdout=subprocess.PIPE,
+                    stderr=subprocess.STDOUT,
+                    env={
+                        **os.environ,
+                        **({} if tidy else _UNTIDY),
+                        "LC_ALL": "C",
+                        "LANGUAGE": "C",
+                    },
+                    start_new_session=os.name == "posix",
+                )
+            except OSError as error:
+                raise EngraveError(
+                    f"{command[0]} cannot be run ({error.strerror}); {HOW_TO_GET_ONE}"
+                ) from error
+            self.processes.append(process)
+        _limit_memory(process, self.limits.memory_limit)
+        return process
+
+    def adopt(self, process: subprocess.Popen[bytes]) -> subprocess.Popen[bytes]:
+        """Take over a process that was started elsewhere."""
+        with self.lock:
+            self.processes.append(process)
+        return process
+
+    def stop(self) -> None:
+        """End every process with all that it started."""
+        with self.lock:
+            self.stopped = True
+            for process in self.processes:
+                _end(process)
+
+
+def _limit_memory(process: subprocess.Popen[bytes], limit: int) -> None:
+    """Bound the address space, where the system can do that from outside."""
+    if resource is not None and hasattr(resource, "prlimit"):
+        with contextlib.suppress(OSError):  # it may have ended by now
+            resource.prlimit(process.pid, resource.RLIMIT_AS, (limit, limit))
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    """End a process and its group at once."""
+    if process.poll() is None:
+        with contextlib.suppress(ProcessLookupError):
+            if os.name == "posix":
+                os.killpg(process.pid, signal.SIGKILL)
+            else:
+                process.kill()
+
+
+def command_of(program: str, formats: Sequence[str], running: Engraving) -> tuple[str, ...]:
+    """The argument list; MIDI is written whenever the text asks for it."""
+    pages = [name for name in formats if name != "midi"]
+    return (
+        program,
+        "-dbackend=cairo",
+        "-dno-point-and-click",
+        f"--formats={','.join(pages)}" if pages else "-dno-print-pages",
+        f"-dresolution={running.resolution}",
+        "-o",
+        "sheets",
+        "-",
+    )
+
+
+def run(job: Job, running: Running) -> str:
+    """Run one job to its end and return what it said; raises EngraveError.
+
+    One that runs out of memory is tried once more, with tidying up.
+    """
+    code, log = _ended(job, running)
+    if code != 0 and not job.tidy and ran_out_of_memory(log) and not running.stopped:
+        code, log = _ended(replace(job, started=None, tidy=True), running)
+    if code != 0 and not running.stopped:
+        raise EngraveError(failure(code, log))
+    return log
+
+
+def _ended(job: Job, running: Running) -> tuple[int, str]:
+    """The exit code of a job and what it said; raises EngraveError when it takes too long."""
+    limit = running.limits.time_limit
+    process = (
+        running.adopt(job.started)
+        if job.started
+        else running.start(job.folder, job.command, tidy=job.tidy)
+    )
+    try:
+        output, _ = process.communicate(job.text.encode(), timeout=limit)
+    except subprocess.TimeoutExpired:
+        _end(process)
+        process.communicate()
+        raise EngraveError(
+            f"LilyPond took longer than {limit:g} seconds and was stopped; raise --time-limit, or "
+            "ask for fewer bars at once"
+        ) from None
+    return process.returncode, output.decode("utf-8", "replace")
