@@ -22,6 +22,7 @@ from drills.output.files import ENDINGS
 from drills.practice.voices import SOUNDS
 from drills.resources import scores_folder
 from tests.cli.music import Player, pages_of, score
+from tests.output.sound_font import font
 from tests.output.sound_readers import onsets_after_silence, pitch
 from tests.output.test_data import errors
 
@@ -229,6 +230,33 @@ def test_a_drone_in_pure_tuning_at_another_pitch(here: Player) -> None:
 
 
 # --- data ---------------------------------------------------------------------------------
+
+
+def test_a_sound_font_plays_the_line_and_leaves_the_clicks(
+    here: Player, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without a voice that holds notes the file is the same; what the font lacks is said once."""
+    Path("own.sf2").write_bytes(font())
+    alone = ("--with", "line", "--click", "none", *AT_ONE_TEMPO)
+    clicked(*alone, "--sound-font", "own.sf2", "-o", "font.wav")
+    told = capsys.readouterr().err
+    assert told.count("the sound font has no General MIDI program") == 1
+    clicked(*alone, "-o", "ours.wav")
+    assert Path("font.wav").read_bytes() != Path("ours.wav").read_bytes()
+    clicked(*AT_ONE_TEMPO, "--sound-font", "own.sf2", "-o", "with.wav")
+    clicked(*AT_ONE_TEMPO, "-o", "without.wav")
+    np.testing.assert_array_equal(soundfile.read("with.wav")[0], soundfile.read("without.wav")[0])
+    assert {"own.sf2", "font.wav", "ours.wav"} < set(here.files())
+
+
+def test_a_sound_font_that_does_not_serve(here: Player, capsys: pytest.CaptureFixture[str]) -> None:
+    Path("own.sf2").write_bytes(font())
+    assert run(["click", "march.musicxml", "--at", "1", "--sound-font", "march.musicxml"]) == 3
+    assert "not a SoundFont 2 file" in capsys.readouterr().err
+    also = ("--sound-font", "own.sf2", "-o", "own.mid")
+    assert run(["click", "march.musicxml", "--at", "1", *also]) == 2
+    assert "no sound file is asked for" in capsys.readouterr().err
+    assert here.files() == ["march.musicxml", "own.sf2"]
 
 
 def test_the_plan_as_data(here: Player, capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,6 +6,8 @@ tinysoundfont must be installed (DEVELOPERS.md); without it these tests fail.
 from __future__ import annotations
 
 import builtins
+import os
+import struct
 import tracemalloc
 from fractions import Fraction
 from pathlib import Path
@@ -186,6 +188,9 @@ def test_a_folder_a_missing_and_a_huge_file(
 ) -> None:
     with pytest.raises(UsageError, match="is a folder"):
         open_sound_font(tmp_path)
+    os.mkfifo(tmp_path / "pipe.sf2")
+    with pytest.raises(UsageError, match="is no file"):
+        open_sound_font(tmp_path / "pipe.sf2")
     with pytest.raises(ReadError, match="cannot be read: No such file"):
         open_sound_font(tmp_path / "none.sf2")
     monkeypatch.setattr(font_file, "MOST_BYTES", 1000)
@@ -206,6 +211,14 @@ def test_without_the_library_one_line_says_how_to_install_it(
     monkeypatch.setattr(builtins, "__import__", missing)
     with pytest.raises(UsageError, match="pip install --no-deps tinysoundfont"):
         open_sound_font(path)
+
+
+def test_a_zone_that_moves_its_sample_out_of_the_recording_is_refused(tmp_path: Path) -> None:
+    """Generator 4 moves the start by 32768 samples a step (from memory), 38 is the release."""
+    moved = font().replace(struct.pack("<Hh", 38, -12_000), struct.pack("<Hh", 4, 1))
+    (tmp_path / "moved.sf2").write_bytes(moved)
+    with pytest.raises(ReadError, match="outside what is recorded"):
+        open_sound_font(tmp_path / "moved.sf2")
 
 
 TABLES = font().index(b"pdta")

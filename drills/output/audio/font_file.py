@@ -81,6 +81,8 @@ def read_font(path: Path) -> FontFile:
     """
     if path.is_dir():
         raise UsageError(f"--sound-font {path} is a folder; name a .sf2 file in it")
+    if path.exists() and not path.is_file():
+        raise UsageError(f"--sound-font {path} is no file that can be read to its end")
     try:
         with path.open("rb") as stream:
             data = stream.read(MOST_BYTES + 1)
