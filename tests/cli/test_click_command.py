@@ -22,7 +22,7 @@ from drills.output.files import ENDINGS
 from drills.practice.voices import SOUNDS
 from drills.resources import scores_folder
 from tests.cli.music import Player, pages_of, score
-from tests.output.sound_font import font
+from tests.output.sound_font import NEEDS_LIBRARY, font
 from tests.output.sound_readers import onsets_after_silence, pitch
 from tests.output.test_data import errors
 
@@ -232,6 +232,7 @@ def test_a_drone_in_pure_tuning_at_another_pitch(here: Player) -> None:
 # --- data ---------------------------------------------------------------------------------
 
 
+@NEEDS_LIBRARY
 def test_a_sound_font_plays_the_line_and_leaves_the_clicks(
     here: Player, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -249,6 +250,7 @@ def test_a_sound_font_plays_the_line_and_leaves_the_clicks(
     assert {"own.sf2", "font.wav", "ours.wav"} < set(here.files())
 
 
+@NEEDS_LIBRARY
 def test_a_sound_font_that_does_not_serve(here: Player, capsys: pytest.CaptureFixture[str]) -> None:
     Path("own.sf2").write_bytes(font())
     assert run(["click", "march.musicxml", "--at", "1", "--sound-font", "march.musicxml"]) == 3

@@ -11,8 +11,15 @@ from __future__ import annotations
 import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
 
 import numpy as np
+import pytest
+
+NEEDS_LIBRARY = pytest.mark.skipif(
+    find_spec("tinysoundfont") is None,
+    reason="the optional tinysoundfont is not installed; see DEVELOPERS.md",
+)
 
 FONT_RATE = 44_100
 CYCLES = 44
