@@ -172,7 +172,7 @@ class _Maker:
         with Engraver(printed, style.engraving, style.ahead) as engraver:
             portions = Portions(engraver if printed else None, style.page, self.files[0].mark)
             made = [self._section(place, portions) for place in self.wanted.places]
-            portions.send()
+            portions.finish()
             sections = tuple(section for section, _ in made)
             files = self._with_leaves([leaf for _, leaf in made])
             self.tell(f"engraving the section and {len(self.players)} players")

@@ -15,12 +15,12 @@ from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from typing import Final
 
-from drills.output.engrave import Engraved, Engraver
+from drills.output.engrave import Engraved, Engraver, cores
 from drills.output.files import ENDINGS
 from drills.output.lilypond.document import Leaf, leaves_text
 from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
-from drills.output.portions import leaf_weight
+from drills.output.portions import even_counts, leaf_weight
 
 PORTIONS: Final = (900, 1800, 3500)
 """Weights of the leaves that one LilyPond engraves, the last one from then on: the first is
@@ -74,19 +74,27 @@ class Portions:
         weight = leaf_weight(leaf)
         most = PORTIONS[min(len(self.sizes), len(PORTIONS) - 1)]
         if self.waiting and self.weight + weight > most:
-            self.send()
+            self._send()
         self.leaves.append(leaf)
         self.waiting.append(leaf)
         self.weight += weight
         return len(self.leaves) - 1
 
-    def send(self) -> None:
+    def finish(self) -> None:
+        """Begin to engrave what is left, shared among the cores so that all end together."""
+        left, self.waiting = self.waiting, []
+        at = 0
+        for count in even_counts([leaf_weight(leaf) for leaf in left], cores()):
+            self.waiting = left[at : at + count]
+            self._send()
+            at += count
+
+    def _send(self) -> None:
         """Begin to engrave what is waiting."""
-        if self.waiting:
-            if self.engraver is not None:
-                self.engraver.add(leaves_text(self.waiting, self.page, self.mark))
-            self.sizes.append(len(self.waiting))
-            self.waiting, self.weight = [], 0
+        if self.engraver is not None:
+            self.engraver.add(leaves_text(self.waiting, self.page, self.mark))
+        self.sizes.append(len(self.waiting))
+        self.waiting, self.weight = [], 0
 
 
 def assembled(
