@@ -188,7 +188,8 @@ def choose(
             return found[0]
         if found:
             raise UsageError(
-                f"{where}: {choice!r} fits several parts; choose one with {_ways(tuple(found), option)}"
+                f"{where}: {choice!r} fits several parts; choose one with "
+                f"{_ways(tuple(found), option)}"
             )
     names = {entry.name.casefold(): entry.name for entry in entries}
     near = get_close_matches(wanted, names, 1)

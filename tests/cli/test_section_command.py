@@ -107,6 +107,9 @@ def test_data_tells_who_sounds_what(band: Player) -> None:
     (section,) = json.loads(done.stdout)
     assert [one["part"] for one in section["players"]] == list(NAMES)
     assert len(section["slices"]) == 16
+    both = json.loads(band.run("section", "band.musicxml", "--at", "1,A", "--json").stdout)
+    assert [one["asked"] for one in both] == ["1", "A"]
+    assert both[0] == section
     assert band.files() == ["band.musicxml", "march.musicxml"]
 
 

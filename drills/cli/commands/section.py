@@ -107,7 +107,7 @@ FILES: Final = gathered(
         multiple=True,
         metavar="PLACE=CHORD",
         callback=reading(values.read_said),
-        help="What the chord is from this place on, in concert pitch, whatever the score or its "
+        help="What the chord is in this place, in concert pitch, whatever the score or its "
         "notes say: E:3=C7. Give it once for each chord.",
     ),
     click.option(
