@@ -101,6 +101,12 @@ def read_font(path: Path) -> FontFile:
         ) from wrong
 
 
+_LAST_BANK: Final = 128
+"""MIDI counts banks to 127; percussion stands in one of its own after them."""
+_LAST: Final = 127
+"""The last program of a bank."""
+
+
 class _WrongError(Exception):
     """What is wrong with the file; never leaves this module."""
 
@@ -128,8 +134,11 @@ def _presets(data: bytes) -> tuple[tuple[int, int], ...]:
     _check_indices(tables)
     _check_samples(tables["shdr"][:-1], (end - begin) // 2)
     _check_moved(tables, (end - begin) // 2)
-    heads = tables["phdr"][:-1]
-    return tuple(sorted({(int(one["bank"]), int(one["program"])) for one in heads}))
+    presets = {(int(one["bank"]), int(one["program"])) for one in tables["phdr"][:-1]}
+    callable_ones = sorted(one for one in presets if one[0] <= _LAST_BANK and one[1] <= _LAST)
+    if not callable_ones:
+        raise _WrongError("no preset has a bank and a program that can be called")
+    return tuple(callable_ones)
 
 
 def _chunks(data: bytes, begin: int, end: int) -> dict[bytes, tuple[int, int]]:
