@@ -3,7 +3,7 @@
 \score {
   <<
 <% if view.chords and view.kind == "chords" %>
-    \new Lyrics \with { \chordSymbols \overNotes \textSize #<%= sizes.chords %> } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overNotes #1 \textSize #<%= sizes.chords %> } \lyricmode { <%= view.chords %> }
 <% elif view.chords %>
     \new Lyrics \with { \chordSymbols \textSize #<%= sizes.chords %> \overLevel #<%= view.level %><% if view.functions %> \override LyricSpace.minimum-distance = #1.8<% endif %> } \lyricmode { <%= view.chords %> }
 <% endif %>
@@ -21,7 +21,7 @@
     \new Lyrics \with { \underNotes \textSize #<%= sizes.numbers %> } \lyricmode { <%= view.numbers %> }
 <% endif %>
 <% if view.functions %>
-    \new Lyrics \with { \functionsUnder \textSize #<%= sizes.functions %> } \lyricmode { <%= view.functions %> }
+    \new Lyrics \with { \functionsUnder #1 \textSize #<%= sizes.functions %> } \lyricmode { <%= view.functions %> }
 <% endif %>
   >>
 <% if view.heading %>

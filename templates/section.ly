@@ -18,7 +18,7 @@
   }
 <%= section_head(view, view.sheet.words, mm) | as_ly %>
 <% for one in view.scores %>
-<%= section_score(one, view.staff_size) | as_ly %>
+<%= section_score(one, view.staff_size, view.staff_size / page.staff_size) | as_ly %>
 <% endfor %>
   \noPageBreak
   \label #'last-of-<%= view.number %>
@@ -27,16 +27,16 @@
 }
 <% endmacro %>
 
-<% macro section_score(view, staff_size) %>
+<% macro section_score(view, staff_size, scale) %>
 \score {
   <<
 <% if view.labels %>
-    \new Lyrics \with { \overBars \textSize #<%= view.label_size %> } \lyricmode { <%= view.labels %> }
+    \new Lyrics \with { \overBars #<%= scale %> \textSize #<%= view.label_size %> } \lyricmode { <%= view.labels %> }
 <% endif %>
 <% if view.chords %>
-    \new Lyrics \with { \chordSymbols \overNotes \textSize #<%= view.chord_size %> } \lyricmode { <%= view.chords %> }
+    \new Lyrics \with { \chordSymbols \overNotes #<%= scale %> \textSize #<%= view.chord_size %> } \lyricmode { <%= view.chords %> }
 <% endif %>
-    \new StaffGroup \with { \sectionStaves } <<
+    \new StaffGroup \with { \sectionStaves #<%= scale %> } <<
 <% for staff in view.staves %>
       \new Staff \with {
         instrumentName = \markup <%= staff.name %>
@@ -50,7 +50,7 @@
       }
 <% if staff.under %>
       \new Lyrics \with {
-        \functionsUnder \textSize #<%= view.under_size %>
+        \functionsUnder #<%= scale %> \textSize #<%= view.under_size %>
 
       } \lyricmode { <%= staff.under %> }
 <% endif %>
@@ -73,6 +73,8 @@
       \Score
       \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/8)
       \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/8)
+      \override SpacingSpanner.spacing-increment = #<%= 1.2 * scale %>
+
     }
     \context {
       \Staff

@@ -176,36 +176,42 @@ overLevel =
     autoBeaming = ##f
   }
 }
-functionsUnder = \with {
-  \smallPrint
-  \override LyricSpace.minimum-distance = #0.5
-  \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
-  \override VerticalAxisGroup.staff-affinity = #UP
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 4) (minimum-distance . 3.4) (padding . 0.6) (stretchability . 0))
-  \override VerticalAxisGroup.nonstaff-nonstaff-spacing =
-    #'((basic-distance . 2.1) (minimum-distance . 2.1) (padding . 0.2) (stretchability . 0))
-  \override VerticalAxisGroup.nonstaff-unrelatedstaff-spacing =
-    #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.3) (stretchability . 0))
-}
-overBars = \with {
-  \smallPrint
-  \override LyricText.self-alignment-X = #LEFT
-  \override VerticalAxisGroup.staff-affinity = #DOWN
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 3.4) (minimum-distance . 3) (padding . 0.7) (stretchability . 0))
-  \override VerticalAxisGroup.nonstaff-nonstaff-spacing =
-    #'((basic-distance . 2.4) (minimum-distance . 2.4) (padding . 0.3) (stretchability . 0))
-}
-sectionStaves = \with {
-  \override StaffGrouper.staff-staff-spacing =
-    #'((basic-distance . 7) (minimum-distance . 5) (padding . 0.8) (stretchability . 5))
-}
-overNotes = \with {
-  \override LyricSpace.minimum-distance = #1.6
-  \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
-    #'((basic-distance . 4.4) (minimum-distance . 4) (padding . 0.9) (stretchability . 0))
-}
+#(define (near scale basic least padding . stretch)
+  ;; How far apart two lines stand, in staff spaces of a staff of ``scale`` usual sizes:
+  ;; LilyPond counts such distances in staff spaces of the paper, whatever the staff.
+  `((basic-distance . ,(* scale basic)) (minimum-distance . ,(* scale least))
+    (padding . ,(* scale padding)) (stretchability . ,(if (null? stretch) 0 (car stretch)))))
+functionsUnder =
+#(define-scheme-function (scale) (number?)
+  #{ \with {
+    \smallPrint
+    \override LyricSpace.minimum-distance = #0.5
+    \override VerticalAxisGroup.skyline-horizontal-padding = #0.6
+    \override VerticalAxisGroup.staff-affinity = #UP
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing = #(near scale 4 3.4 0.6)
+    \override VerticalAxisGroup.nonstaff-nonstaff-spacing = #(near scale 2.1 2.1 0.2)
+    \override VerticalAxisGroup.nonstaff-unrelatedstaff-spacing = #(near scale 0 0 1.3)
+  } #})
+overBars =
+#(define-scheme-function (scale) (number?)
+  #{ \with {
+    \smallPrint
+    \override LyricText.self-alignment-X = #LEFT
+    \override VerticalAxisGroup.staff-affinity = #DOWN
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing = #(near scale 3.4 3 0.7)
+    \override VerticalAxisGroup.nonstaff-nonstaff-spacing = #(near scale 2.9 2.8 0.5)
+  } #})
+sectionStaves =
+#(define-scheme-function (scale) (number?)
+  #{ \with {
+    \override StaffGrouper.staff-staff-spacing = #(near scale 7 5 0.8 5)
+  } #})
+overNotes =
+#(define-scheme-function (scale) (number?)
+  #{ \with {
+    \override LyricSpace.minimum-distance = #1.6
+    \override VerticalAxisGroup.nonstaff-relatedstaff-spacing = #(near scale 4.4 4 0.9)
+  } #})
 \bookpart {
   \paper {
     \withAir
@@ -235,9 +241,9 @@ overNotes = \with {
 }
 \score {
   <<
-    \new Lyrics \with { \overBars \textSize #-1.500 } \lyricmode { "33"1*2 "34"1 }
-    \new Lyrics \with { \chordSymbols \overNotes \textSize #0.500 } \lyricmode { \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 }1 \markup \concat { "Gm7" }1 \markup \concat { "C7" \hspace #0.6 \fontsize #-3.5 "notes" }1 }
-    \new StaffGroup \with { \sectionStaves } <<
+    \new Lyrics \with { \overBars #1.000 \textSize #-1.500 } \lyricmode { "33"1*2 "34"1 }
+    \new Lyrics \with { \chordSymbols \overNotes #1.000 \textSize #0.500 } \lyricmode { \markup \concat { "B" \hspace #0.1 \raise #0.35 \fontsize #-2 \flat \hspace #0.25 }1 \markup \concat { "Gm7" }1 \markup \concat { "C7" \hspace #0.6 \fontsize #-3.5 "notes" }1 }
+    \new StaffGroup \with { \sectionStaves #1.000 } <<
       \new Staff \with {
         instrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Flute 1" } } }
         shortInstrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Fl. 1" } } }
@@ -251,7 +257,7 @@ d''1 |
 c''1 |
       }
       \new Lyrics \with {
-        \functionsUnder \textSize #-1.350
+        \functionsUnder #1.000 \textSize #-1.350
       } \lyricmode { \markup \concat { "3" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "−14" }1 \markup \concat { "5" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "+2" }1 \markup \concat { "R" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "0" }1 }
       \new Staff \with {
         instrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Clarinet 1 in B flat" } } }
@@ -266,7 +272,7 @@ e''1 |
 d''1 |
       }
       \new Lyrics \with {
-        \functionsUnder \textSize #-1.350
+        \functionsUnder #1.000 \textSize #-1.350
       } \lyricmode { \markup \concat { "3" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "−14" }1 \markup \concat { "5" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "+2" }1 \markup \concat { "R" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "0" }1 }
       \new Staff \with {
         instrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Clarinet 2 in B flat" } } }
@@ -281,7 +287,7 @@ g'1 |
 c''1 |
       }
       \new Lyrics \with {
-        \functionsUnder \textSize #-1.350
+        \functionsUnder #1.000 \textSize #-1.350
       } \lyricmode { \markup \concat { "R" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "0" }1 \markup \concat { \raise #0.3 \fontsize #-2.8 \flat \hspace #0.1 "7" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "−31" }1 \markup \concat { \raise #0.3 \fontsize #-2.8 \flat \hspace #0.1 "7" \hspace #0.35 \fontsize #-1.7 \raise #0.1 "−31" }1 }
     >>
   >>
@@ -297,6 +303,7 @@ c''1 |
       \Score
       \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/8)
       \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/8)
+      \override SpacingSpanner.spacing-increment = #1.200
     }
     \context {
       \Staff
@@ -307,8 +314,8 @@ c''1 |
 }
 \score {
   <<
-    \new Lyrics \with { \overBars \textSize #-1.500 } \lyricmode { "33, beats 1 to 2"1*1/2 "34, beats 1 to 2"1*1/2 }
-    \new StaffGroup \with { \sectionStaves } <<
+    \new Lyrics \with { \overBars #1.000 \textSize #-1.500 } \lyricmode { "33, beats 1 to 2"1*1/2 "34, beats 1 to 2"1*1/2 }
+    \new StaffGroup \with { \sectionStaves #1.000 } <<
       \new Staff \with {
         instrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Flute 1" } } }
         shortInstrumentName = \markup \abs-fontsize #9 \sans \override #'(baseline-skip . 2.2) \right-column { \line { \concat { "Fl. 1" } } }
@@ -365,6 +372,7 @@ g'8 c''8 f'8 a'8 |
       \Score
       \override SpacingSpanner.base-shortest-duration = #(ly:make-moment 1/8)
       \override SpacingSpanner.common-shortest-duration = #(ly:make-moment 1/8)
+      \override SpacingSpanner.spacing-increment = #1.200
     }
     \context {
       \Staff

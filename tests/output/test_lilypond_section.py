@@ -9,7 +9,9 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
+from io import BytesIO
 
+import pypdf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -215,9 +217,37 @@ def test_functions_can_be_read_and_grow_with_the_staves(
     made, page = section(stands, chord_score(stands)), Page(staff_size=staff)
     size = min(staff_sizes(made, page))
     text = leaves_text([made], page, MARK)
-    steps = [float(step) for step in re.findall(r"functionsUnder \\textSize #(-?[\d.]+)", text)]
+    steps = [
+        float(step) for step in re.findall(r"functionsUnder #[\d.]+ \\textSize #(-?[\d.]+)", text)
+    ]
     assert len(steps) == len(stands)
     assert all(11 * size / 20 * 2 ** (step / 6) > least - 0.02 for step in steps)
+
+
+@pytest.mark.parametrize("staff", [22.0, 30.0])
+def test_a_function_stands_nearer_to_its_staff_than_to_the_next(staff: float) -> None:
+    """However small the staves are beside the size that was asked for."""
+    stands = tuple(Stand(f"Oboe {desk}", 1) for desk in range(1, 16))
+    made, page = section(stands, chord_score(stands, 4)), Page(staff_size=staff)
+    assert min(staff_sizes(made, page)) < staff
+    first = pypdf.PdfReader(BytesIO(engrave([leaves_text([made], page, MARK)]).pdfs[0])).pages[0]
+    names = heights_of({stand.name for stand in stands}, first)
+    tunings = heights_of({"31"}, first)  # of the seventh in the third bar
+    assert len(names) == len(tunings) == 15
+    for name, following, tuning in zip(names, names[1:], tunings, strict=False):
+        assert name < tuning < (name + following) / 2
+
+
+def heights_of(words: set[str], page: pypdf.PageObject) -> list[float]:
+    """How far down a page each line stands that one of some words is in, in points."""
+    found: set[int] = set()
+
+    def visit(text: str, _: object, matrix: list[float], *__: object) -> None:
+        if text.strip() in words:
+            found.add(round(matrix[5]))
+
+    page.extract_text(visitor_text=visit)
+    return sorted(found)
 
 
 def test_staves_are_small_only_where_there_are_many() -> None:
