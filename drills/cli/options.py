@@ -46,7 +46,7 @@ HEADINGS: Final = {
     "Chords": ("functions", "chord", "section_cells"),
     "For another instrument": ("for_instrument", "for_pitch"),
     "What sounds": (
-        *("play", "with_voices", "octave", "tuning", "pitch", "gain"),
+        *("play", "with_voices", "octave", "tuning", "pitch", "gain", "sound_font"),
         *("groove", "swing", "swing_line", "human"),
     ),
     "Clicks": ("click", "accent", "click_sound", "accent_sound"),
