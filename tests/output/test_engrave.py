@@ -304,6 +304,26 @@ def test_a_sheet_that_is_too_long_is_set_with_air() -> None:
     assert fit(sheet_of(RUN), Page(staff_size=26.0)).staff_size == 26.0
 
 
+def test_a_long_title_takes_its_lines() -> None:
+    """A page that is nearly full has no room for three lines of title."""
+    sheet = sheet_of(RUN)
+    wordy = replace(sheet, credits=replace(sheet.credits, title=LONG[:180]))
+    made = engrave([sheets_text([wordy], Page("letter"), MARK)])
+    assert made.pages == ((1,),)
+    assert made.warnings == ()
+    sizes = [
+        float(found[1])
+        for one in (sheet, wordy)
+        if (
+            found := re.search(
+                r"layout-set-staff-size ([\d.]+)", sheets_text([one], Page("letter"), MARK)
+            )
+        )
+    ]
+    assert len(sizes) == 2
+    assert sizes[1] < sizes[0]
+
+
 # Which LilyPond
 
 

@@ -66,6 +66,20 @@ def test_no_system_is_wider_than_the_line(parts: tuple[Part, ...], paper: str) -
     assert made.remarks == ()
 
 
+@pytest.mark.parametrize(
+    ("name", "bar", "staff"), [("Oboe", "20", 26), ("Oboe", "25", 26), ("Oboe", "5", 30)]
+)
+def test_large_staves_turn_a_page_rather_than_being_squeezed(
+    parts: tuple[Part, ...], name: str, bar: str, staff: float
+) -> None:
+    """Bars of few notes, whose many short systems nearly fill a page."""
+    part = next(part for part in parts if part.name == name)
+    sheet = make_sheet(part, find_span(part, f"bar{bar}"), Choices())
+    made = engrave([sheets_text([sheet], Page("letter", staff), MARK)])
+    assert made.warnings == ()
+    assert made.pages == ((2,),)
+
+
 def test_what_is_wider_than_the_line_is_told(parts: tuple[Part, ...]) -> None:
     """The same text on a line of half the width, where no row of cells has room."""
     text = sheets_text([for_double_bass(parts)], Page(), MARK)

@@ -11,37 +11,30 @@ estimate against them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
 
 from drills.drill import Drill, DrillKind
 from drills.harmony.kinds import KINDS
-from drills.music.score import Bar, Beam, ChordSymbol, Clef, Event, Note
+from drills.music.score import Bar, ChordSymbol
 from drills.output.lilypond import spacing
+from drills.output.lilypond.extents import (
+    NUMBER_PADDING,
+    drill_extent,
+    extent,
+    number_level,
+)
 from drills.output.lilypond.page import Page
 from drills.sheet import DrillGroup, Sheet
 
-STAFF: Final = 2.0
-"""Staff spaces from the middle line to the outer ones."""
 CLEF_TOP: Final = 4.5
 """What a clef needs over the middle line, under a heading."""
-CLEF_FOOT: Final = 3.3
-STEM: Final = 3.5
-BEAM: Final = 2.9
-HEAD_HALF: Final = 0.2
-LEDGER: Final = 1.0
-SIGN: Final = 1.2
 LABEL_ROW: Final = 2.4
 NUMBER_ROW: Final = 2.9
 FUNCTION_ROW: Final = 2.3
 """Functions under the numbers, or under the notes of a drill."""
-LOWEST_NUMBER: Final = 4.4
-"""A bar number over the middle line at least: over the clef."""
-NUMBER_PADDING: Final = 0.6
-ARC: Final = 0.8
-"""A slur or tie over a note."""
 CHORD_ROW: Final = 3.8
 """Chord symbols over the bar numbers."""
 NATURAL: Final = 1.75
@@ -79,12 +72,11 @@ _ONE_BAR: Final = 24
 """Notes of a spot that belongs on one page; more is long."""
 _HALF_EMPTY: Final = 0.78
 """A sheet that fills less of the page fits with air as well."""
+_FULL: Final = 0.94
+"""A page of a staff size that was asked for is not filled further: a player who wants large
+print turns a page rather than read what is squeezed."""
 _STEP: Final = 0.25
 """Points."""
-
-_MIDDLE_LINE: Final = {"G": 34, "F": 22, "C": 28, "percussion": 34}
-"""The diatonic number of the middle line under each sign on its usual line."""
-_USUAL_LINE: Final = {"G": 2, "F": 4, "C": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +97,10 @@ def fit(sheet: Sheet, page: Page, lines: int = 0, small: Sequence[str] = ()) -> 
     print at its foot besides the cautions and remarks.
     """
     extra = TEXT_LINE * lines + _small_height(small, page)
-    if least_height(sheet, page) + extra <= page.height * _HALF_EMPTY:
+    needed = least_height(sheet, page) + extra
+    if needed <= page.height * _HALF_EMPTY:
+        return Fit(page.staff_size, tight=False)
+    if not page.gives_way and needed > page.height * _FULL:
         return Fit(page.staff_size, tight=False)
     sizes = [page.staff_size]
     if page.gives_way:
@@ -223,75 +218,3 @@ def line_systems(bars: tuple[Bar, ...], page: Page, density: float = spacing.DEN
     room = page.line_width - spacing.staff_start_width(bars[0])
     rows = len(spacing.line_rows(bars, page.line_width, density))
     return max(rows, ceil(spacing.bars_width(bars) / room))
-
-
-def number_level(bars: Sequence[Bar]) -> float:
-    """How high over the middle line the bar numbers of an excerpt stand, in staff spaces.
-
-    Over the clef, and over the notes on either side of every bar line.
-    """
-    level = LOWEST_NUMBER
-    for bar in bars:
-        for voice in bar.voices[:1]:
-            groups = list(_beam_groups(voice.events))
-            for notes in (*groups[:1], *groups[-1:]):
-                over = _reach(notes, bar.clef)[0] + NUMBER_PADDING
-                level = max(level, over + ARC * any(_has_arc(note) for note in notes))
-    return level
-
-
-def _has_arc(note: Note) -> bool:
-    """True where a slur or tie begins or ends."""
-    return bool(note.slur_starts or note.slur_stops or note.tie_start or note.tie_stop)
-
-
-def extent(bars: Iterable[Bar]) -> tuple[float, float]:
-    """How far the music reaches over and under the middle line, in staff spaces."""
-    above, below = STAFF + 0.5, CLEF_FOOT
-    for bar in bars:
-        for voice in bar.voices[:1]:
-            for notes in _beam_groups(voice.events):
-                high, low = _reach(notes, bar.clef)
-                above, below = max(above, high), max(below, low)
-    return above, below
-
-
-drill_extent = spacing.measured_once(extent)
-"""The same of the bars of a drill, kept."""
-
-
-def _beam_groups(events: Iterable[Event]) -> Iterator[list[Note]]:
-    """Notes under one beam together, any other note alone."""
-    group: list[Note] = []
-    for event in events:
-        if isinstance(event, Note) and not event.hidden:
-            group.append(event)
-            if event.beam not in (Beam.START, Beam.CONTINUE):
-                yield group
-                group = []
-    if group:
-        yield group
-
-
-def _reach(notes: Sequence[Note], clef: Clef) -> tuple[float, float]:
-    """Reach over and under the middle line of notes under one beam.
-
-    The note farthest from the middle line decides where the stems go; the
-    signs stand on the other side, a tuplet's number on the side of the stems.
-    """
-    places = [place for note in notes for place in _places(note, clef)]
-    high, low = max(places), min(places)
-    stem = STEM if len(notes) == 1 else BEAM
-    signs = SIGN * any(note.articulations for note in notes)
-    number = SIGN * any(note.tuplets for note in notes)
-    if high + low < 0:
-        return max(high + stem, 0.0) + number, LEDGER + signs - low
-    return high + HEAD_HALF + signs, max(stem - low, 0.0) + number
-
-
-def _places(note: Note, clef: Clef) -> list[float]:
-    """Staff spaces from the middle line to each head, up counted positive."""
-    usual = _USUAL_LINE.get(clef.sign, clef.line)
-    octaves = clef.octave_change + note.octave_line
-    middle = _MIDDLE_LINE.get(clef.sign, 34) - 2 * (clef.line - usual) + 7 * octaves
-    return [(tone.diatonic - middle) / 2 for tone in note.tones]

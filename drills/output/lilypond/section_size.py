@@ -17,6 +17,7 @@ from math import ceil
 from typing import Final
 
 from drills.output.lilypond import spacing
+from drills.output.lilypond.extents import drill_extent
 from drills.output.lilypond.heights import (
     CHORD_CHARACTER,
     CHORD_GAP,
@@ -25,7 +26,6 @@ from drills.output.lilypond.heights import (
     HEADING,
     LABEL_ROW,
     SMALLER,
-    drill_extent,
 )
 from drills.output.lilypond.page import Page
 from drills.section.score import SectionScore, Staff

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
+from math import ceil
 from typing import Final
 
 from drills.drill import Drill, DrillKind
@@ -13,7 +14,8 @@ from drills.music.score import Bar
 from drills.music.time import ZERO, NoteValue
 from drills.output.lilypond import functions, rows, spacing
 from drills.output.lilypond import words as ly
-from drills.output.lilypond.heights import chord_rows, chord_widths, fit, line_systems, number_level
+from drills.output.lilypond.extents import number_level
+from drills.output.lilypond.heights import chord_rows, chord_widths, fit, line_systems
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
@@ -92,7 +94,7 @@ def sheet_view(
     part = sheet.part if sheet.credits.title else ""
     small = legends(sheet)
     lines = (*lines, *sound_lines(sheet.sounds))
-    fitting = fit(sheet, page, len(lines), small)
+    fitting = fit(sheet, page, len(lines) + _title_lines(title, part), small)
     own = replace(page, staff_size=fitting.staff_size)
     scores = _scores(sheet, own, tight=fitting.tight)
     return {
@@ -124,6 +126,13 @@ def sheet_view(
 def title_fits(title: str, part: str) -> bool:
     """True where piece and part stand on one line."""
     return characters(title) + characters(part) <= TITLE_LINE
+
+
+def _title_lines(title: str, part: str) -> int:
+    """How many lines piece and part take besides the one that they usually share."""
+    if title_fits(title, part):
+        return 0
+    return ceil(characters(title) / TITLE_LINE) + ceil(characters(part) / TITLE_LINE) - 1
 
 
 def _sizes(staff_size: float) -> dict[str, float]:
