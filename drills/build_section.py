@@ -13,9 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
-from importlib import import_module
 from pathlib import Path
-from threading import Thread
 from typing import Final
 
 from drills.assumed import assumed_tempos
@@ -31,7 +29,7 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
-from drills.render import PRINTED, SheetSet, Style, render
+from drills.render import PRINTED, SheetSet, Style, pdf_library_meanwhile, render
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
@@ -166,10 +164,11 @@ class _Maker:
         if not printed and "ly" not in outputs.formats:
             sections = tuple(self._section(place, None)[0] for place in self.wanted.places)
             return sections, self._played(outputs), ()
-        meanwhile = Thread(target=import_module, args=("drills.output.pdf",), daemon=True)
-        meanwhile.start()  # the PDF library is imported while others work
         style = outputs.style
-        with Engraver(printed, style.engraving, style.ahead) as engraver:
+        with (
+            pdf_library_meanwhile(),
+            Engraver(printed, style.engraving, style.ahead) as engraver,
+        ):
             portions = Portions(engraver if printed else None, style.page, self.files[0].mark)
             made = [self._section(place, portions) for place in self.wanted.places]
             portions.finish()
@@ -177,7 +176,6 @@ class _Maker:
             files = self._with_leaves([leaf for _, leaf in made])
             self.tell(f"engraving the section and {len(self.players)} players")
             engraved = engraver.finish() if printed else None
-        meanwhile.join()
         done = [] if engraved is None else assembled(files, portions.sizes, engraved, printed)
         if "ly" in outputs.formats:
             done += [text_file(one, portions.leaves, style.page) for one in files]

@@ -10,7 +10,8 @@ Nothing here touches a file that the player sees: a name and its bytes go out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -106,11 +107,8 @@ def _printed(
 ) -> Rendered:
     count = len(made.sheets)
     tell(f"engraving {count} sheets" if count > 1 else "engraving the sheet")
-    # the PDF library is imported while LilyPond works, which takes longer
-    meanwhile = Thread(target=import_module, args=("drills.output.pdf",), daemon=True)
-    meanwhile.start()
-    runs = [_engraved_sheets(made, formats, style)]
-    meanwhile.join()
+    with pdf_library_meanwhile():
+        runs = [_engraved_sheets(made, formats, style)]
     pages = [number for text in runs[0].pages for number in text]
     if made.book_title:
         tell("engraving the contents page")
@@ -125,6 +123,21 @@ def _printed(
         contents["svg"] = tuple(marked_svg(svg, made.mark) for run in runs for svg in run.svgs)
     remarks = tuple(dict.fromkeys(remark for run in runs for remark in run.remarks))
     return Rendered(contents, before + sum(pages), remarks)
+
+
+@contextmanager
+def pdf_library_meanwhile() -> Iterator[None]:
+    """Import the PDF library while LilyPond works, which takes longer.
+
+    Awaited also where LilyPond fails: a program that ends in the middle of such
+    an import may crash.
+    """
+    importing = Thread(target=import_module, args=("drills.output.pdf",), daemon=True)
+    importing.start()
+    try:
+        yield
+    finally:
+        importing.join()
 
 
 def _engraved_sheets(made: SheetSet, formats: Sequence[str], style: Style) -> Engraved:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from io import BytesIO
+from time import sleep
 
 import pikepdf
+import pytest
 
-from drills.render import SheetSet, Style, render
+from drills.errors import EngraveError
+from drills.render import SheetSet, Style, pdf_library_meanwhile, render
 from tests.output.fixtures import run_sheet
 from tests.output.pdf_text import page_texts
 
@@ -30,3 +33,18 @@ def test_the_contents_page_names_the_page_where_each_sheet_begins() -> None:
         assert len(re.findall(rf"page{begin}(?:{number + 1}Breakwater|\|)", contents)) == 1
     with pikepdf.open(BytesIO(pdf)) as opened:
         assert len(opened.pages) == len(pages)
+
+
+def test_the_import_meanwhile_is_awaited_where_engraving_fails(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    imported = []
+
+    def slowly(name: str) -> None:
+        sleep(0.05)
+        imported.append(name)
+
+    monkeypatch.setattr("drills.render.import_module", slowly)
+    with pytest.raises(EngraveError), pdf_library_meanwhile():
+        raise EngraveError("there is no LilyPond")
+    assert imported == ["drills.output.pdf"]
