@@ -12,11 +12,10 @@ from mido import MetaMessage
 from drills.errors import UsageError
 from drills.ladder import Tempo
 from drills.output.midi.grid import Grid, Happening, Placed, storable
+from drills.output.midi.messages import LONGEST_QUARTER, texts, time_signature
 from drills.sheet import Sheet
 from drills.timeline import BarTime
 
-_LONGEST_QUARTER: Final = 0xFFFFFF
-"""Microseconds that fit the three bytes of a tempo."""
 _MAJOR: Final = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
 _MINOR: Final = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")
 """Keys of 7 flats to 7 sharps, as mido names them (a minor key with an m)."""
@@ -24,15 +23,14 @@ _MINOR: Final = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#"
 
 def titles(sheets: Sequence[Sheet], mark: str) -> Iterator[Happening]:
     """Title, rights and mark, each once, at the start."""
-    texts = [
-        *(("track_name", "name", sheet.credits.title) for sheet in sheets[:1]),
-        *(("copyright", "text", sheet.credits.rights) for sheet in sheets),
-        ("text", "text", mark),
-        *(("text", "text", sheet.words) for sheet in sheets),
-    ]
-    for kind, name, text in dict.fromkeys(texts):
-        if text:
-            yield Happening(0, MetaMessage(kind, **{name: storable(text)}))
+    return texts(
+        (
+            *(("track_name", "name", sheet.credits.title) for sheet in sheets[:1]),
+            *(("copyright", "text", sheet.credits.rights) for sheet in sheets),
+            ("text", "text", mark),
+            *(("text", "text", sheet.words) for sheet in sheets),
+        )
+    )
 
 
 def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
@@ -46,7 +44,7 @@ def conductor(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
                 tick = grid.tick(one.at(bar.at))
                 if bar.bar.time != time:
                     time = bar.bar.time
-                    yield Happening(tick, _time_signature(bar))
+                    yield Happening(tick, time_signature(time))
                 if (sounding := _sounding_key(bar)) not in (None, key):
                     key = sounding
                     yield Happening(tick, MetaMessage("key_signature", key=key))
@@ -77,24 +75,12 @@ def _tempos(placed: Sequence[Placed], grid: Grid) -> Iterator[Happening]:
 
 
 def _checked(microseconds: int, tempo: Tempo) -> int:
-    if not 1 <= microseconds <= _LONGEST_QUARTER:
+    if not 1 <= microseconds <= LONGEST_QUARTER:
         raise UsageError(
             f"a MIDI file cannot hold a tempo of {tempo.number} beats a minute; "
             "choose one of at least 4 quarters a minute"
         )
     return microseconds
-
-
-def _time_signature(bar: BarTime) -> MetaMessage:
-    time = bar.bar.time
-    clocks = max(1, round(24 * time.beat.quarters))
-    return MetaMessage(
-        "time_signature",
-        numerator=time.count,
-        denominator=time.unit,
-        clocks_per_click=clocks,
-        notated_32nd_notes_per_beat=8,
-    )
 
 
 def _sounding_key(bar: BarTime) -> str | None:

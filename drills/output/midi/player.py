@@ -13,14 +13,13 @@ from drills.music.general_midi import DRUM_CHANNEL, HIGH_CLICK, LOW_CLICK, drum_
 from drills.music.pitch import Unpitched
 from drills.music.time import START, Length
 from drills.output.midi.grid import Grid, Happening, Placed, storable
+from drills.output.midi.messages import BEND_PER_SEMITONE
 from drills.timeline import DrillTime, Sound
 
 PLAIN_VELOCITY: Final = 80
 ACCENT_VELOCITY: Final = 112
 GRACE_VELOCITY: Final = 72
 
-_BEND_PER_SEMITONE: Final = 4096
-"""Of 8192 for the bend range of two semitones."""
 _CLICK: Final = Length(Fraction(1, 8))
 """What a wood block sounds."""
 
@@ -63,7 +62,7 @@ def _bend(sound: Sound) -> int:
     key = sound.keys[0]
     if isinstance(key, Unpitched):
         return 0
-    return round((key - _nearest(key)) * _BEND_PER_SEMITONE)
+    return round((key - _nearest(key)) * BEND_PER_SEMITONE)
 
 
 def _nearest(key: Fraction) -> int:

@@ -27,8 +27,8 @@ from typing import Final
 from mido import Message, MetaMessage, MidiFile
 
 from drills.music.general_midi import DRUM_CHANNEL
-from drills.music.time import TimeSignature
 from drills.output.midi.grid import MOST_TICKS, TICKS, Happening, storable
+from drills.output.midi.messages import BEND_PER_SEMITONE, texts, time_signature
 from drills.output.midi.tempo_map import TempoMap
 from drills.output.midi.track import track
 from drills.practice.events import Event, Strike, Tone
@@ -42,7 +42,6 @@ FULL_VELOCITY: Final = 112
 """Of a level of 1 with a gain of 0 dB, so that there is room above."""
 _STRIKE_TICKS_OF_QUARTER: Final = 32
 """A struck sound ends by itself; its note lasts a 32nd part of a quarter."""
-_BEND_PER_SEMITONE: Final = 4096
 _NO_BEND: Final = 0
 
 _CHANNELS: Final = {
@@ -78,8 +77,15 @@ def practice_midi_bytes(
     end = tempos.quarters(practice.duration, steps[-1])
     file = MidiFile(type=1, ticks_per_beat=tempos.ticks, charset="utf-8")
     last = tempos.tick(end)
-    texts = _titles(title, part, rights, mark)
-    file.tracks.append(track([*texts, *_conductor(practice, tempos, end)], last))
+    told = texts(
+        (
+            ("track_name", "name", title),
+            ("copyright", "text", rights),
+            ("text", "text", mark),
+            ("text", "text", part),
+        )
+    )
+    file.tracks.append(track([*told, *_conductor(practice, tempos, end)], last))
     file.tracks.extend(track(happenings, last) for happenings in voices.tracks.values())
     out = io.BytesIO()
     file.save(file=out)
@@ -108,18 +114,6 @@ def _placed(practice: Playable, tempos: TempoMap) -> Iterator[tuple[Event, Fract
         yield event, tempos.quarters(event.at, step)
 
 
-def _titles(title: str, part: str, rights: str, mark: str) -> Iterator[Happening]:
-    texts = (
-        ("track_name", "name", title),
-        ("copyright", "text", rights),
-        ("text", "text", mark),
-        ("text", "text", part),
-    )
-    for kind, name, text in texts:
-        if text:
-            yield Happening(0, MetaMessage(kind, **{name: storable(text)}))
-
-
 def _conductor(practice: Playable, tempos: TempoMap, end: Fraction) -> Iterator[Happening]:
     for tick, microseconds in tempos.tempos(end):
         yield Happening(tick, MetaMessage("set_tempo", tempo=microseconds))
@@ -127,20 +121,10 @@ def _conductor(practice: Playable, tempos: TempoMap, end: Fraction) -> Iterator[
     for step in practice.tempos:
         if step.time != time:
             time = step.time
-            yield Happening(tempos.tick(step.quarters), _time_signature(time))
+            yield Happening(tempos.tick(step.quarters), time_signature(time))
     for cue in practice.cues:
         marker = MetaMessage("marker", text=storable(cue.text))
         yield Happening(tempos.tick(cue.quarters), marker)
-
-
-def _time_signature(time: TimeSignature) -> MetaMessage:
-    return MetaMessage(
-        "time_signature",
-        numerator=time.count,
-        denominator=time.unit,
-        clocks_per_click=max(1, round(24 * time.beat.quarters)),
-        notated_32nd_notes_per_beat=8,
-    )
 
 
 @dataclass(slots=True)
@@ -167,7 +151,7 @@ class _Voices:
             return
         exact = float(event.key) + self.away
         key = min(max(floor(exact + 0.5), 0), 127)
-        bend = min(max(round((exact - key) * _BEND_PER_SEMITONE), -8192), 8191)
+        bend = min(max(round((exact - key) * BEND_PER_SEMITONE), -8192), 8191)
         lasts = event.end_quarters - event.quarters
         off = max(on + 1, self.tempos.tick(quarters + lasts))
         channel = self._channel(event.voice, key, bend, on)

@@ -21,13 +21,12 @@ from math import ceil, floor
 from typing import Final
 
 from drills.errors import UsageError
+from drills.output.midi.messages import LONGEST_QUARTER
 from drills.practice.events import TempoStep
 
 PIECE: Final = 8
 """Quarters after which the tempo may change by a microsecond."""
 _MICRO: Final = 1_000_000
-_LONGEST_QUARTER: Final = 0xFFFFFF
-"""Microseconds that fit the three bytes of a tempo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ class TempoMap:
             if after.quarters < one.quarters or _seconds(one, after.quarters) != after.at:
                 raise ValueError(f"the tempo at {after.at} s does not follow from the one before")
         for step in steps:
-            if not 1 <= floor(step.seconds_per_quarter * _MICRO) < _LONGEST_QUARTER:
+            if not 1 <= floor(step.seconds_per_quarter * _MICRO) < LONGEST_QUARTER:
                 raise UsageError(
                     f"a MIDI file cannot hold {float(60 / step.seconds_per_quarter):g} quarters "
                     "a minute; choose a tempo of at least 4"
