@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final, TypeVar
@@ -454,6 +454,27 @@ CHORDS: Final = gathered(
             "--functions; give it once for each chord.",
         ),
     ),
+)
+
+TEMPO: Final = click.option(
+    "--tempo",
+    metavar="NUMBER",
+    callback=reading(values.read_tempo),
+    help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
+    "otherwise.",
+)
+
+
+def at_tempo(choices: Choices, tempo: tuple[NoteValue | None, Fraction] | None) -> Choices:
+    """The choices with the tempo that ``--tempo`` names, if it names one."""
+    if tempo is None:
+        return choices
+    beat, number = tempo
+    return replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
+
+
+VOICE: Final = click.option(
+    "--voice", metavar="NAME", help="The voice to take where a staff has several."
 )
 
 PART: Final = click.option(

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from drills.assumed import AskTempo
 from drills.book import read_book
 from drills.build import (
     Outputs,
@@ -62,14 +63,10 @@ def make_sheets(
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
     if chords is not None:
         settings = replace(settings, functions=chords.functions, said=chords.chord)
-    may_ask = not (session().quiet or files.json) and can_ask()
 
     def build(tell: Progress) -> SheetSet:
-        def ask(tempo: Tempo) -> Tempo:
-            with tell.paused():
-                return ask_tempo(tempo)
-
-        return build_sheets(score, places, part, settings, tell, ask_tempo=ask if may_ask else None)
+        ask = asking(tell, as_data=files.json)
+        return build_sheets(score, places, part, settings, tell, ask_tempo=ask)
 
     _finish(build, files, run, ahead)
 
@@ -108,7 +105,7 @@ def make_new_book(
     with Progress(session()) as tell:
         text, remarks = build_new_book(folder, path, part, settings, tell)
         write_files([OutputFile(path, text.encode())], force=files.force)
-    _remark(remarks)
+    remark(remarks)
     if not session().quiet:
         say(f"{path}")
 
@@ -160,8 +157,8 @@ def _finish(
         made = build(tell)
         written = write_outputs(made, outputs, tell)
         data = _data(made) if files.json else ""
-    told = (remark for sheet in made.sheets for remark in sheet.remarks)
-    _remark((*made.remarks, *told, *written.remarks))
+    told = (one for sheet in made.sheets for one in sheet.remarks)
+    remark((*made.remarks, *told, *written.remarks))
     if files.json:
         say_data(data)
     else:
@@ -174,11 +171,23 @@ def _data(made: SheetSet) -> str:
     return json_text(sheets_data(made.sheets))
 
 
-def _remark(remarks: Sequence[str]) -> None:
+def asking(tell: Progress, *, as_data: bool) -> AskTempo | None:
+    """What asks the player for a tempo; None where nobody is there to be asked."""
+    if session().quiet or as_data or not can_ask():
+        return None
+
+    def ask(tempo: Tempo) -> Tempo:
+        with tell.paused():
+            return ask_tempo(tempo)
+
+    return ask
+
+
+def remark(remarks: Sequence[str]) -> None:
     """Say what the player should know, each thing once."""
     if not session().quiet:
-        for remark in dict.fromkeys(remarks):
-            complain(remark)
+        for one in dict.fromkeys(remarks):
+            complain(one)
 
 
 def _report(written: Written) -> None:
@@ -186,8 +195,12 @@ def _report(written: Written) -> None:
     if session().quiet:
         return
     for number, path in enumerate(written.paths):
-        pages = f" ({written.pages} page{'s' if written.pages > 1 else ''})"
-        say(f"{path}{pages if number == 0 and written.pages else ''}")
+        say(f"{path}{with_pages(written.pages if number == 0 else 0)}")
+
+
+def with_pages(count: int) -> str:
+    """What stands after the name of a printed file; nothing after one that is not printed."""
+    return f" ({count} page{'s' if count > 1 else ''})" if count else ""
 
 
 def _format(path: Path | None) -> str:

@@ -9,13 +9,12 @@ from pathlib import Path
 
 from drills.build import Settings
 from drills.build_practice import WrittenPractice, build_practice, write_practice
-from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.options import RunOptions, session
-from drills.cli.screen import Progress, complain, say, say_data
+from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
-from drills.cli.work import style_of
+from drills.cli.work import asking, remark, style_of
 from drills.for_instrument.asked import Rewriting
-from drills.ladder import Tempo, settable, shown, tempo_words
+from drills.ladder import settable, shown, tempo_words
 from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.practice.choices import PracticeChoices
 from drills.practice.numbers import ClickNumber, click_ranges
@@ -50,13 +49,7 @@ def make_click(
     outputs = outputs_of(files, run, gains, font)
     outputs.check()
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
-    may_ask = not (session().quiet or files.json) and can_ask()
     with Progress(session()) as tell:
-
-        def ask(tempo: Tempo) -> Tempo:
-            with tell.paused():
-                return ask_tempo(tempo)
-
         made = build_practice(
             score,
             places,
@@ -65,14 +58,11 @@ def make_click(
             practice,
             tell=tell,
             each=files.each,
-            ask_tempo=ask if may_ask else None,
+            ask_tempo=asking(tell, as_data=files.json),
         )
         written = write_practice(made, outputs, tell) if outputs.formats else WrittenPractice()
         data = _data(made, outputs) if files.json else ""
-    if not session().quiet:
-        missing = font_remarks(made, outputs.sound_font)
-        for remark in dict.fromkeys((*made.remarks, *missing, *written.remarks)):
-            complain(remark)
+    remark((*made.remarks, *font_remarks(made, outputs.sound_font), *written.remarks))
     if files.json:
         say_data(data)
     elif not session().quiet:

@@ -14,8 +14,8 @@ from drills.build_section import (
     write_section,
 )
 from drills.cli.options import FileOptions, RunOptions, session
-from drills.cli.screen import Progress, complain, say, say_data
-from drills.cli.work import style_of
+from drills.cli.screen import Progress, say, say_data
+from drills.cli.work import remark, style_of, with_pages
 from drills.for_instrument.asked import Rewriting
 from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
@@ -46,15 +46,12 @@ def make_section(
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""
-    if not session().quiet:
-        for remark in dict.fromkeys((*done.remarks, *_about(done))):
-            complain(remark)
+    remark((*done.remarks, *_about(done)))
     if files.json:
         say_data(data)
     elif not session().quiet:
         for path, pages in zip(done.paths, done.pages, strict=True):
-            many = f" ({pages} page{'s' if pages > 1 else ''})" if pages else ""
-            say(f"{path}{many}")
+            say(f"{path}{with_pages(pages)}")
 
 
 def _about(done: SectionWritten) -> list[str]:

@@ -15,9 +15,12 @@ from drills.cli.options import (
     LIMIT,
     PART,
     RUN,
+    TEMPO,
+    VOICE,
     DrillOptions,
     ForOptions,
     RunOptions,
+    at_tempo,
     drills_from,
     player_command,
     reading,
@@ -62,16 +65,10 @@ doctor says comes first."""
         'Without it, the spots that the score marks with the word "drill".',
     ),
     PART,
-    click.option("--voice", metavar="NAME", help="The voice to take where a staff has several."),
+    VOICE,
     PLAY,
     CLICKS,
-    click.option(
-        "--tempo",
-        metavar="NUMBER",
-        callback=reading(values.read_tempo),
-        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
-        "otherwise.",
-    ),
+    TEMPO,
     CLIMB,
     INSTRUMENT,
     drills_from(1),
@@ -115,11 +112,11 @@ def command(
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
     choices = replace(
-        drill.choices(), rungs=max(2, drill.rungs), voice=voice, instrument=instrument
+        at_tempo(drill.choices(), tempo),
+        rungs=max(2, drill.rungs),
+        voice=voice,
+        instrument=instrument,
     )
-    if tempo is not None:
-        beat, number = tempo
-        choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
     from drills.cli import work_click  # noqa: PLC0415 - heavy, and not needed for --help
 
     work_click.make_click(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Final
@@ -15,10 +14,12 @@ from drills.cli.options import (
     FOR,
     LIMIT,
     RUN,
+    TEMPO,
     DrillOptions,
     FileOptions,
     ForOptions,
     RunOptions,
+    at_tempo,
     gathered,
     player_command,
     reading,
@@ -95,13 +96,7 @@ FILES: Final = gathered(
         help="The players of the section, by name or number, with commas; else all that play "
         "pitches. Chords are read from the whole score all the same.",
     ),
-    click.option(
-        "--tempo",
-        metavar="NUMBER",
-        callback=reading(values.read_tempo),
-        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
-        "otherwise.",
-    ),
+    TEMPO,
     click.option(
         "--chord",
         multiple=True,
@@ -152,10 +147,7 @@ def command(
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
         raise UsageError("--for rewrites the parts of certain players; name them with --parts")
-    choices = drill.choices()
-    if tempo is not None:
-        beat, number = tempo
-        choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
+    choices = at_tempo(drill.choices(), tempo)
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     printed = not files.json or files.output is not None

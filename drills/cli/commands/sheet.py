@@ -18,12 +18,15 @@ from drills.cli.options import (
     LIMIT,
     PART,
     RUN,
+    TEMPO,
+    VOICE,
     WEIGHTS,
     ChordOptions,
     DrillOptions,
     FileOptions,
     ForOptions,
     RunOptions,
+    at_tempo,
     player_command,
     reading,
 )
@@ -69,14 +72,8 @@ sign of pain. What your teacher or a doctor says comes first."""
         help="Add this many of the hardest spots that drills finds, after those you name.",
     ),
     PART,
-    click.option("--voice", metavar="NAME", help="The voice to take where a staff has several."),
-    click.option(
-        "--tempo",
-        metavar="NUMBER",
-        callback=reading(values.read_tempo),
-        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
-        "otherwise.",
-    ),
+    VOICE,
+    TEMPO,
     INSTRUMENT,
     WEIGHTS,
     DRILLS,
@@ -111,11 +108,8 @@ def command(
     three and four notes, the whole line in rhythms, and a ladder of metronome
     numbers up to the performing tempo. Several spots make one PDF.
     """
-    choices = replace(drill.choices(), voice=voice, instrument=instrument)
+    choices = replace(at_tempo(drill.choices(), tempo), voice=voice, instrument=instrument)
     rewriting = wanted.rewriting()
-    if tempo is not None:
-        beat, number = tempo
-        choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     with lilypond_ahead(Engraving(run.lilypond)) as ahead:

@@ -12,6 +12,7 @@ from drills.cli.options import (
     INSTRUMENT,
     LIMIT,
     PART,
+    TEMPO,
     WEIGHTS,
     json_option,
     player_command,
@@ -42,13 +43,7 @@ goes straight to the pages. The ranking proposes: you know your hands."""
         metavar="NOTES",
         help='Only tell the cost of going from note to note: "D4 D5". Takes no score.',
     ),
-    click.option(
-        "--tempo",
-        metavar="NUMBER",
-        callback=reading(values.read_tempo),
-        help="Performing tempo in beats a minute, or with its note value: half=66. The score's "
-        "otherwise.",
-    ),
+    TEMPO,
     INSTRUMENT,
     WEIGHTS,
     click.option(
