@@ -10,6 +10,7 @@ place of the old part is the same place of the new one.
 
     asked.py     what is wanted: the instrument by its name, and how
     flow.py      the notes of a part on one time line, and where it may be cut
+    cheapest.py  the cheapest way through a row of choices
     keys.py      the key that is read, and the way there
     spelling.py  every tone on the new instrument, spelled for reading
     octaves.py   octaves into the range, a phrase at a time

@@ -20,6 +20,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Final
 
+from drills.for_instrument.cheapest import cheapest_way
 from drills.for_instrument.flow import pitches_of
 from drills.music.score import Clef, Note
 
@@ -52,27 +53,18 @@ def clefs_for(
     """A clef for each stretch, given by the staff places of the notes that count."""
     if len(allowed) == 1:
         return [allowed[0]] * len(stretches)
-    cost = [0] * len(allowed)
-    came: list[list[int]] = []
-    for stretch in stretches:
-        steps = [step for note in stretch for step in note]
-        best = min(range(len(allowed)), key=lambda index: cost[index])
-        change = _CHANGE if came else 0
-        now, back = [], []
-        for index, clef in enumerate(allowed):
-            stays = cost[index] <= cost[best] + change
-            back.append(index if stays else best)
-            own = sum(_cost(step, clef) for step in steps)
-            unusual = _UNUSUAL * index if steps else 0
-            now.append((cost[index] if stays else cost[best] + change) + own + unusual)
-        cost = now
-        came.append(back)
-    found: list[Clef] = []
-    index = min(range(len(allowed)), key=lambda one: cost[one])
-    for back in reversed(came):
-        found.append(allowed[index])
-        index = back[index]
-    return found[::-1]
+    rows = [
+        {index: _stretch_cost(stretch, index, clef) for index, clef in enumerate(allowed)}
+        for stretch in stretches
+    ]
+    way = cheapest_way(rows, lambda _, old, new: _CHANGE if old != new else 0)
+    return [allowed[index] for index in way]
+
+
+def _stretch_cost(stretch: Sequence[tuple[int, ...]], index: int, clef: Clef) -> int:
+    """What a stretch costs in the clef of that place among those of the instrument."""
+    steps = [step for note in stretch for step in note]
+    return sum(_cost(step, clef) for step in steps) + (_UNUSUAL * index if steps else 0)
 
 
 def _cost(step: int, clef: Clef) -> int:

@@ -19,8 +19,10 @@ the bottom of a range asks less, are our own choice.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
+from drills.for_instrument.cheapest import cheapest_way
 from drills.music.pitch import Pitch
 
 SHIFTS: Final = (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5, -6, 6)
@@ -28,9 +30,28 @@ SHIFTS: Final = (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5, -6, 6)
 _EDGE: Final = 5
 """Semitones of a fourth."""
 
-Cost = tuple[int, int, int]
-"""Notes outside, changes of octave, discomfort; compared in this order."""
-Place = tuple[int, int, int]
+
+@dataclass(frozen=True, slots=True, order=True)
+class Discomfort:
+    """What a phrase costs in an octave; compared in this order."""
+
+    outside: int = 0
+    """Notes outside the range."""
+    changes: int = 0
+    """Changes of octave."""
+    strain: int = 0
+    """Notes at the top, and notes moved from where they were."""
+
+    def __add__(self, other: Discomfort) -> Discomfort:
+        return Discomfort(
+            self.outside + other.outside,
+            self.changes + other.changes,
+            self.strain + other.strain,
+        )
+
+
+_NOTHING: Final = Discomfort()
+_CHANGE: Final = Discomfort(changes=1)
 
 
 def octaves(
@@ -43,46 +64,19 @@ def octaves(
     if low is None or high is None:
         return [0] * len(phrases)
     found = [_phrase_costs(phrase, low, high) for phrase in phrases]
-    return _cheapest(found)
+    return cheapest_way(found, lambda _, old, new: _CHANGE if old != new else _NOTHING)
 
 
 def _phrase_costs(
     phrase: Sequence[tuple[Pitch, ...]], lowest: Pitch, highest: Pitch
-) -> Mapping[int, Cost]:
-    """For each number of octaves: notes outside, no change, discomfort."""
+) -> Mapping[int, Discomfort]:
+    """What the phrase costs in each number of octaves."""
     pitches = [pitch.midi for note in phrase for pitch in note]
     bottom, top = lowest.midi, highest.midi
-    costs: dict[int, Cost] = {}
+    costs: dict[int, Discomfort] = {}
     for shift in SHIFTS:
         moved = [midi + 12 * shift for midi in pitches]
         outside = sum(1 for midi in moved if not bottom <= midi <= top)
         high = sum(1 for midi in moved if midi > top - _EDGE)
-        costs[shift] = (outside, 0, 2 * high + abs(shift) * len(pitches))
+        costs[shift] = Discomfort(outside, 0, 2 * high + abs(shift) * len(pitches))
     return costs
-
-
-def _cheapest(phrases: Sequence[Mapping[int, Cost]]) -> list[int]:
-    """One number of octaves for each phrase, on the cheapest way through them all."""
-    cost: dict[int, Cost] = dict.fromkeys(SHIFTS, (0, 0, 0))
-    came: list[dict[int, int]] = []
-    for phrase in phrases:
-        stay_or_go = min(SHIFTS, key=lambda shift: cost[shift])
-        now: dict[int, Cost] = {}
-        back: dict[int, int] = {}
-        for shift in SHIFTS:
-            going = _sum(cost[stay_or_go], (0, 1, 0)) if came else cost[stay_or_go]
-            goes = going < cost[shift]
-            back[shift] = stay_or_go if goes else shift
-            now[shift] = _sum(going if goes else cost[shift], phrase[shift])
-        cost = now
-        came.append(back)
-    found: list[int] = []
-    shift = min(SHIFTS, key=lambda one: cost[one])
-    for back in reversed(came):
-        found.append(shift)
-        shift = back[shift]
-    return found[::-1]
-
-
-def _sum(one: Cost, other: Cost) -> Cost:
-    return one[0] + other[0], one[1] + other[1], one[2] + other[2]

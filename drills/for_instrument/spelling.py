@@ -20,8 +20,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
+from drills.for_instrument.cheapest import cheapest_way
 from drills.for_instrument.flow import Placed
 from drills.for_instrument.keys import Reading, Source
 from drills.for_instrument.signs import STRANGER, oddity
@@ -99,25 +101,16 @@ def _cheapest(items: Sequence[_Item], readings: Mapping[Source, Reading]) -> lis
     """The side of each item on the cheapest way through them all."""
     if all(readings[item.source].kept for item in items):
         return [0] * len(items)
-    cost = dict.fromkeys(_SIDES, 0)
-    came: list[dict[int, int]] = []
-    for before, item in zip([None, *items], items, strict=False):
-        reading = readings[item.source]
-        steps, weight = _change(before, item, readings)
-        now, back = {}, {}
-        for side in _SIDES:
-            changes = {old: cost[old] + weight * abs(side - old + steps) for old in _SIDES}
-            best = min(changes, key=lambda old: (changes[old], old != side))
-            now[side] = changes[best] + _odd(item.tones, reading, side)
-            back[side] = best
-        cost = now
-        came.append(back)
-    found: list[int] = []
-    side = min(cost, key=lambda one: cost[one])
-    for back in reversed(came):
-        found.append(side)
-        side = back[side]
-    return found[::-1]
+    rows = [
+        {side: _odd(item.tones, readings[item.source], side) for side in _SIDES} for item in items
+    ]
+    changes = [(0, 0), *(_change(*both, readings) for both in pairwise(items))]
+
+    def change(place: int, old: int, new: int) -> int:
+        steps, weight = changes[place]
+        return weight * abs(new - old + steps)
+
+    return cheapest_way(rows, change)
 
 
 def _odd(tones: Sequence[Tone], reading: Reading, side: int) -> int:
@@ -132,12 +125,8 @@ def _odd(tones: Sequence[Tone], reading: Reading, side: int) -> int:
     return cost
 
 
-def _change(
-    before: _Item | None, item: _Item, readings: Mapping[Source, Reading]
-) -> tuple[int, int]:
+def _change(before: _Item, item: _Item, readings: Mapping[Source, Reading]) -> tuple[int, int]:
     """What a change of side costs between two notes: steps apart already, and cost of a step."""
-    if before is None:
-        return 0, 0
     if item.tied and before.source[0] == item.source[0]:
         here, there = readings[item.source].way, readings[before.source].way
         return here.diatonic - there.diatonic, _TIED
