@@ -49,9 +49,7 @@ def setting_at(part: Part, attack: Attack) -> Setting:
     if attack.origin is None:
         raise ValueError("an attack that was not read from a part has no place in it")
     bar, at = part.bars[attack.origin.bar], attack.origin.start
-    keys = [key for start, key in bar.key_changes if start <= at]
-    clefs = [clef for start, clef in bar.clef_changes if start <= at]
-    return Setting(bar.time, [bar.key, *keys][-1], [bar.clef, *clefs][-1], bar.instrument)
+    return Setting(bar.time, bar.key_at(at), bar.clef_at(at), bar.instrument)
 
 
 def make_excerpt(part: Part, spot: Spot) -> Excerpt:

@@ -66,8 +66,7 @@ def _moved_by(parts: Sequence[Part], rewriting: Rewriting) -> Transposition:
             "with the same written notes these players would not sound together; use "
             "--for-pitch sounding, or drills sheet for one player"
         )
-    was = old.pop()
-    return Transposition(new.diatonic - was.diatonic, new.chromatic - was.chromatic)
+    return new - old.pop()
 
 
 def _chosen(

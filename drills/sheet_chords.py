@@ -52,9 +52,7 @@ def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple
     found = []
     for one in harmonies:
         bar = part.bars[max(bisect_right(starts, one.start) - 1, 0)]
-        was = bar.instrument.transposition
-        by = Transposition(to.diatonic - was.diatonic, to.chromatic - was.chromatic)
-        found.append(replace(one, chord=one.chord.moved(by)))
+        found.append(replace(one, chord=one.chord.moved(to - bar.instrument.transposition)))
     return tuple(found)
 
 

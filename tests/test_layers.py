@@ -21,6 +21,7 @@ LAYERS = (
     ("music.pitch", "music.time"),
     ("music",),
     ("resources",),
+    ("harmony.chord", "harmony.kinds"),
     ("reading",),
     ("bar_names",),
     ("places", "lines"),

@@ -83,10 +83,7 @@ def played_sound(part: Part, sound: Sound, number: int = 0) -> Played:
 def grid_of(part: Part, first: int, last: int) -> tuple[GridBar, ...]:
     """Bars ``first`` to ``last`` of a part on its own line of time."""
     starts = bar_starts(part)
-    return tuple(
-        GridBar(starts[bar.index], bar.length, bar.time, bar.offset)
-        for bar in part.bars[first : last + 1]
-    )
+    return tuple(GridBar.of(bar, starts[bar.index]) for bar in part.bars[first : last + 1])
 
 
 def _stretch(part: Part, spot: Spot, line: Sequence[Played]) -> tuple[Fraction, Fraction]:

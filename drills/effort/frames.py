@@ -51,8 +51,7 @@ class Frame:
 
     def key_at(self, sound: Sound) -> KeySignature:
         """The key signature in force at a sound of this bar."""
-        changes = [key for start, key in self.bar.key_changes if start <= sound.origin.start]
-        return [self.bar.key, *changes][-1]
+        return self.bar.key_at(sound.origin.start)
 
 
 class Clock:

@@ -21,7 +21,6 @@ from fractions import Fraction
 from drills.lines import bar_starts
 from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Beam, Note, Part
-from drills.music.time import Position
 from drills.places import Span
 
 
@@ -79,14 +78,9 @@ def _in_bar(bar: Bar, base: Fraction) -> Iterator[Placed]:
                     start,
                     start + event.length.quarters,
                     beat,
-                    key_at(bar, event.start),
+                    bar.key_at(event.start),
                     bar.instrument.transposition,
                 )
-
-
-def key_at(bar: Bar, at: Position) -> KeySignature:
-    """The key in force at a place of a bar."""
-    return [bar.key, *(key for start, key in bar.key_changes if start <= at)][-1]
 
 
 def pitches_of(note: Note) -> tuple[Pitch, ...]:

@@ -19,7 +19,6 @@ from drills.for_instrument.flow import (
     Placed,
     by_voice,
     counted,
-    key_at,
     pitches_of,
     placed_notes,
     stretches,
@@ -247,7 +246,7 @@ def _bar(
             (start, clef) for index, start, clef in clefs if index == bar.index and start > START
         ),
         chords=tuple(
-            spelled_chord(chord, read[moved, key_at(bar, chord.start)]) for chord in bar.chords
+            spelled_chord(chord, read[moved, bar.key_at(chord.start)]) for chord in bar.chords
         ),
         voices=tuple(
             Voice(

@@ -23,7 +23,7 @@ from drills.harmony.chord import NO_CHORD, Chord, ChordTone, Harmony, PitchClass
 from drills.harmony.kinds import KINDS, Kind
 from drills.harmony.suffixes import Change, changes, chord_named, read_suffix
 from drills.lines import bar_starts
-from drills.music.pitch import LARGEST_ALTER, STEPS, Transposition
+from drills.music.pitch import CONCERT, LARGEST_ALTER, STEPS, Transposition
 from drills.music.score import ChordDegree, ChordSymbol, Part
 from drills.music.time import Position
 
@@ -94,8 +94,7 @@ def symbol_of(chord: Chord, start: Position, transposition: Transposition) -> Ch
     """
     if chord.root is None:
         return ChordSymbol(start, "", "none")
-    back = Transposition(-transposition.diatonic, -transposition.chromatic)
-    root = _readable(chord, chord.root.moved(back))
+    root = _readable(chord, chord.root.moved(CONCERT - transposition))
     bass = "" if chord.bass is None else str(_beside(chord, chord.bass, root))
     kind = KINDS[chord.kind]
     degrees = tuple(_degree(change, kind) for change in changes(kind.tones, chord.tones))

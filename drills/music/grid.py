@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from drills.music.score import Bar
 from drills.music.time import ZERO, Length, TimeSignature
 
 
@@ -24,6 +25,11 @@ class GridBar:
     time: TimeSignature
     offset: Length = ZERO
     """What it lacks at its start, so that beats are counted as a player counts them."""
+
+    @classmethod
+    def of(cls, bar: Bar, start: Fraction) -> GridBar:
+        """A bar of music that begins at ``start``."""
+        return cls(start, bar.length, bar.time, bar.offset)
 
     @property
     def end(self) -> Fraction:

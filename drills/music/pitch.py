@@ -135,6 +135,10 @@ class Transposition:
         octave, index = divmod(step, 7)
         return Pitch(STEPS[index], midi - _natural_midi(step), octave)
 
+    def __sub__(self, other: Transposition) -> Transposition:
+        """How far from ``other`` the same written notes sound; CONCERT - self is the way back."""
+        return Transposition(self.diatonic - other.diatonic, self.chromatic - other.chromatic)
+
     def sounding_key(self, written: KeySignature) -> KeySignature:
         """The key that sounds when music in ``written`` is played.
 

@@ -302,6 +302,14 @@ class Bar:
     time_shown: bool = True
     """False where the score counts without printing a time signature."""
 
+    def key_at(self, at: Position) -> KeySignature:
+        """The key in force at a place of the bar."""
+        return [self.key, *(key for start, key in self.key_changes if start <= at)][-1]
+
+    def clef_at(self, at: Position) -> Clef:
+        """The clef in force at a place of the bar."""
+        return [self.clef, *(clef for start, clef in self.clef_changes if start <= at)][-1]
+
     def voice(self, name: str) -> Voice | None:
         """The voice of that name, if the bar has it."""
         return next((voice for voice in self.voices if voice.name == name), None)

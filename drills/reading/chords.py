@@ -7,50 +7,13 @@ from typing import Final
 
 from lxml import etree
 
-from drills.music.pitch import SEMITONES, Pitch, Transposition
+from drills.harmony.kinds import KINDS
+from drills.music.pitch import CONCERT, SEMITONES, Pitch, Transposition
 from drills.music.score import ChordDegree, ChordSymbol
 from drills.music.time import Position
 from drills.reading.directions import clean
 from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
 
-KINDS: Final = frozenset(
-    (
-        "major",
-        "minor",
-        "augmented",
-        "diminished",
-        "dominant",
-        "major-seventh",
-        "minor-seventh",
-        "diminished-seventh",
-        "augmented-seventh",
-        "half-diminished",
-        "major-minor",
-        "major-sixth",
-        "minor-sixth",
-        "dominant-ninth",
-        "major-ninth",
-        "minor-ninth",
-        "dominant-11th",
-        "major-11th",
-        "minor-11th",
-        "dominant-13th",
-        "major-13th",
-        "minor-13th",
-        "suspended-second",
-        "suspended-fourth",
-        "Neapolitan",
-        "Italian",
-        "French",
-        "German",
-        "pedal",
-        "power",
-        "Tristan",
-        "other",
-        "none",
-    )
-)
-"""MusicXML 4.0, simple type ``kind-value``."""
 _ACCIDENTALS: Final = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
 _ALTERS: Final = {text: alter for alter, text in _ACCIDENTALS.items()}
 _DEGREE_KINDS: Final = {"add", "alter", "subtract"}
@@ -108,8 +71,7 @@ def _moved_name(name: str, source: Transposition, target: Transposition) -> str:
     if not name:
         return ""
     written = Pitch(name[0], Fraction(_ALTERS[name[1:]]), 4)
-    back = Transposition(-target.diatonic, -target.chromatic)
-    new = back.sounding(source.sounding(written))
+    new = (CONCERT - target).sounding(source.sounding(written))
     alter = int(new.alter)
     if alter in _ACCIDENTALS:
         return new.step + _ACCIDENTALS[alter]

@@ -8,6 +8,7 @@ from dataclasses import replace
 from drills.drill import Drill
 from drills.errors import UsageError
 from drills.ladder import Tempo
+from drills.music.grid import GridBar
 from drills.music.score import Bar
 from drills.music.time import START, ZERO, Position
 from drills.sheet import Sheet
@@ -69,12 +70,9 @@ def _bars_in_time(bars: Iterable[tuple[Bar, int]], at: Position, clock: Clock) -
 
 def _beats(bar: BarTime, clock: Clock) -> Iterator[Beat]:
     """The beats of the time signature that fall into the bar."""
-    step, offset = bar.bar.time.beat, bar.bar.offset
-    number = -(-offset.quarters // step.quarters)  # beats gone by before a pickup, rounded up
-    while step * number < offset + bar.length:
-        at = bar.at + (step * number - offset)
-        yield Beat(at, clock.seconds(at), number + 1, bar.repetition == 0)
-        number += 1
+    for number, place in GridBar.of(bar.bar, bar.at.quarters).beats():
+        at = Position(place)
+        yield Beat(at, clock.seconds(at), number, bar.repetition == 0)
 
 
 def _sound(one: Struck, clock: Clock) -> Sound:

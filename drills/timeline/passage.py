@@ -44,7 +44,7 @@ class Passage:
         """The same bars for clicks and drums."""
         found, at = [], Fraction(0)
         for bar in self.music:
-            found.append(GridBar(at, bar.length, bar.time, bar.offset))
+            found.append(GridBar.of(bar, at))
             at = found[-1].end
         return tuple(found)
 

@@ -11,7 +11,6 @@ from music21 import harmony
 
 from drills.harmony.chord import ChordTone
 from drills.harmony.kinds import KINDS, tone_label, tone_of, tone_words
-from drills.reading import chords
 from tests.schema import schema_file
 
 
@@ -27,10 +26,6 @@ def test_the_kinds_are_those_of_the_schema() -> None:
     assert len(values) == 33
     assert list(KINDS) == values
     assert all(kind.name == name for name, kind in KINDS.items())
-
-
-def test_the_reader_knows_the_same_kinds() -> None:
-    assert set(KINDS) == chords.KINDS
 
 
 INTERVALS = {

@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
+from drills.harmony.kinds import KINDS
 from drills.music.pitch import Transposition
 from drills.music.score import Bar, ChordDegree, ChordSymbol, Part, TempoMark
 from drills.music.time import START, NoteValue, position
-from drills.reading.chords import KINDS, moved
+from drills.reading.chords import moved
 from tests.reading.made import attributes, bar, note, read, scale_bar, score
 from tests.schema import schema_file
 
