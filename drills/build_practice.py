@@ -22,11 +22,9 @@ from drills.build import Outputs, Settings, Tell, file_name, files_of, say_nothi
 from drills.errors import PlaceError, UsageError
 from drills.for_instrument.asked import How
 from drills.for_instrument.rewrite import rewritten
-from drills.harmony.chord import Harmony
 from drills.ladder import Tempo
 from drills.music.score import Part
 from drills.output.files import ENDINGS, check_place, made_from, safe_name, write_files
-from drills.places import Span
 from drills.practice.choices import Material, PracticeChoices
 from drills.practice.headings import Heading, headings_of
 from drills.practice.material import Source
@@ -44,8 +42,9 @@ from drills.render_practice import (
     planned,
     sound_files,
 )
-from drills.section.harmonies import harmonies_in, harmonies_of
+from drills.section.harmonies import harmonies_in
 from drills.sheet import Choices, make_sheet
+from drills.sheet_chords import SheetChords
 from drills.tempos import tempo_map
 from drills.wanted import Wanted, about, wanted_spots
 
@@ -213,7 +212,8 @@ def _source(
     score: _Score, one: Wanted, drilled: Choices, settings: Settings, choices: PracticeChoices
 ) -> Source:
     part, span = score.parts[score.own], one.span
-    harmonies = _harmonies(score, span) if _needs_chords(choices) else ()
+    needed = _needs_chords(choices)
+    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
     with about(one.where):
         played = rewritten(part, settings.rewriting, [span])
         _check_together(part, played, settings, choices)
@@ -229,14 +229,6 @@ def _source(
         others if _SECTION in choices.voices else (),
         harmonies,
     )
-
-
-def _harmonies(score: _Score, span: Span) -> tuple[Harmony, ...]:
-    """The chords of a spot, with a bar on either side for what leads in and out."""
-    aligned = score.line
-    low, high = aligned.times_of(score.own, span)
-    bars = [bar for bar in aligned.bars if bar.end >= low and bar.start <= high]
-    return harmonies_of(aligned, bars[0].start, bars[-1].end)
 
 
 def _check_together(part: Part, played: Part, settings: Settings, choices: PracticeChoices) -> None:

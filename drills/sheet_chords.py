@@ -27,20 +27,23 @@ class SheetChords:
     said: Said = ()
     """Places with the chords that the player says for them, in concert pitch."""
 
-    def around(self, span: Span, rewriting: Rewriting | None = None) -> tuple[Harmony, ...]:
-        """The chords in a stretch of the part and in a bar on either side of it.
-
-        Quarters from the start of the part.  Where its written notes are kept for another
-        instrument, the chords move with the notes, which keep their place in them.
-        """
+    def common(self, span: Span) -> tuple[Harmony, ...]:
+        """The chords in a stretch of the part and in a bar on either side, in common time."""
         low, high = self.aligned.times_of(self.part, span)
         bars = self.aligned.bars
         inside = [bar for bar in bars if bar.start < high or bar.start == low]
         first = next((at for at, bar in enumerate(bars) if low < bar.end), 0)
         last = min(len(inside), len(bars) - 1)
         low, high = bars[max(first - 1, 0)].start, bars[last].end
-        found = harmonies_of(self.aligned, low, high, self.said, said_by=self.part)
-        own = harmonies_in(self.aligned, self.part, found)
+        return harmonies_of(self.aligned, low, high, self.said, said_by=self.part)
+
+    def around(self, span: Span, rewriting: Rewriting | None = None) -> tuple[Harmony, ...]:
+        """The same in quarters from the start of the part.
+
+        Where its written notes are kept for another instrument, the chords move with the
+        notes, which keep their place in them.
+        """
+        own = harmonies_in(self.aligned, self.part, self.common(span))
         if rewriting is None or rewriting.how is How.SOUNDING:
             return own
         return _moved(self.aligned.parts[self.part], own, rewriting.instrument.transposition)
