@@ -138,7 +138,7 @@ def test_the_nouns_use_the_standard_library_only() -> None:
 
 
 STANDARD = {
-    *("__future__", "collections", "dataclasses", "enum", "fractions", "functools"),
+    *("__future__", "bisect", "collections", "dataclasses", "enum", "fractions", "functools"),
     *("itertools", "re", "typing", "drills"),
 }
 
