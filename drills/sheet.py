@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from drills.bar_names import stretch_words
 from drills.cells import CellGroup, Order, cell_groups
 from drills.chord_notes.spot import SpotChords, spot_chords
 from drills.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
@@ -25,6 +24,7 @@ from drills.ladder import RUNGS, Ladder, Tempo, make_ladder
 from drills.lines import bar_starts
 from drills.music.score import Credits, Part
 from drills.music.time import START, NoteValue, Position
+from drills.place_words import stretch_words
 from drills.places import Span
 from drills.rhythms import Rhythm, find_rhythms
 from drills.spots import Run, Spot, goes_back, make_spot

@@ -23,7 +23,7 @@ LAYERS = (
     ("resources",),
     ("harmony.chord", "harmony.kinds"),
     ("reading",),
-    ("bar_names",),
+    ("bar_names", "place_words"),
     ("places", "lines"),
     ("aligning", "for_instrument"),
     ("clicks",),

@@ -10,11 +10,12 @@ from typing import NamedTuple
 
 from drills.aligning.differences import differences
 from drills.aligning.pairing import Unit, paired, units_of
-from drills.bar_names import bar_name, completes_previous, place_words, stretch_words
+from drills.bar_names import bar_name, completes_previous
 from drills.lines import bar_starts
 from drills.music.grid import GridBar
 from drills.music.score import Part
 from drills.music.time import START, Length, Position
+from drills.place_words import place_words, stretch_words
 from drills.places import Place, Span, written_place
 
 
