@@ -8,11 +8,11 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from drills.effort.fingering import Table, load_table
 from drills.effort.hands import hand_terms, motions
 from drills.effort.moves import _BY_KIND, cost_of_tones, instrument_for
 from drills.effort.terms import Term, together, total
 from drills.effort.weights import TOGETHER
+from drills.instruments.fingering import Table, load_table
 from drills.music.pitch import Pitch
 from tests.effort.notes import name_of
 
