@@ -36,6 +36,7 @@ COMMANDS: Final = {
     "click": "Make a sound file that climbs from slow to the performing tempo.",
     "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
+    "open": "Open a folder of scores as pages in the browser.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",
 }

@@ -42,7 +42,7 @@ def find_parts(
     """
     parts: list[FoundPart] = []
     remarks: list[str] = []
-    paths = _scores(folder)
+    paths = scores_in(folder)
     for path in paths:
         tell(f"reading {path.name}")
         try:
@@ -58,7 +58,7 @@ def find_parts(
     return Found(tuple(parts), tuple(remarks))
 
 
-def _scores(folder: Path) -> list[Path]:
+def scores_in(folder: Path) -> list[Path]:
     """Scores that lie in the folder itself; hidden files and our own sheets are none."""
     try:
         paths = sorted(folder.iterdir(), key=lambda path: path.name)
