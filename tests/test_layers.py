@@ -31,6 +31,7 @@ LAYERS = (
     ("project",),
     ("output",),
     ("jobs",),
+    ("stand",),
     ("cli",),
     ("__main__",),
 )

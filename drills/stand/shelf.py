@@ -14,8 +14,8 @@ from pathlib import Path
 from typing import Final
 
 from drills.errors import ReadError, WriteError
-from drills.output.files import OutputFile, safe_name, write_files
 from drills.jobs.scores_of_folder import scores_in
+from drills.output.files import OutputFile, safe_name, write_files
 from drills.project.book import SCORE_ENDINGS
 
 BOOK: Final = "book.toml"

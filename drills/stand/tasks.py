@@ -34,8 +34,7 @@ HARD_SHOWN: Final = 12
 
 
 def warm() -> None:
-    """Import the engraver of the screen and the reader before somebody waits for them."""
-    import music21  # noqa: F401, PLC0415 - slow to import
+    """Import the engraver of the screen before somebody waits for it; the reader is here."""
     import verovio  # noqa: F401, PLC0415 - slow to import
 
 
