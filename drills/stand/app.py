@@ -26,6 +26,7 @@ from drills.errors import DrillsError, UsageError
 from drills.resources import templates_folder
 from drills.stand import tasks
 from drills.stand.door import Door, Keys, TooLargeError
+from drills.stand.drawing import note_font
 from drills.stand.shelf import Shelf
 from drills.stand.work import Workers
 
@@ -62,6 +63,7 @@ def make_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> Starlette:
             Route("/api/players", players),
             Route("/api/part", part),
             Route("/api/place", place),
+            Route("/font/notes.woff2", note_typeface),
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Door, keys=keys, hosts=hosts)],
@@ -94,6 +96,13 @@ def page(name: str) -> Answer:
         return HTMLResponse(html)
 
     return answer
+
+
+async def note_typeface(_: Request) -> Response:
+    """The typeface of notes among words."""
+    return Response(
+        note_font(), media_type="font/woff2", headers={"Cache-Control": "max-age=86400"}
+    )
 
 
 # --- the shelf -------------------------------------------------------------------

@@ -7,7 +7,10 @@ survive, by which the browser knows what is pointed at.
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
 from functools import cache
+from pathlib import Path
 from typing import Any, Final
 
 from lxml import etree
@@ -42,6 +45,21 @@ def _engraver() -> Any:  # noqa: ANN401 - the library is untyped
 
     verovio.enableLog(verovio.LOG_OFF)
     return verovio.toolkit()
+
+
+def note_font() -> bytes:
+    """The typeface of notes among words (tempo marks, chord symbols), as WOFF2.
+
+    Leipzig comes with Verovio (SIL Open Font License 1.1); in its package it stands inside a
+    style sheet, which the page may not load.  Raises EngraveError where it is missing.
+    """
+    import verovio  # noqa: PLC0415 - an extra of the package
+
+    sheet = (Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text("utf-8")
+    found = re.search(r"base64,([A-Za-z0-9+/=]+)", sheet)
+    if found is None:
+        raise EngraveError("the typeface of notes is missing from this installation of verovio")
+    return b64decode(found[1])
 
 
 def drawn(document: bytes, width: int, scale: int) -> str:
