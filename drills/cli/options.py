@@ -326,7 +326,7 @@ def drills_from(least_rungs: int) -> Decorator:
                 "--start",
                 metavar="NUMBER",
                 callback=reading(values.read_number),
-                help="Slowest metronome number; half the performing tempo otherwise.",
+                help="Slowest metronome number; otherwise that up to which the spot is easy.",
             ),
             click.option(
                 "--rungs",

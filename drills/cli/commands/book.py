@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from drills.cli import values
 from drills.cli.options import (
     DRILLS,
     FILES,
@@ -19,6 +20,7 @@ from drills.cli.options import (
     ForOptions,
     RunOptions,
     player_command,
+    reading,
 )
 from drills.errors import UsageError
 
@@ -44,6 +46,7 @@ that its score marks with the word "drill".
 \b
 Examples:
   drills book --new parts/         parts/book.toml from the scores there
+  drills book --new parts/ --hardest 3    with the three hardest places of each part
   drills book parts/book.toml      all its spots as book.pdf
   drills book parts/book.toml -o concert.pdf --also midi
 
@@ -61,6 +64,12 @@ first sign of pain. What your teacher or a doctor says comes first."""
         help="Write a first book from the scores in a folder and the spots that they mark. Where a "
         "book exists, --force adds what is new and keeps your own lines.",
     ),
+    click.option(
+        "--hardest",
+        metavar="COUNT",
+        callback=reading(values.whole_number(1, 99)),
+        help="With --new: put the hardest passages of each part into the book too, so many.",
+    ),
     PART,
     DRILLS,
     FUNCTIONS,
@@ -74,6 +83,7 @@ def command(
     *,
     book: Path | None,
     new: Path | None,
+    hardest: int | None,
     part: str | None,
     drill: DrillOptions,
     functions: bool,
@@ -92,13 +102,15 @@ def command(
         raise UsageError("name a book, such as spring.toml, or give --new FOLDER to write one")
     if book is not None and part is not None:
         raise UsageError("--part goes with --new; in a book each part is named in its entry")
+    if book is not None and hardest is not None:
+        raise UsageError("--hardest goes with --new; drills spots SCORE --mark BOOK adds to a book")
     rewriting = wanted.rewriting()
     if new is not None and rewriting is not None:
         raise UsageError('--for goes with a book; with --new write for = "horn" in its entries')
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
     if new is not None:
-        work.make_new_book(new, part, limit, files)
+        work.make_new_book(new, part, limit, files, hardest or 0)
     elif book is not None:
         work.make_book(
             book, drill.choices(), limit, files, run, rewriting=rewriting, functions=functions
