@@ -11,7 +11,7 @@ from typing import Final
 
 from drills.effort.demand import VoiceDemand
 from drills.effort.moves import Move
-from drills.effort.reasons import asked, core_words, passage_words
+from drills.effort.reasons import asked, core_list, passage_words
 from drills.effort.suggest import HardSpot
 from drills.instruments.judged import EffortInstrument
 from drills.jobs.project_spots import ProjectRanking
@@ -94,8 +94,7 @@ def _block(number: int, spot: HardSpot, judged: VoiceDemand, where: str = "") ->
     lines = [_wrapped(start, f"{place} (hard {spot.hardness:.0f})")]
     easy = "" if spot.easy is None else f", easy up to {tempo_words(spot.easy)}"
     told = [f"--at {spot.span.asked}{easy}", asked(judged, spot)]
-    cores = core_words(judged, spot)
-    told += [f"above all {cores}"] if cores else []
+    told += core_list(judged, spot)
     told += _elsewhere("again at", spot.again) + _elsewhere("much the same at", spot.alike)
     return "\n".join((*lines, *(_wrapped(" " * len(start), text) for text in told)))
 

@@ -74,4 +74,6 @@ def _texts(part: Part, line: VoiceLine, notes: range) -> Iterator[str]:
         yield beats[0]
     else:
         yield f"{from_bar}-{to_bar}"
+        yield f"{from_bar}-{beats[1]}"
+    yield f"{beats[0]}-{to_bar}"
     yield f"{beats[0]}-{beats[1]}"

@@ -71,18 +71,25 @@ def asked(judged: VoiceDemand, spot: HardSpot) -> str:
 
 def core_words(judged: VoiceDemand, spot: HardSpot) -> str:
     """The moves that make it hard; empty where moves are not what does."""
-    told = _worth(judged, spot.demands)
-    return listed(_core(judged, core) for core in spot.cores) if "move" in told else ""
+    told = core_list(judged, spot)
+    return listed(told) if told else ""
 
 
-def _core(judged: VoiceDemand, core: Core) -> str:
+def core_list(judged: VoiceDemand, spot: HardSpot) -> list[str]:
+    """The same one by one: the first with its two weightiest reasons, the others with one."""
+    if "move" not in _worth(judged, spot.demands):
+        return []
+    return [_core(judged, core, 1 if n else 2) for n, core in enumerate(spot.cores)]
+
+
+def _core(judged: VoiceDemand, core: Core, reasons: int) -> str:
     sound = judged.demands[core.notes[0]].sound
     where = place_words(
         judged.part, sound.origin.bar, sound.origin.start, marks=False, begins=False
     )
     times = len(core.notes)
     often = f"{_count(times)} times, first to {where}" if times > 1 else f"to {where}"
-    return f"{move_words(core.move)} ({often})"
+    return f"{move_words(core.move, reasons)} ({often})"
 
 
 def _count(number: int) -> str:
@@ -165,8 +172,9 @@ def _semitones(move: Move) -> int:
     return 0
 
 
-def move_words(move: Move) -> str:
-    """The weightiest reason of a move and the next if it is worth half a finger, with its notes.
+def move_words(move: Move, most: int = 2) -> str:
+    """The weightiest reason of a move, and the next, up to ``most``, if it is worth half a
+    finger, with its notes.
 
     A move with grace notes on the way names them: "G4-A4 by way of B4, moves 3 fingers".
     """
@@ -175,7 +183,7 @@ def move_words(move: Move) -> str:
     terms = [term for term in move.terms if not term.words.startswith(_BREAK)]
     if not move.terms:
         return f"{pair}{by_way} moves nothing"
-    first, *others = sorted(terms or move.terms, key=lambda term: -term.value)[:2]
+    first, *others = sorted(terms or move.terms, key=lambda term: -term.value)[:most]
     told = [first.words, *(term.words for term in others if term.value >= HALF)]
     if move.through:
         return f"{pair}{by_way} {', '.join(told)}"
