@@ -27,8 +27,10 @@ from drills.music.time import Length, NoteValue, TimeSignature
 from drills.places.finding import Span
 from drills.places.tempos import AskedTempo
 
-_HALVINGS: Final = 20
-"""How often the share is halved on: closer than a millionth."""
+_HALVINGS: Final = 40
+"""How often the share is halved on: as close as numbers go."""
+_DUST: Final = 1e-6
+"""What computing leaves beside a whole number."""
 SLOWEST_START: Final = 0.25
 """Share of the performing tempo below which a ladder does not start: slower than a fourth of
 it a passage is another piece (our own choice)."""
@@ -48,7 +50,7 @@ def easy_tempo(judged: VoiceDemand, notes: range, speeds: Speeds | None = None) 
     tempo = judged.tempos.at(judged.demands[notes.start].sound.start)
     slow = Tempo(tempo.number * Fraction(share), tempo.beat)
     counted = _countable(slow)
-    return Tempo(Fraction(max(floor(counted.number), 1)), counted.beat)
+    return Tempo(_whole(counted.number), counted.beat)
 
 
 def easy_share(speeds: Speeds, moves: Iterable[int], limit: float) -> float:
@@ -85,7 +87,7 @@ def easy_start(
         return None
     share = easy_share(speeds, moves_of(judged, notes), judged.judgement.limits.easy)
     top = judged.tempos.at(judged.demands[notes.start].sound.start).counted_in(time.beat).number
-    number = Fraction(max(floor(top * Fraction(max(share, SLOWEST_START))), 1))
+    number = _whole(top * Fraction(max(share, SLOWEST_START)))
     return number if share < 1 and number < top else None
 
 
@@ -96,6 +98,10 @@ def _judged(
     """A part is judged once for all its spots."""
     judged = demand_of(part, voice, instrument=instrument, tempo=tempo)
     return judged, Speeds(judged)
+
+
+def _whole(number: Fraction) -> Fraction:
+    return Fraction(max(floor(float(number) + _DUST), 1))
 
 
 def _countable(tempo: Tempo) -> Tempo:

@@ -29,18 +29,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
+from operator import mul
 from typing import Final, NamedTuple
 
 from drills.effort.demand import VoiceDemand
-from drills.effort.speed import Speeds, moves_of
+from drills.effort.speed import WINDOW, Speeds, moves_of
 
-LIKE: Final = 0.4
+LIKE: Final = 0.5
 """Share of the seed's effort that a piece must have to belong to it (our own choice)."""
 LONG_BEATS: Final = 2
 """Beats from attack to attack after which a passage ends (common practice)."""
 FEWEST_MOVES: Final = 3
 HEART_NOTES: Final = 16
 HEART_BARS: Final = 2
+DUST: Final = 1e-6
+"""What adding decimals leaves beside a limit."""
 
 
 class Passage(NamedTuple):
@@ -62,7 +65,7 @@ class _Piece(NamedTuple):
     first: int
     end: int
     level: float
-    """The mean effort of the moves that begin in it."""
+    """The effort of the moves that begin in it, on average over their time."""
     peak: float
     """The hardest moves in a row that touch it."""
     weight: float
@@ -72,20 +75,34 @@ class _Piece(NamedTuple):
 def passages(judged: VoiceDemand, speeds: Speeds) -> tuple[Passage, ...]:
     """All hard passages of a voice, the hardest first, of equals the earlier."""
     pieces = _pieces(judged, speeds)
-    taken = [piece.peak <= judged.judgement.limits.easy for piece in pieces]
+    taken = [piece.peak <= judged.judgement.limits.easy + DUST for piece in pieces]
     owner = [False] * len(pieces)
     found = []
-    for seed in sorted(range(len(pieces)), key=lambda i: (-round(pieces[i].peak, 6), i)):
+    for seed in sorted(range(len(pieces)), key=lambda i: _order(pieces, i)):
         if taken[seed]:
             continue
         low, high = _drawn(pieces, owner, *_grown(pieces, owner, seed, judged))
         for index in range(low, high):
             taken[index] = owner[index] = True
         notes = range(pieces[low].first, pieces[high - 1].end)
-        if sum(1 for _ in moves_of(judged, notes)) >= FEWEST_MOVES:
+        if _is_hard(judged, speeds, notes):
             heart = _heart(pieces[low:high])
             found.append(Passage(notes, _hardness(judged, notes), heart))
     return tuple(sorted(found, key=lambda one: (-one.hardness, one.notes.start)))
+
+
+def _order(pieces: Sequence[_Piece], index: int) -> tuple[float, float, int]:
+    piece = pieces[index]
+    return (-round(piece.peak, 6), -round(piece.level, 6), index)
+
+
+def _is_hard(judged: VoiceDemand, speeds: Speeds, notes: range) -> bool:
+    """True where moves in a row are hard that lie in the stretch, not only beside it."""
+    efforts = [speeds.efforts[index] for index in moves_of(judged, notes)]
+    limit = (judged.judgement.limits.easy + DUST) * WINDOW
+    return len(efforts) >= FEWEST_MOVES and any(
+        sum(efforts[at : at + WINDOW]) > limit for at in range(max(1, len(efforts) - WINDOW + 1))
+    )
 
 
 def _hardness(judged: VoiceDemand, notes: range) -> float:
@@ -106,15 +123,16 @@ def _pieces(judged: VoiceDemand, speeds: Speeds) -> list[_Piece]:
     for first, end in pairwise([*_edges(judged, sections), len(demands)]):
         moves = list(moves_of(judged, range(first, end)))
         efforts = [speeds.efforts[index] for index in moves]
+        times = [demands[index].seconds for index in moves]
         found.append(
             _Piece(
                 section=sections[first],
                 bar=demands[first].sound.origin.bar,
                 first=first,
                 end=end,
-                level=sum(efforts) / len(efforts) if efforts else 0.0,
+                level=sum(map(mul, efforts, times)) / sum(times) if efforts else 0.0,
                 peak=max((speeds.around(index) for index in moves), default=0.0),
-                weight=sum(e**3 * demands[i].seconds for e, i in zip(efforts, moves, strict=True)),
+                weight=sum(e**3 * time for e, time in zip(efforts, times, strict=True)),
             )
         )
     return found
@@ -177,7 +195,12 @@ def _grown(
                 last = index
         return last
 
-    return reach(-1), reach(1) + 1
+    low, high = reach(-1), reach(1) + 1
+    while low + 1 < high and pieces[low].level < wanted:
+        low += 1
+    while low + 1 < high and pieces[high - 1].level < wanted:
+        high -= 1
+    return low, high
 
 
 def _drawn(pieces: Sequence[_Piece], owner: Sequence[bool], low: int, high: int) -> tuple[int, int]:

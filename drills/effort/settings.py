@@ -54,7 +54,7 @@ TERMS: Final = {
         "our own choice)",
     ),
     "tonguing": TermFact(
-        4.0,
+        8.0,
         "share of the upper half of the tonguing limit",
         "tongued notes in a row near the limit: 0 at half the limit, 1 at the limit (our own "
         "choice; the limit is the player's)",
