@@ -37,9 +37,10 @@ class Likeness:
 
     def alike(self, one: Passage, other: Passage) -> bool:
         """True where the two share most of their contour and rhythm."""
-        longer, shorter = sorted(map(self._text, (one.notes, other.notes)), key=len, reverse=True)
-        if not shorter or len(shorter) < SHARED * len(longer):
+        few, many = sorted((one.notes, other.notes), key=len)
+        if len(few) - 1 < max(SHARED * (len(many) - 1), 1):
             return False
+        longer, shorter = self._text(many), self._text(few)
         third = len(shorter) // 3
         middle = shorter[third : len(shorter) - third]
         at = longer.find(middle)

@@ -6,6 +6,8 @@ that ask at least ``HARD`` of what the hardest asks are told, at most ``MOST`` o
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from operator import itemgetter
 from typing import Final, NamedTuple
 
 from drills.effort.demand import VoiceDemand
@@ -33,19 +35,24 @@ class Core(NamedTuple):
 
 def cores_of(judged: VoiceDemand, notes: range) -> tuple[Core, ...]:
     """The cores of a stretch, the hardest first, of equals the earlier."""
-    found: dict[tuple[Tone, Tone, tuple[Tone, ...]], list[int]] = {}
+    alike: dict[tuple[int, ...], list[tuple[int, Move]]] = {}
     for index in moves_of(judged, notes):
         move = judged.demands[index].move
         if move is not None and move.terms:
-            found.setdefault((move.first, move.second, move.through), []).append(index)
-    cores = [_core(judged, indices) for indices in found.values()]
+            # most tones of a part are one object each, and objects are quick to compare
+            same = (id(move.first), id(move.second), *map(id, move.through))
+            alike.setdefault(same, []).append((index, move))
+    found: dict[tuple[Tone, ...], list[tuple[int, Move]]] = {}
+    for moves in alike.values():
+        move = moves[0][1]
+        found.setdefault((move.first, move.second, *move.through), []).extend(moves)
+    cores = [_core(judged, sorted(moves, key=itemgetter(0))) for moves in found.values()]
     cores.sort(key=lambda core: (-round(core.effort, 6), core.note))
     limit = HARD * cores[0].effort if cores else 0.0
     return tuple(core for core in cores[:MOST] if core.effort >= limit)
 
 
-def _core(judged: VoiceDemand, indices: list[int]) -> Core:
-    worst = max(indices, key=lambda index: (round(judged.demands[index].effort, 6), -index))
-    demand = judged.demands[worst]
-    assert demand.move is not None
-    return Core(demand.move, worst, demand.effort, tuple(indices))
+def _core(judged: VoiceDemand, moves: Sequence[tuple[int, Move]]) -> Core:
+    demands = judged.demands
+    worst, move = max(moves, key=lambda one: (round(demands[one[0]].effort, 6), -one[0]))
+    return Core(move, worst, demands[worst].effort, tuple(index for index, _ in moves))

@@ -57,7 +57,8 @@ def easy_share(speeds: Speeds, moves: Iterable[int], limit: float) -> float:
     """The greatest share of the tempo, up to 1, at which every mean keeps within ``limit``."""
     share = 1.0
     for move in moves:
-        if speeds.at(move, share) > limit:
+        # a mean falls at least as fast as the share does
+        if speeds.windows[move] * share > limit and speeds.at(move, share) > limit:
             low, high = 0.0, share
             for _ in range(_HALVINGS):
                 middle = (low + high) / 2

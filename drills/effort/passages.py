@@ -119,11 +119,11 @@ def _hardness(judged: VoiceDemand, notes: range) -> float:
 def _pieces(judged: VoiceDemand, speeds: Speeds) -> list[_Piece]:
     demands = judged.demands
     found = []
-    sections = _sections(judged)
+    sections, hottest = _sections(judged), speeds.hottest()
     for first, end in pairwise([*_edges(judged, sections), len(demands)]):
-        moves = list(moves_of(judged, range(first, end)))
-        efforts = [speeds.efforts[index] for index in moves]
-        times = [demands[index].seconds for index in moves]
+        last = end + (end < len(demands) and demands[end].run == demands[end - 1].run)
+        efforts = speeds.efforts[first + 1 : last]
+        times = [demand.seconds for demand in demands[first + 1 : last]]
         found.append(
             _Piece(
                 section=sections[first],
@@ -131,7 +131,7 @@ def _pieces(judged: VoiceDemand, speeds: Speeds) -> list[_Piece]:
                 first=first,
                 end=end,
                 level=sum(map(mul, efforts, times)) / sum(times) if efforts else 0.0,
-                peak=max((speeds.around(index) for index in moves), default=0.0),
+                peak=max(hottest[first + 1 : last], default=0.0),
                 weight=sum(e**3 * time for e, time in zip(efforts, times, strict=True)),
             )
         )

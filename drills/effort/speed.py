@@ -70,19 +70,16 @@ class Speeds:
                 total += max(0.0, (tongued + self.tonguing) * share - self.tonguing)
         return total / WINDOW
 
-    def around(self, index: int) -> float:
-        """The greatest mean of those that the move to a note belongs to."""
-        place = self.places[index]
-        if not place:
-            return 0.0
-        last = index
-        while (
-            last + 1 < len(self.places)
-            and last - index < WINDOW - 1
-            and self.places[last + 1] == place + last + 1 - index
-        ):
-            last += 1
-        return max(self.windows[index : last + 1])
+    def hottest(self) -> list[float]:
+        """For every note the greatest mean of those that the move to it belongs to."""
+        found = self.windows.copy()
+        places = self.places
+        for index in range(len(found) - 1):
+            for after in range(index + 1, min(index + WINDOW, len(found))):
+                if places[after] != places[index] + after - index or not places[index]:
+                    break
+                found[index] = max(found[index], self.windows[after])
+        return found
 
 
 def _without(demand: Demand, lasting: Sequence[float]) -> float:
