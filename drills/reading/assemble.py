@@ -120,7 +120,7 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
         found += [Direction(start, "dynamic", text) for text in dynamics(element)]
         text = words(element)
         named = tempo(element)
-        if text and (named is None or named.text != text):
+        if text and (named is None or named.said != text):
             found.append(Direction(start, "words", text))
     for cluster in raw.clusters:
         if "notations" in cluster.fields:

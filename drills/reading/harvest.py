@@ -148,6 +148,8 @@ class _Harvester:
         for item in walk.placed:
             if item.element.tag in _TIMED:
                 heard, seen = self._places(item)
+                if heard >= walk.end > seen:  # moved back into the bar: a step at its end
+                    heard = seen
                 self._take(
                     item.element,
                     self._bar_at(index, heard, walk.end),
