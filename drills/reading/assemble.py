@@ -72,14 +72,17 @@ def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]
 
     def held(*, signed: bool) -> Iterator[Held]:
         before = ""
-        for raw, start in zip(source.raw, starts, strict=True):
+        ends = [*starts[1:], None]
+        for raw, start, end in zip(source.raw, starts, ends, strict=True):
             ending = source.side.bar(raw.index).ending
             jumps = bool(ending) and ending != before
             before = ending
+            last = {cluster.voice: cluster.key for cluster in raw.clusters}
             for cluster in raw.clusters:
                 if cluster.heads and not cluster.grace and (not signed or may_be_tied(cluster)):
                     tones = source.sounds[cluster.key].tones
-                    yield Held(cluster, tones, start + cluster.start, jumps)
+                    gap_end = end if last[cluster.voice] == cluster.key else None
+                    yield Held(cluster, tones, start + cluster.start, jumps, gap_end)
 
     return resolve(list(held(signed=True)), lambda: held(signed=False))
 

@@ -73,6 +73,11 @@ class Cluster:
         return stands_for_bar(self.fields)
 
     @property
+    def is_printed(self) -> bool:
+        """False for a cue, and for a note of which no head is printed."""
+        return "cue" not in self.fields and not all(head.hidden for head in self.heads)
+
+    @property
     def printed_heads(self) -> list[Head]:
         """The heads that are printed; all of them where none is."""
         return [head for head in self.heads if not head.hidden] or self.heads

@@ -28,6 +28,7 @@ from drills.reading.remarks import Remark
 from drills.reading.slurs import SlurEnds
 from drills.reading.spelling import spelled
 from drills.reading.ties import TieEnds
+from drills.reading.timing import NoteTime
 from drills.reading.tuplets import brackets
 
 _NO_TIES: Final = TieEnds()
@@ -185,7 +186,10 @@ class _Events:
         self, cluster: Cluster
     ) -> list[tuple[Fraction, Length, NoteValue, tuple[TupletBracket, ...]]]:
         """The written values of a cluster: one, unless no single value lasts that long."""
+        ties = self._facts.ties.get(cluster.key, _NO_TIES)
         time = cluster.time
+        if ties.fills:
+            time = NoteTime(self._frame.length - cluster.start, None)
         marks = self._brackets.get(cluster.key, ())
         if marks and all(mark.starts and mark.stops for mark in marks):
             # A tuplet of one note, as exporters write tremolos: no one prints that.
@@ -222,6 +226,7 @@ class _Events:
                     marks,
                     tie_start=ties.start or not last,
                     tie_stop=ties.stop or not first,
+                    tie_voice=ties.voice if first else "",
                     graces=self._graces(self._line.graces.get(cluster.key, [])) if first else (),
                     graces_after=self._graces(after) if last else (),
                     articulations=sound.articulations if first else (),

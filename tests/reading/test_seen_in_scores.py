@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from drills.lines import voice_lines
 from drills.music.score import Part
 from drills.music.time import NoteValue
 from tests.reading.made import attributes, bar, note, read, score
@@ -124,3 +125,61 @@ class TestDynamicsAreNoRehearsalMarks:
         sign = '<words font-weight="bold" default-y="30">F</words>'
         part = with_signs(tmp_path, direction(sign, attribute=' placement="above"'))
         assert [mark.text for mark in part.bars[0].marks] == ["F"]
+
+
+def tie(*kinds: str) -> str:
+    """The signs of a tie that sounds."""
+    return "".join(f'<tie type="{kind}"/>' for kind in kinds)
+
+
+def attacks(part: Part) -> list[tuple[str, str, str]]:
+    """Voice, place and length of every attack of a part."""
+    return [
+        (name, str(sound.start), str(sound.end - sound.start))
+        for name, line in voice_lines(part).items()
+        for sound in line.sounds
+    ]
+
+
+BACK = "<backup><duration>8</duration></backup>"
+
+
+class TestTies:
+    @pytest.mark.parametrize("attribute", ["", ' print-object="no"'])
+    def test_a_unison_in_another_voice_does_not_take_the_tie(
+        self, tmp_path: Path, attribute: str
+    ) -> None:
+        """A C of twelve quarters, tied over two bar lines, beside the same C untied."""
+        unison = BACK + note("C4", 8, "whole", voice="2", attribute=attribute)
+        bars = "".join(
+            bar(
+                (attributes() if number == 1 else "")
+                + note("C4", 8, "whole", inside=tie(*kinds))
+                + unison,
+                str(number),
+            )
+            for number, kinds in enumerate((("start",), ("stop", "start"), ("stop",)), 1)
+        )
+        found = [one for one in attacks(read(tmp_path, score(bars))) if one[0] == "1"]
+        assert found == [("1", "0", "12")]
+
+    def test_a_tie_into_another_voice_is_no_new_attack(self, tmp_path: Path) -> None:
+        first = attributes() + note("C4", 8, "whole", inside=tie("start"))
+        second = (
+            note("E5", 8, "whole") + BACK + note("C4", 4, "half", voice="2", inside=tie("stop"))
+        )
+        part = read(tmp_path, score(bar(first) + bar(second, "2")))
+        assert attacks(part) == [("1", "0", "4"), ("1", "4", "4")]
+
+    def test_it_lasts_on_where_its_own_voice_is_silent(self, tmp_path: Path) -> None:
+        first = attributes() + note("C4", 8, "whole", inside=tie("start"))
+        second = note("C4", 4, "half", voice="2", inside=tie("stop")) + note("D4", 4, "half")
+        part = read(tmp_path, score(bar(first) + bar(second, "2")))
+        assert attacks(part) == [("1", "0", "6"), ("1", "6", "2")]
+
+    def test_a_tie_over_a_gap_before_the_bar_line_is_kept(self, tmp_path: Path) -> None:
+        other = BACK.replace("8", "4") + note("E5", 8, "whole", voice="2")
+        first = attributes() + note("C4", 4, "half", inside=tie("start")) + other
+        second = note("C4", 4, "half", inside=tie("stop")) + note("D4", 4, "half")
+        part = read(tmp_path, score(bar(first) + bar(second, "2")))
+        assert [one for one in attacks(part) if one[0] == "1"] == [("1", "0", "6"), ("1", "6", "2")]
