@@ -112,7 +112,8 @@ def _sorted_lines(clusters: Sequence[Cluster]) -> list[_Line]:
         if home is None:
             home = lines[cluster.voice] = _Line(cluster.voice)
         if cluster.grace:
-            home.waiting.append(cluster)
+            if cluster.is_printed:
+                home.waiting.append(cluster)
             continue
         line = _free_line(lines, home, cluster)
         if line is None:
@@ -145,7 +146,7 @@ def _in_order(clusters: Sequence[Cluster]) -> Sequence[Cluster]:
 
 def _voice_order(name: str) -> tuple[int, str]:
     first = name.partition(".")[0]
-    return (int(first) if first.isdigit() and len(first) < 9 else 10**9, name)
+    return (int(first) if first.isdecimal() and len(first) < 9 else 10**9, name)
 
 
 class _Events:
@@ -246,11 +247,11 @@ class _Events:
 
     def _grace(self, cluster: Cluster) -> Grace:
         slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
-        sign = cluster.fields["grace"]
+        sign = cluster.fields.get("grace")
         return Grace(
             _distinct(self._facts.sounds[cluster.key].tones),
             cluster.time.value or NoteValue("eighth"),
-            slashed=sign.get("slash") == "yes",
+            slashed=sign is not None and sign.get("slash") == "yes",
             slur_starts=slurs.starts,
             slur_stops=slurs.stops,
         )

@@ -7,10 +7,22 @@ from pathlib import Path
 
 import pytest
 
-from drills.lines import voice_lines
+from drills.errors import ReadError, UsageError
+from drills.music.lines import voice_lines
 from drills.music.score import Part
 from drills.music.time import NoteValue
-from tests.reading.made import attributes, bar, note, read, score
+from drills.reading.musicxml import open_score
+from tests.reading.made import (
+    attributes,
+    bar,
+    note,
+    notes_of,
+    read,
+    saved,
+    scale_bar,
+    score,
+    starts_and_lengths,
+)
 from tests.reading.test_marks import direction, metronome, words
 
 QUARTER = NoteValue("quarter")
@@ -183,3 +195,103 @@ class TestTies:
         second = note("C4", 4, "half", inside=tie("stop")) + note("D4", 4, "half")
         part = read(tmp_path, score(bar(first) + bar(second, "2")))
         assert [one for one in attacks(part) if one[0] == "1"] == [("1", "0", "6"), ("1", "6", "2")]
+
+
+def names_of(folder: Path, text: str) -> list[str]:
+    """What the parts of a score are called."""
+    return [entry.name for entry in open_score(saved(folder, text)).entries]
+
+
+class TestPartsByNumberAndName:
+    TWO = score(scale_bar(), scale_bar("1"), names=("2", "1"))
+
+    def test_a_bare_number_is_the_number_in_the_list(self, tmp_path: Path) -> None:
+        assert read(tmp_path, self.TWO, "1").name == "2"
+        assert read(tmp_path, self.TWO, "2").name == "1"
+
+    def test_a_name_that_is_a_number_is_reached_in_quotes(self, tmp_path: Path) -> None:
+        assert read(tmp_path, self.TWO, '"1"').name == "1"
+
+    def test_the_error_tells_how_such_a_name_is_written(self, tmp_path: Path) -> None:
+        text = score(scale_bar(), scale_bar(), names=("33", "Oboe"))
+        with pytest.raises(UsageError, match="""the part that is called so is --part '"33"'"""):
+            read(tmp_path, text, "33")
+
+    def test_words_inside_a_name_find_the_only_part_that_has_them(self, tmp_path: Path) -> None:
+        names = ("Flute", "A Clarinet 1", "A Clarinet 2", "Clarinet 10")
+        text = score(*[scale_bar()] * 4, names=names)
+        assert read(tmp_path, text, "Clarinet 1").name == "A Clarinet 1"
+
+    def test_words_inside_several_names_are_asked_about(self, tmp_path: Path) -> None:
+        text = score(*[scale_bar()] * 2, names=("A Clarinet 1", "B Clarinet 1"))
+        with pytest.raises(UsageError, match=r"--part 1 \(A Clarinet 1\), 2 \(B Clarinet 1\)"):
+            read(tmp_path, text, "Clarinet 1")
+
+    def test_numbered_players_take_the_name_of_their_group(self, tmp_path: Path) -> None:
+        def group(number: int, name: str) -> str:
+            named = f"<group-name>{name}</group-name>"
+            return f'<part-group type="start" number="{number}">{named}</part-group>'
+
+        text = score(*[scale_bar()] * 4, names=("1 2", "3.4.", "1 2", "Tuba"))
+        text = text.replace(
+            '<score-part id="P1">',
+            f'{group(1, "Brass")}{group(2, "Horns in F")}<score-part id="P1">',
+        )
+        text = text.replace(
+            '<score-part id="P3">',
+            f'<part-group type="stop" number="2"/>{group(2, "Trombones")}<score-part id="P3">',
+        )
+        text = text.replace("</part-list>", '<part-group type="stop" number="2"/></part-list>')
+        assert names_of(tmp_path, text) == [
+            *("Horns in F 1 2", "Horns in F 3.4.", "Trombones 1 2", "Tuba"),
+        ]
+        assert read(tmp_path, text, "1").instrument.name == "Horn in F"
+
+    def test_a_voice_called_by_a_small_figure(self, tmp_path: Path) -> None:
+        part = read(tmp_path, score(bar(attributes() + note(voice="²") * 4)))
+        assert [voice.name for voice in part.bars[0].voices] == ["²"]
+
+
+class TestNotesThatAreNotDrilled:
+    @pytest.mark.parametrize(
+        ("before", "attribute"), [("<grace/><cue/>", ""), ("<grace/>", ' print-object="no"')]
+    )
+    def test_grace_notes_of_cues_and_hidden_ones_are_left_out(
+        self, tmp_path: Path, before: str, attribute: str
+    ) -> None:
+        grace = note("D5", "", "eighth", before=before, attribute=attribute)
+        part = read(tmp_path, score(bar(attributes() + grace + note() * 4)))
+        (first, *_) = notes_of(part.bars[0])
+        assert first.graces == ()
+        assert any("not drilled (bar 1)" in remark for remark in part.remarks)
+
+
+class TestNotesWithoutALength:
+    def test_a_duration_of_nothing_lasts_what_the_note_says(self, tmp_path: Path) -> None:
+        notes = note("C5", 0) + note("D5") + note("E5") + note("F5")
+        part = read(tmp_path, score(bar(attributes() + notes)))
+        assert starts_and_lengths(part.bars[0]) == [
+            *(("0", "1"), ("1", "1"), ("2", "1"), ("3", "1")),
+        ]
+
+    def test_in_a_bar_that_is_full_without_it_it_is_a_grace_note(self, tmp_path: Path) -> None:
+        notes = note("B4", 0, "eighth") + note("C5") * 4
+        part = read(tmp_path, score(bar(attributes() + notes)))
+        (first, *_) = notes_of(part.bars[0])
+        assert [str(tone) for grace in first.graces for tone in grace.tones] == ["B4"]
+        assert len(notes_of(part.bars[0])) == 4
+
+
+class TestPartsWithoutDivisions:
+    def without(self, kind: str) -> str:
+        """Four notes of 480 divisions each, of which the file does not tell the number."""
+        signs = attributes().replace("<divisions>2</divisions>", "")
+        return score(bar(signs + note(duration=480, kind=kind) * 4))
+
+    def test_the_types_of_the_notes_tell_how_it_counts(self, tmp_path: Path) -> None:
+        part = read(tmp_path, self.without("quarter"))
+        assert [length for _, length in starts_and_lengths(part.bars[0])] == ["1"] * 4
+
+    def test_without_types_the_reason_is_the_right_one(self, tmp_path: Path) -> None:
+        with pytest.raises(ReadError, match="does not say how many divisions a quarter has"):
+            read(tmp_path, self.without(""))
