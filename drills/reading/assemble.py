@@ -14,6 +14,7 @@ from drills.reading.barlengths import BarExtent, extents
 from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import dynamics, staff_of_direction, tempo, words
+from drills.reading.forpart import written_for
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
@@ -63,7 +64,11 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
         frame = BarFrame(raw.index, raw.measure.get("number") or "", start, size.length)
         voices = read_voices(raw.clusters, frame, facts, lost)
         bar = _bar(source, raw, signs, size)
-        bars.append(replace(bar, voices=voices, chords=chords.get(raw.index, ())))
+        bar = replace(bar, voices=voices, chords=chords.get(raw.index, ()))
+        if signs.player is not None and signs.transposition is None:
+            by = source.instrument_at(raw.index, signs.player)
+            bar = written_for(bar, signs.player, signs.player_clef, by)
+        bars.append(bar)
     return tuple(bars), about_bars(source.raw, bars, lost)
 
 

@@ -24,8 +24,8 @@ from typing import Final
 from xml.etree import ElementTree
 
 from drills.errors import ReadError
-from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
-from drills.music.score import Articulation, Credits, Instrument, Part
+from drills.music.pitch import Pitch, Tone, Unpitched
+from drills.music.score import Articulation, Credits, Part
 from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
@@ -36,6 +36,7 @@ from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
+from drills.reading.players import Players
 from drills.reading.remarks import CONCERT_SCORE, about_part, chords_from
 from drills.reading.voices import Sound
 
@@ -133,7 +134,7 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
         dict(_sounds(raw, part.names(), score.where)),
         side,
         part.index,
-        _Players(part, raw).instrument,
+        Players(part, raw).instrument,
         partial(ends.elsewhere, part.index),
     )
     bars, remarks = assemble(source)
@@ -155,39 +156,12 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
 
 def _about_score(score: ScoreFile, part: ScorePart, side: SideData) -> Iterator[str]:
     """What the rest of the score means for a part."""
-    concert = score.tree.root.find("defaults/concert-score") is not None
-    if concert and part.element.find("measure/attributes/for-part") is not None:
+    if part.from_concert_score:
         yield CONCERT_SCORE
     source = side.chord_source(part.index)
     for other in score.parts:
         if other.index == source != part.index:
             yield chords_from(other.name)
-
-
-class _Players:
-    """Which instrument is played in each bar, where the notes say that it changes.
-
-    A part of drums names an instrument for each note: that is no change.
-    """
-
-    def __init__(self, part: ScorePart, raw: Sequence[RawBar]) -> None:
-        self._part = part
-        self._playing: list[str] = []
-        drums = any(head.unpitched for bar in raw for c in bar.clusters for head in c.heads)
-        now = ""
-        for bar in raw:
-            if len(part.players) > 1 and not drums:
-                now = next(filter(None, map(_player, bar.clusters)), now)
-            self._playing.append(now)
-
-    def instrument(self, index: int, transposition: Transposition | None) -> Instrument:
-        """What is played in the bar of that index."""
-        return self._part.instrument(transposition, self._playing[index])
-
-
-def _player(cluster: Cluster) -> str:
-    found = cluster.fields.get("instrument") if cluster.heads else None
-    return "" if found is None else found.get("id") or ""
 
 
 def _sounds(

@@ -65,13 +65,20 @@ class ScorePart:
     staves: int
     players: tuple[ListedInstrument, ...] = ()
 
-    def instrument(self, transposition: Transposition | None, identifier: str = "") -> Instrument:
+    def instrument(
+        self, transposition: Transposition | None, identifier: str = "", sound: str = ""
+    ) -> Instrument:
         """What is played, by the identifier that notes carry ("" at the start of the part).
 
-        ``transposition``: that of the file; None where it gives none.  The part's
-        name is believed before the instrument that the exporter listed for playback.
+        ``transposition``: that of the file; None where it gives none.  ``sound``: that of a
+        change inside the part.  The part's name is believed before the instrument that the
+        exporter listed for playback, and a change before both.
         """
         first = self.players[0] if self.players else _UNLISTED
+        if sound and sound != first.sound:
+            found = instrument_of("", "", None, sound, transposition)
+            if found.known:
+                return found
         chosen = next((p for p in self.players if p.identifier == identifier), first)
         if chosen is first:
             found = instrument_of(self.name, self.abbreviation, None, "", transposition)
@@ -87,11 +94,20 @@ class ScorePart:
     @property
     def first_transposition(self) -> Transposition | None:
         """The transposition at the start of the part; None where the file gives none."""
-        for attributes in elements(self.element, "measure/attributes[transpose]"):
-            found = for_staff(attributes, "transpose", 1)
-            if found is not None:
-                return read_transposition(found)
+        for path in ("measure/attributes[transpose]", "measure/attributes/for-part"):
+            for parent in elements(self.element, path):
+                tag = "part-transpose" if parent.tag == "for-part" else "transpose"
+                if (found := for_staff(parent, tag, 1)) is not None:
+                    return read_transposition(found)
         return None
+
+    @property
+    def from_concert_score(self) -> bool:
+        """True where only the part that is made from the score is transposed."""
+        return (
+            self.element.find("measure/attributes/for-part/part-transpose") is not None
+            and self.element.find("measure/attributes/transpose") is None
+        )
 
 
 def score_parts(root: etree._Element, limits: Limits) -> tuple[ScorePart, ...]:

@@ -115,8 +115,8 @@ def about_part(bars: Sequence[Bar], staves: int, staff: int) -> Iterator[str]:
 
 
 CONCERT_SCORE: Final = (
-    "The score is written at concert pitch: these are the notes that sound, "
-    "not those of a transposed part."
+    "The score is written at concert pitch; this part is written for its player, transposed "
+    "as the score says."
 )
 """For a part of a concert score that a player would read transposed."""
 

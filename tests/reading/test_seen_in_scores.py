@@ -9,6 +9,7 @@ import pytest
 
 from drills.errors import ReadError, UsageError
 from drills.music.lines import voice_lines
+from drills.music.pitch import Pitch, Transposition
 from drills.music.score import Part
 from drills.music.time import NoteValue
 from drills.reading.musicxml import open_score
@@ -17,6 +18,7 @@ from tests.reading.made import (
     bar,
     note,
     notes_of,
+    pitches,
     read,
     saved,
     scale_bar,
@@ -295,3 +297,72 @@ class TestPartsWithoutDivisions:
     def test_without_types_the_reason_is_the_right_one(self, tmp_path: Path) -> None:
         with pytest.raises(ReadError, match="does not say how many divisions a quarter has"):
             read(tmp_path, self.without(""))
+
+
+def listed_instruments(text: str, *names: str) -> str:
+    """The score with these instruments in the part list."""
+    listed = "".join(
+        f'<score-instrument id="I{n}"><instrument-name>{name}</instrument-name></score-instrument>'
+        for n, name in enumerate(names, 1)
+    )
+    return text.replace("</score-part>", f"{listed}</score-part>")
+
+
+class TestChangesOfInstrument:
+    """MusicXML 4.0, element instrument-change: a child of sound."""
+
+    def change(self, identifier: str, sound: str) -> str:
+        named = f"<instrument-sound>{sound}</instrument-sound>"
+        return f'<sound><instrument-change id="{identifier}">{named}</instrument-change></sound>'
+
+    def test_a_change_in_a_rest_holds_from_the_next_bar(self, tmp_path: Path) -> None:
+        bars = (
+            bar(attributes() + note() * 4 + self.change("I1", "wind.flutes.flute.piccolo"))
+            + bar(note() * 4, "2")
+            + bar(self.change("I1", "wind.flutes.flute") + note() * 4, "3")
+        )
+        part = read(tmp_path, listed_instruments(score(bars, names=("Flute 2",)), "Flute"))
+        assert [b.instrument.name for b in part.bars] == ["Flute", "Piccolo", "Flute"]
+
+    def test_a_change_to_a_listed_instrument(self, tmp_path: Path) -> None:
+        change = (
+            "<direction><direction-type><words>to E.H.</words></direction-type>"
+            + self.change("I2", "")
+            + "</direction>"
+        )
+        bars = bar(attributes() + note() * 4) + bar(change + note() * 4, "2") + bar(note() * 4, "3")
+        text = listed_instruments(score(bars, names=("Oboe",)), "Oboe", "English horn")
+        names = [b.instrument.name for b in read(tmp_path, text).bars]
+        assert names == ["Oboe", "English horn", "English horn"]
+
+
+class TestPartsOfAConcertScore:
+    """MusicXML 4.0: in a concert score, for-part says how the part made from it is written."""
+
+    def part(self, folder: Path, diatonic: int, chromatic: int, notes: str) -> Part:
+        sign = (
+            f"<for-part><part-transpose><diatonic>{diatonic}</diatonic>"
+            f"<chromatic>{chromatic}</chromatic></part-transpose></for-part>"
+        )
+        head = "<defaults><concert-score/></defaults>"
+        chord = "<harmony><root><root-step>B</root-step><root-alter>-1</root-alter></root>"
+        chord += "<kind>major</kind></harmony>"
+        bars = bar(attributes(extra=sign) + chord + notes)
+        return read(folder, score(bars, names=("Clarinet",), head=head))
+
+    def test_the_player_reads_transposed_notes_and_key(self, tmp_path: Path) -> None:
+        # Common practice: a clarinet in B flat reads C major a major second higher, in D.
+        part = self.part(tmp_path, -1, -2, note("C5") + note("E5") + note("F#5") + note("Bb4"))
+        (first,) = part.bars
+        assert pitches(first) == ["D5", "F#5", "G#5", "C5"]
+        assert (first.key.fifths, first.chords[0].root) == (2, "C")
+        assert part.instrument.name == "Clarinet in B flat"
+        assert part.instrument.transposition == Transposition(-1, -2)
+        assert any("concert pitch" in remark for remark in part.remarks)
+
+    def test_what_sounds_is_what_the_score_says(self, tmp_path: Path) -> None:
+        part = self.part(tmp_path, -2, -3, note("Eb5") * 4)
+        (event, *_) = notes_of(part.bars[0])
+        (tone,) = event.tones
+        assert isinstance(tone, Pitch)
+        assert str(part.instrument.transposition.sounding(tone)) == "Eb5"
