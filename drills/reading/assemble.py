@@ -14,6 +14,7 @@ from drills.reading.barlengths import BarExtent, extents
 from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import dynamics, staff_of_direction, tempo, words
+from drills.reading.drums import is_struck, struck
 from drills.reading.forpart import written_for
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
@@ -38,11 +39,14 @@ class StaffSource:
     """What is played in a bar of that index with that transposition."""
     elsewhere: Callable[[int, Fraction], Fraction]
     """The latest end of a note in that bar of any other part; see barlengths.py."""
+    on_drum_channel: bool = False
+    """The part plays on the MIDI channel of percussion."""
 
 
 def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     """The bars, and what was lost on the way, in a player's words."""
     governing = in_force(source.raw, source.staff)
+    source = replace(source, sounds=_sounds(source, governing))
     sizes = extents(source.raw, governing, source.elsewhere, source.side.begins_section)
     starts = list(accumulate((size.length for size in sizes), initial=NONE))[:-1]
     facts = PartFacts(
@@ -70,6 +74,18 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
             bar = written_for(bar, signs.player, signs.player_clef, by)
         bars.append(bar)
     return tuple(bars), about_bars(source.raw, bars, lost)
+
+
+def _sounds(source: StaffSource, governing: Sequence[InForce]) -> Mapping[int, Sound]:
+    """The sounds of the staff; drums that are written with pitches have none."""
+    found = dict(source.sounds)
+    for raw, signs in zip(source.raw, governing, strict=True):
+        instrument = source.instrument_at(raw.index, signs.transposition)
+        if is_struck(instrument, signs.clef, on_drum_channel=source.on_drum_channel):
+            for cluster in raw.clusters:
+                if cluster.key in found:
+                    found[cluster.key] = struck(found[cluster.key])
+    return found
 
 
 def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]:

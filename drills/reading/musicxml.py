@@ -37,7 +37,7 @@ from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
 from drills.reading.players import Players
-from drills.reading.remarks import CONCERT_SCORE, about_part, chords_from
+from drills.reading.remarks import CONCERT_SCORE, UNNAMED_CHORDS, about_part, chords_from
 from drills.reading.voices import Sound
 
 with without_network_client():
@@ -136,6 +136,7 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
         part.index,
         Players(part, raw).instrument,
         partial(ends.elsewhere, part.index),
+        part.on_drum_channel,
     )
     bars, remarks = assemble(source)
     return Part(
@@ -159,6 +160,8 @@ def _about_score(score: ScoreFile, part: ScorePart, side: SideData) -> Iterator[
     if part.from_concert_score:
         yield CONCERT_SCORE
     source = side.chord_source(part.index)
+    if source < 0 and side.unnamed:
+        yield UNNAMED_CHORDS
     for other in score.parts:
         if other.index == source != part.index:
             yield chords_from(other.name)

@@ -48,6 +48,7 @@ class ListedInstrument:
     """General MIDI program, from 1."""
 
 
+_DRUM_CHANNEL: Final = "10"
 _UNLISTED: Final = ListedInstrument("", "", "", None)
 
 
@@ -64,6 +65,8 @@ class ScorePart:
     abbreviation: str
     staves: int
     players: tuple[ListedInstrument, ...] = ()
+    on_drum_channel: bool = False
+    """The part plays on the MIDI channel of percussion."""
 
     def instrument(
         self, transposition: Transposition | None, identifier: str = "", sound: str = ""
@@ -167,7 +170,9 @@ def _score_part(
         or f"Part {number}"
     )
     abbreviation = clean(child_text(entry, "part-abbreviation"))
-    return ScorePart(index, part, chosen, part_id, abbreviation, staves, players)
+    channels = {text_of(channel) for channel in entry.iterfind("midi-instrument/midi-channel")}
+    drums = channels == {_DRUM_CHANNEL}
+    return ScorePart(index, part, chosen, part_id, abbreviation, staves, players, drums)
 
 
 def list_entries(parts: tuple[ScorePart, ...]) -> tuple[PartEntry, ...]:

@@ -121,6 +121,13 @@ CONCERT_SCORE: Final = (
 """For a part of a concert score that a player would read transposed."""
 
 
+UNNAMED_CHORDS: Final = (
+    "The score's chord symbols name no chords (only functions, or N.C. all through); "
+    "chords are read from the notes."
+)
+"""For a part whose chord symbols are of no use."""
+
+
 def chords_from(name: str) -> str:
     """Where chord symbols come from that the part itself does not have."""
     return f"Chord symbols are those of the part {name}, written for this player."

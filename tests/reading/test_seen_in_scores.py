@@ -9,10 +9,12 @@ import pytest
 
 from drills.errors import ReadError, UsageError
 from drills.music.lines import voice_lines
-from drills.music.pitch import Pitch, Transposition
+from drills.music.pitch import Pitch, Transposition, Unpitched
 from drills.music.score import Part
 from drills.music.time import NoteValue
+from drills.places.finding import find_span
 from drills.reading.musicxml import open_score
+from drills.section.sheet_chords import chords_behind
 from tests.reading.made import (
     attributes,
     bar,
@@ -366,3 +368,86 @@ class TestPartsOfAConcertScore:
         (tone,) = event.tones
         assert isinstance(tone, Pitch)
         assert str(part.instrument.transposition.sounding(tone)) == "Eb5"
+
+
+PERCUSSION_CLEF = "<clef><sign>percussion</sign></clef>"
+
+
+class TestDrumsWrittenWithPitches:
+    def tones(self, folder: Path, name: str, clef: str = "", channel: int = 0) -> set[type]:
+        """The types of the tones of a part that writes pitches."""
+        bars = bar(
+            attributes(extra="")
+            + f"<attributes>{clef}</attributes>" * bool(clef)
+            + note("F4")
+            + note("C5")
+            + note("F4")
+            + note("C5")
+        )
+        text = score(bars, names=(name,))
+        if channel:
+            text = text.replace(
+                "</score-part>",
+                f'<midi-instrument id="I1"><midi-channel>{channel}</midi-channel>'
+                "</midi-instrument></score-part>",
+            )
+        part = read(folder, text)
+        return {type(tone) for event in notes_of(part.bars[0]) for tone in event.tones}
+
+    @pytest.mark.parametrize(
+        ("name", "clef", "channel"),
+        [
+            ("Drum set", "", 0),
+            ("Schlagzeug II", PERCUSSION_CLEF, 0),
+            ("Batterie du port", "", 10),
+            ("Player 4", PERCUSSION_CLEF, 0),
+            ("Player 4", "", 10),
+        ],
+    )
+    def test_a_drum_kit_has_no_pitches(
+        self, tmp_path: Path, name: str, clef: str, channel: int
+    ) -> None:
+        assert self.tones(tmp_path, name, clef, channel) == {Unpitched}
+
+    @pytest.mark.parametrize(
+        ("name", "clef", "channel"),
+        [
+            ("Timpani", PERCUSSION_CLEF, 10),
+            ("Percussion", "", 0),
+            ("Flute", "", 10),
+            ("Player 4", "", 9),
+        ],
+    )
+    def test_what_plays_pitches_keeps_them(
+        self, tmp_path: Path, name: str, clef: str, channel: int
+    ) -> None:
+        assert self.tones(tmp_path, name, clef, channel) == {Pitch}
+
+
+class TestChordSymbolsThatNameNoChord:
+    FUNCTION = "<harmony><function>V</function><kind>{kind}</kind></harmony>"
+    NONE = '<harmony><root><root-step text="">C</root-step></root><kind>none</kind></harmony>'
+    NUMERAL = (
+        "<harmony><numeral><numeral-root>5</numeral-root></numeral><kind>major</kind></harmony>"
+    )
+
+    @pytest.mark.parametrize(
+        "symbol", [FUNCTION.format(kind="none"), FUNCTION.format(kind="major"), NONE, NUMERAL]
+    )
+    def test_the_chords_are_those_of_the_notes_and_the_player_is_told(
+        self, tmp_path: Path, symbol: str
+    ) -> None:
+        chord = note("C4", 8, "whole")
+        chord += "".join(note(p, 8, "whole", before="<chord/>") for p in ("E4", "G4", "C5"))
+        part = read(tmp_path, score(bar(attributes() + symbol + chord)))
+        assert part.bars[0].chords == ()
+        assert "chords are read from the notes" in " ".join(part.remarks)
+        (found, *_) = chords_behind((part,), 0).around(find_span(part, "1"))
+        assert str(found.chord.root) == "C"
+
+    def test_no_chord_in_a_row_of_chords_stays_what_it_is(self, tmp_path: Path) -> None:
+        named = "<harmony><root><root-step>G</root-step></root><kind>major</kind></harmony>"
+        music = attributes() + named + note() * 2 + self.NONE + note() * 2
+        part = read(tmp_path, score(bar(music)))
+        assert [symbol.kind for symbol in part.bars[0].chords] == ["major", "none"]
+        assert part.remarks == ()
