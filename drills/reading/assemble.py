@@ -73,7 +73,7 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
             by = source.instrument_at(raw.index, signs.player)
             bar = written_for(bar, signs.player, signs.player_clef, by)
         bars.append(bar)
-    return tuple(bars), about_bars(source.raw, bars, lost)
+    return tuple(bars), about_bars(source.raw, lost)
 
 
 def _sounds(source: StaffSource, governing: Sequence[InForce]) -> Mapping[int, Sound]:

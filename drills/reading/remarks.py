@@ -9,6 +9,7 @@ from typing import Final
 from drills.instruments.table import fact_of, misses_transposition
 from drills.music.score import Bar
 from drills.reading.clusters import Cluster, RawBar
+from drills.reading.xmltext import names_of_bars
 
 _MOST_BARS: Final = 8
 
@@ -43,9 +44,7 @@ def sentence(remark: str, numbers: Iterable[str]) -> str:
     return f"{remark} ({'bars' if len(distinct) > 1 else 'bar'} {listed})."
 
 
-def about_bars(
-    raw: Sequence[RawBar], bars: Sequence[Bar], lost: Iterable[tuple[Remark, int]]
-) -> tuple[str, ...]:
+def about_bars(raw: Sequence[RawBar], lost: Iterable[tuple[Remark, int]]) -> tuple[str, ...]:
     """One sentence for each thing that happened, with the bars where it did."""
     found: dict[Remark, list[int]] = {}
     for remark, index in lost:
@@ -53,8 +52,9 @@ def about_bars(
     for bar in raw:
         for remark in _in_bar(bar):
             found.setdefault(remark, []).append(bar.index)
+    names = names_of_bars([bar.measure for bar in raw])
     return tuple(
-        sentence(remark, (bars[index].number for index in sorted(set(found[remark]))))
+        sentence(remark, (names[index] for index in sorted(set(found[remark]))))
         for remark in Remark
         if remark in found
     )
