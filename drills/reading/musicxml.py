@@ -79,9 +79,19 @@ _FOREIGN: Final = (
 """What music21 may raise on a note that it cannot make sense of."""
 
 
+@dataclass(slots=True)
+class _Read:
+    """What has been read of a score, so that a book of eighteen parts reads it once."""
+
+    side: SideData | None = None
+    ends: BarEnds | None = None
+    parts: dict[int, Part] = field(default_factory=dict)
+    """By the number of the entry."""
+
+
 @dataclass(frozen=True, slots=True)
 class ScoreFile:
-    """A MusicXML file that was opened within limits."""
+    """A MusicXML file that was opened within limits; every part is read once."""
 
     path: Path
     entries: tuple[PartEntry, ...]
@@ -89,6 +99,7 @@ class ScoreFile:
     credits: Credits
     parts: tuple[ScorePart, ...] = field(repr=False, compare=False)
     tree: ScoreTree = field(repr=False, compare=False)
+    read: _Read = field(default_factory=_Read, repr=False, compare=False)
 
     @property
     def where(self) -> str:
@@ -113,16 +124,21 @@ def read_part(score: ScoreFile, choice: str | None = None) -> Part:
     UsageError where the choice fits no part or several, ReadError or LimitError
     where the part cannot be read.
     """
-    entry = choose(score.entries, choice, score.where)
-    side = harvest(score.tree.root, score.where)
-    return _read(score, entry, side, BarEnds(score.tree))
+    return _part(score, choose(score.entries, choice, score.where))
 
 
 def read_all(score: ScoreFile) -> tuple[Part, ...]:
     """Every part of the score, each staff of a part for itself; errors as for read_part."""
-    side = harvest(score.tree.root, score.where)
-    ends = BarEnds(score.tree)
-    return tuple(_read(score, entry, side, ends) for entry in score.entries)
+    return tuple(_part(score, entry) for entry in score.entries)
+
+
+def _part(score: ScoreFile, entry: PartEntry) -> Part:
+    read = score.read
+    if entry.number not in read.parts:
+        read.side = read.side or harvest(score.tree.root, score.where)
+        read.ends = read.ends or BarEnds(score.tree)
+        read.parts[entry.number] = _read(score, entry, read.side, read.ends)
+    return read.parts[entry.number]
 
 
 def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> Part:

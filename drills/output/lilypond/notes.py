@@ -28,10 +28,12 @@ ARTICULATIONS: Final = {
     Articulation.INVERTED_MORDENT: r"\prall",
     Articulation.SCOOP: r"^\scoopSign",
     Articulation.PLOP: r"^\plopSign",
-    Articulation.DOIT: r"\bendAfter #4",
-    Articulation.FALLOFF: r"\bendAfter #-4",
+    Articulation.DOIT: r"\bendAfter #4 ",
+    Articulation.FALLOFF: r"\bendAfter #-4 ",
 }
-"""Signs that follow a note.  Breath mark and tremolo have a syntax of their own."""
+"""Signs that follow a note.  Breath mark and tremolo have a syntax of their own.
+
+A blank ends what Scheme reads: without it ``#-4`` and the ``->`` after it are one word."""
 
 _BEAMS: Final = {Beam.START: "[", Beam.CONTINUE: "", Beam.STOP: "]", None: ""}
 
