@@ -211,7 +211,7 @@ R1 |
 \set Score.repeatCommands = #(list (list 'volta #f))
 \tuplet 3/2 { c''8[ d''8 e''8] } \tuplet 3/2 { f''4 r8 } \tuplet 5/4 { g''8 \tuplet 3/2 { b''8 b''8 b''8 } a''8 g''8 } |
 \time 9/4
-<>\sfz c''8-> c''8-^ c''8-. c''8-! <>_\markup \dynamic "sffpp" c''8-- c''8-_ <>^\markup "dolce \"molto\" \\ #(exit) %{" c''8 \breathe c''8\fermata c''8\trill c''8\turn c''8\reverseturn c''8\mordent c''8\prall c''8:32 c''8^\scoopSign c''8^\plopSign c''8\bendAfter #4 c''8\bendAfter #-4 |
+<>\sfz c''8-> c''8-^ c''8-. c''8-! <>_\markup \dynamic "sffpp" c''8-- c''8-_ <>^\markup "dolce \"molto\" \\ #(exit) %{" c''8 \breathe c''8\fermata c''8\trill c''8\turn c''8\reverseturn c''8\mordent c''8\prall c''8:32 c''8^\scoopSign c''8^\plopSign c''8\bendAfter #4  c''8\bendAfter #-4  |
 \key e \major \time 4/4
 \ottava #1 c''''4 d''''4 \ottava #0 c''2 |
 \clef "bass" \key c \major
