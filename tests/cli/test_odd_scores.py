@@ -8,11 +8,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from lxml import etree
 
 from drills.jobs.book import build_book
 from drills.jobs.request import Settings
 from drills.project.book import read_book
 from drills.reading import musicxml
+from drills.reading.harvest import SideData, harvest
 from tests.cli.music import Player
 from tests.cli.music import score as usual_score
 from tests.reading.made import attributes, bar, note, scale_bar, score
@@ -107,11 +109,10 @@ def test_a_book_reads_a_score_once_however_many_parts_it_has(
     book = tmp_path / "spring.toml"
     book.write_text("".join(entry.format(name) for name in names), encoding="utf-8")
     count = []
-    harvest = musicxml.harvest
 
-    def counted(*given: object) -> object:
+    def counted(root: etree._Element, where: str) -> SideData:
         count.append(1)
-        return harvest(*given)  # type: ignore[arg-type]
+        return harvest(root, where)
 
     monkeypatch.setattr(musicxml, "harvest", counted)
     assert len(build_book(read_book(book), Settings()).sheets) == len(names)

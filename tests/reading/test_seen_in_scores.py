@@ -77,7 +77,7 @@ class TestTempoFromTheScore:
         sign = "<metronome><beat-unit>half</beat-unit><beat-unit>quarter</beat-unit></metronome>"
         part = with_signs(tmp_path, direction(sign, '<sound tempo="144"/>'))
         (found,) = part.bars[0].tempos
-        assert (found.quarters_per_minute, found.text) == (144, "half = quarter")
+        assert (found.quarters_per_minute, found.text) == (Fraction(144), "half = quarter")
 
     @pytest.mark.parametrize(
         ("text", "beat", "number", "rest"),
@@ -95,20 +95,20 @@ class TestTempoFromTheScore:
     ) -> None:
         # SMuFL 1.4: U+ECA5 metNoteQuarterUp, U+ECB7 metAugmentationDot, U+E1D3 noteHalfUp.
         (found,) = with_signs(tmp_path, words(text)).bars[0].tempos
-        assert (found.beat, found.number, found.text) == (beat, number, rest)
+        assert (found.beat, found.number, found.text) == (beat, Fraction(number), rest)
 
     def test_a_note_beside_the_words_is_read_by_its_name(self, tmp_path: Path) -> None:
         # MusicXML 4.0, element symbol: a SMuFL glyph by its canonical name.
         sign = direction("<words>Vivo (</words><symbol>metNoteHalfUp</symbol><words> = 76)</words>")
         (found,) = with_signs(tmp_path, sign).bars[0].tempos
-        assert (found.beat, found.number, found.text) == (NoteValue("half"), 76, "Vivo")
+        assert (found.beat, found.number, found.text) == (NoteValue("half"), Fraction(76), "Vivo")
 
 
 class TestHolesOfGlyphs:
     def test_a_number_without_its_note_is_not_shown_beside_the_number(self, tmp_path: Path) -> None:
         part = with_signs(tmp_path, words("Allegro ( = 84)", after='<sound tempo="84"/>'))
         (found,) = part.bars[0].tempos
-        assert (found.text, found.quarters_per_minute) == ("Allegro", 84)
+        assert (found.text, found.quarters_per_minute) == ("Allegro", Fraction(84))
         assert part.bars[0].directions == ()
 
     @pytest.mark.parametrize("text", ["[ ]", "[\ue883]", "( )", "\ue5f1"])
