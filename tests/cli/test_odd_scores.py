@@ -46,7 +46,7 @@ def silent_second_voice() -> str:
 
 def drum_after_b_flat() -> str:
     """A clarinet's B flat, which has several fingerings, and a drum after it."""
-    beats = note("Bb4") + DRUM + note("F#5") + DRUM
+    beats = note("A4") + note("Bb4") + DRUM + note("F#5")
     return score(bar(attributes() + beats) + bar(beats, "2"), names=("Clarinet in B flat",))
 
 
