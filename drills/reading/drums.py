@@ -9,6 +9,7 @@ called by the name of an instrument that plays pitches, such as timpani.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from drills.instruments.table import fact_of
 from drills.music.pitch import Tone, Unpitched
@@ -16,6 +17,7 @@ from drills.music.score import Clef, Instrument
 from drills.reading.voices import Sound
 
 
+@lru_cache(maxsize=256)
 def is_struck(instrument: Instrument, clef: Clef, *, on_drum_channel: bool) -> bool:
     """True where heads with a pitch stand for drums."""
     fact = fact_of(instrument)
