@@ -114,7 +114,7 @@ def test_a_relation_of_the_score_is_followed(metre: str, text: str, quarters: Fr
 
 @pytest.mark.parametrize("metre", METRES)
 def test_marks_of_the_score_keep_their_proportion(metre: str) -> None:
-    """Quarter = 120, then 90: asked for at 60 the second is 45; asked for there, the first is 80."""
+    """120, then 90: asked for at 60 the second is 45; asked for there, the first is 80."""
     marks = (TempoMark(position(0), QUARTER, Fraction(90)),)
     part = changing(metre, *marks, first=(TempoMark(position(0), QUARTER, Fraction(120)),))
     found = tempo_map(part, AskedTempo(Fraction(60)))
