@@ -70,6 +70,8 @@ def build_sheets(
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
+    if chords is not None:
+        chords.check([sheet.spot.span for sheet in sheets])
     asked = [sheet.spot.span.asked for sheet in sheets]
     name = sheets[0].part
     return SheetSet(

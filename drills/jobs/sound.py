@@ -264,6 +264,11 @@ def _tracks(
 
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:
     """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
     practice = make_practice(source, choices)
     if next(practice.events(), None) is None:
         raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")
