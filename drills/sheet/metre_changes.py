@@ -15,9 +15,9 @@ from drills.music.lines import bar_starts
 from drills.music.score import Bar, Part
 from drills.music.tempo import Tempo, relation_in_words, same_beat
 from drills.music.time import START
-from drills.places.bar_names import bar_name
 from drills.places.spots import Spot
 from drills.places.tempos import AskedTempo, asked_at, tempo_map
+from drills.places.bar_names import bar_name
 from drills.sheet.ladder import tempo_words
 
 
