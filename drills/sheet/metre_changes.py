@@ -15,9 +15,9 @@ from drills.music.lines import bar_starts
 from drills.music.score import Bar, Part
 from drills.music.tempo import Tempo, relation_in_words, same_beat
 from drills.music.time import START
+from drills.places.bar_names import bar_name
 from drills.places.spots import Spot
 from drills.places.tempos import AskedTempo, asked_at, tempo_map
-from drills.places.bar_names import bar_name
 from drills.sheet.ladder import tempo_words
 
 
@@ -36,11 +36,12 @@ def metre_remarks(
     if first.assumed_from is not None:  # it counts the beat of the bar where the words stand
         low = tempos.starts[max(bisect_right(tempos.starts, low) - 1, 0)]
     told: dict[str, str] = {}
-    bars = zip(part.bars, part.bars[1:], bar_starts(part)[1:], strict=False)
-    for before, bar, start in bars:
-        tempo = tempos.at(start)
+    starts = bar_starts(part)
+    for index in range(max(bisect_right(starts, low), 1), bisect_right(starts, high)):
+        before, bar = part.bars[index - 1], part.bars[index]
+        tempo = tempos.at(starts[index])
         bare = tempo.assumed_from is not None or (asked is not None and asked.beat is None)
-        if low < start <= high and bare and before.time.beat != bar.time.beat and not _said(bar):
+        if bare and before.time.beat != bar.time.beat and not _said(bar):
             told.setdefault(f"{before.time} {bar.time}", _both(part, before, bar, tempo))
     return tuple(told.values())
 
