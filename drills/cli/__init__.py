@@ -15,6 +15,7 @@ from __future__ import annotations
 import contextlib
 import gc
 import io
+import os
 import signal
 import sys
 import warnings
@@ -41,6 +42,9 @@ COMMANDS: Final = {
 }
 """The commands and what the help page says of each; the module has the same name."""
 
+COMPLETION: Final = "_DRILLS_COMPLETE"
+"""The variable in which a shell asks for completion; the name is click's own for ``drills``."""
+
 _EXAMPLES: Final = """\b
 Start here:
   drills demo                              a folder with music and finished sheets
@@ -48,7 +52,12 @@ Start here:
   drills sheet march.musicxml --at E:3     the third bar of E as a page of drills
   drills spots march.musicxml              where the part is hard, and why
   drills click march.musicxml --at E:3     the same bar with a click that climbs
-  drills book spring.toml                  a whole programme in one PDF"""
+  drills book spring.toml                  a whole programme in one PDF
+
+\b
+drills COMMAND -h lists the options that most players need, --help all of them.
+To let the Tab key complete commands, options and names, in bash (zsh: zsh_source):
+  eval "$(_DRILLS_COMPLETE=bash_source drills)\""""
 
 _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind
 the level in headphones. Your teacher's advice and a doctor's come first."""
@@ -132,7 +141,16 @@ def drills(context: click.Context) -> None:
 
 
 def main() -> NoReturn:
-    """Run the command that the player typed, and end with its exit code."""
+    """Run the command that the player typed, and end with its exit code.
+
+    A shell that wants to complete a line, or its script for that, says so in the
+    environment (click's documentation, "Shell Completion").
+    """
+    wanted = os.environ.get(COMPLETION)
+    if wanted:
+        from click.shell_completion import shell_complete  # noqa: PLC0415 - only for a shell
+
+        sys.exit(shell_complete(drills, {}, "drills", COMPLETION, wanted))
     sys.exit(run(sys.argv[1:]))
 
 

@@ -32,8 +32,10 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
+from drills.places.aligning import align, find_stretch
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
+from drills.section.said import check_said, reach
 from drills.sheet.making import Sheet
 
 LEADER: Final = "Section"
@@ -110,6 +112,7 @@ def write_section(
     """
     tell(f"reading {score}")
     read = section_parts(score, wanted.places, wanted.parts, settings)
+    _check_said(read, wanted)
     credits = read.parts[0].credits
     folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]
@@ -136,6 +139,16 @@ def write_section(
         (*read.remarks, *_about_tempos(score, sections), *remarks),
         read.seconds,
     )
+
+
+def _check_said(read: SectionParts, wanted: SectionWanted) -> None:
+    """Raises PlaceError where a chord is said for a place in none of the spots."""
+    if not wanted.said:
+        return
+    aligned = align(read.heard or read.parts)
+    found = [find_stretch(aligned, place, read.chosen) for place in wanted.places]
+    spots = [reach(aligned, one.low, one.high, one.span.words) for one in found]
+    check_said(aligned, spots, wanted.said, range(len(aligned.parts)))
 
 
 def _about_tempos(score: Path, sections: Sequence[Section]) -> tuple[str, ...]:

@@ -35,7 +35,6 @@ from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.output.files import ENDINGS, check_place, made_from, safe_name, write_files
 from drills.places.aligning import Aligned, align
-from drills.places.tempos import tempo_map
 from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
@@ -44,7 +43,7 @@ from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.making import Choices, make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
@@ -226,7 +225,7 @@ def _source(
     return Source(
         sheet,
         played,
-        tempo_map(played, drilled.asked_tempo),
+        tempos_for(played, span, drilled),
         score.sounding_with(played),
         others if _SECTION in choices.voices else (),
         harmonies,
@@ -265,6 +264,11 @@ def _tracks(
 
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:
     """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
     practice = make_practice(source, choices)
     if next(practice.events(), None) is None:
         raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")
