@@ -163,7 +163,7 @@ def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:
             raise limits.exceeded("file_size", f"{size:,}", where, size)
         return data
     except OSError as error:
-        if error.errno == errno.EISDIR or path.is_dir():
+        if error.errno == errno.EISDIR or (error.errno == errno.EACCES and path.is_dir()):
             raise ReadError(f"{where}: a folder, not a file; name the score inside it") from error
         reason = error.strerror or "unreadable"
         raise ReadError(f"{where}: {reason.lower()}; check the name and the rights") from error
