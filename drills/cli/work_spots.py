@@ -31,7 +31,7 @@ def show_spots(
         )
         if plot is not None:
             tell(f"drawing {plot}")
-            write_files([plotted(ranking, plot, force=force)], force)
+            write_files([plotted(ranking, plot, force=force)], force, [score])
         text = _data(ranking) if as_data else ranked(ranking)
     if not session().quiet:
         for remark in (*ranking.judged.part.remarks, *ranking.judged.remarks):

@@ -14,11 +14,12 @@ from __future__ import annotations
 
 import contextlib
 import os
+import secrets
 import shutil
 import stat
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Final
 
@@ -47,21 +48,36 @@ def temporary_folder() -> Iterator[Path]:
             yield folder
 
 
-@contextlib.contextmanager
-def locked(path: Path) -> Iterator[None]:
-    """Make an empty file of that name, which is ours as long as the context lasts.
+def beside(target: Path) -> Path:
+    """A name that nothing has, for what is only there for a while, in the folder of a file."""
+    return target.with_name(f".{secrets.token_hex(8)}{PART}")
 
-    The file stays; raises OSError where it cannot be made.
+
+@contextlib.contextmanager
+def locked(path: Path, make: Callable[[Path], None] = Path.touch) -> Iterator[None]:
+    """Make a file of that name, which is ours as long as the context lasts.
+
+    ``make`` makes it, under another name; an empty one unless told otherwise.  The file
+    stays; raises OSError where it cannot be made.
     """
-    begun = path.with_name(path.name.removesuffix(PART) + _BEGUN)
-    handle = os.open(begun, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
-    try:
-        _lock(handle)
-        begun.rename(path)
+    if fcntl is None:  # an open file cannot be renamed there
+        make(path)
         yield
+        return
+    begun = path.with_name(path.name.removesuffix(PART) + _BEGUN)
+    make(begun)
+    try:
+        handle = os.open(begun, os.O_RDONLY)
+        try:
+            with contextlib.suppress(BlockingIOError):  # another program locks it: as good
+                _lock(handle)
+            begun.rename(path)
+            yield
+        finally:
+            os.close(handle)
     finally:
-        os.close(handle)
-        begun.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # its folder may have gone
+            begun.unlink(missing_ok=True)
 
 
 def sweep_folders() -> None:
@@ -89,7 +105,7 @@ def _is_stale(path: Path) -> bool:
             return False
         if fcntl is None:
             return time.time() - found.st_mtime > _DAY
-        handle = os.open(path, os.O_RDWR | os.O_NOFOLLOW)
+        handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW)
     except OSError:
         return False
     try:
