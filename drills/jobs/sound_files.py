@@ -232,8 +232,7 @@ def _content(
         return _cues_text(list(zip(names, practices, strict=True)), sheet, made.mark).encode()
     if file.kind in FORMATS:
         settings, tags = outputs.settings(file.kind), _tags(track, sheet, made.mark)
-        write = audio_writer(track.practice, tags, settings)
-        return partial(_told, write, tell, f"writing {file.path}")
+        return audio_writer(track.practice, tags, settings, partial(_told, tell, file.path))
     return practice_midi_bytes(
         track.practice,
         title=_title(track, sheet),
@@ -244,11 +243,8 @@ def _content(
     )
 
 
-def _told(
-    write: Callable[[Path], None], tell: Callable[[str], None], stage: str, path: Path
-) -> None:
-    tell(stage)
-    write(path)
+def _told(tell: Callable[[str], None], path: Path, percent: int) -> None:
+    tell(f"writing {path}, {percent} %")
 
 
 def _tags(track: Track, sheet: Sheet, mark: str) -> Tags:

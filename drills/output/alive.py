@@ -38,6 +38,14 @@ _BEGUN: Final = ".drills-begun"
 _DAY: Final = 86_400
 
 
+def temporary_place() -> str:
+    """Where temporary folders are made, for messages."""
+    try:
+        return tempfile.gettempdir()
+    except OSError:  # there is no place that takes any
+        return os.environ.get("TMPDIR", "none")
+
+
 @contextlib.contextmanager
 def temporary_folder() -> Iterator[Path]:
     """A folder for temporary files, which goes at the end; those of killed runs go first."""

@@ -23,7 +23,8 @@ from pathlib import Path
 from typing import Self
 
 from drills.errors import EngraveError
-from drills.output.alive import temporary_folder
+from drills.output.alive import temporary_folder, temporary_place
+from drills.output.engrave.log import MAKE_ROOM
 from drills.output.engrave.processes import (
     SHORT,
     Ahead,
@@ -150,6 +151,6 @@ def _translated() -> Iterator[None]:
         yield
     except OSError as error:
         raise EngraveError(
-            f"the folder for temporary files cannot be used ({error.strerror or error}); make room "
-            "there, or name another one in the environment variable TMPDIR"
+            f"the folder for temporary files, {temporary_place()}, cannot be used "
+            f"({(error.strerror or str(error)).lower()}); {MAKE_ROOM}"
         ) from error

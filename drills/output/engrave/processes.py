@@ -21,7 +21,7 @@ from threading import Lock
 from typing import Final
 
 from drills.errors import EngraveError, NoEngraverError
-from drills.output.engrave.log import failure, ran_out_of_memory
+from drills.output.engrave.log import failure, ran_out_of_memory, ran_out_of_room
 from drills.output.engrave.program import HOW_TO_GET_ONE
 from drills.output.engrave.results import Engraving
 
@@ -134,6 +134,11 @@ class Running:
             self.processes.append(process)
         return process
 
+    def forget(self, process: subprocess.Popen[bytes]) -> None:
+        """A process that has ended: its number may be somebody else's from now on."""
+        with self.lock, contextlib.suppress(ValueError):
+            self.processes.remove(process)
+
     def stop(self) -> None:
         """End every process with all that it started."""
         with self.lock:
@@ -218,7 +223,7 @@ def run(job: Job, running: Running) -> str:
     code, log = _ended(job, running)
     if code != 0 and not job.tidy and ran_out_of_memory(log) and not running.stopped:
         code, log = _ended(replace(job, started=None, tidy=True), running)
-    if code != 0 and not running.stopped:
+    if (code != 0 or ran_out_of_room(log)) and not running.stopped:
         raise EngraveError(failure(code, log))
     return log
 
@@ -236,8 +241,10 @@ def _ended(job: Job, running: Running) -> tuple[int, str]:
     except subprocess.TimeoutExpired:
         _end(process)
         _bury(process)
+        running.forget(process)
         raise EngraveError(
             f"LilyPond took longer than {limit:g} seconds and was stopped; raise --time-limit, or "
             "ask for fewer bars at once"
         ) from None
+    running.forget(process)
     return process.returncode, output.decode("utf-8", "replace")
