@@ -71,6 +71,8 @@ def damaged(dice: random.Random) -> bytes:
     elements = list(root.iter(etree.Element))
     foreign = list(other.iter(etree.Element))
     for _ in range(dice.choice((1, 1, 2, 3, 6, 12))):
+        if sum(1 for _ in root.iter()) > _LARGEST:
+            break
         _damage(dice.choice(elements), elements, foreign, dice)
     data = bytearray(etree.tostring(root))
     if dice.random() < 0.08:
@@ -122,11 +124,13 @@ def _damage(  # noqa: PLR0912 - one case for each kind of damage
         case _:
             measures = [one for one in elements if one.tag == "measure"]
             if measures:
-                measure = dice.choice(measures)
+                measure, children = dice.choice(measures), list(dice.choice(measures))
                 for _ in range(dice.choice((1, 8))):
-                    measure.extend([_copy(child) for child in dice.choice(measures)])
+                    measure.extend([_copy(child) for child in children[:_LARGEST_COPY]])
 
 
+_LARGEST: Final = 100_000
+"""Elements of a file that is damaged no further: what is larger is tested elsewhere."""
 _LARGEST_COPY: Final = 400
 """Elements; larger ones are copied without what is in them."""
 
