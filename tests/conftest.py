@@ -46,5 +46,5 @@ def pytest_runtest_makereport(
         said = " ".join((report.longreprtext, report.capstderr, report.capstdout))
         if HOW_TO_GET_ONE[:30] in said or "NoEngraverError" in said:
             report.outcome = "skipped"
-            report.longrepr = (str(item.path), item.location[1], f"Skipped: {NO_LILYPOND}")
+            report.longrepr = (str(item.path), item.location[1] or 0, f"Skipped: {NO_LILYPOND}")
     return report

@@ -124,7 +124,7 @@ def _sheet_files(
     made = build_sheets(entry.path, [entry.spots[0].at], entry.part, Settings(), tell)
     path = folder / f"{entry.path.stem}-{made.name}.pdf"
     if pages:
-        formats = ("pdf", "musicxml", "midi")
+        formats: tuple[str, ...] = ("pdf", "musicxml", "midi")
     else:
         path, formats = path.with_suffix(".musicxml"), ("musicxml", "midi")
     return files_of(made, Outputs(path, formats, style=style), tell)[0]

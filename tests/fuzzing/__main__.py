@@ -8,6 +8,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -34,7 +35,7 @@ def tried(count: int, first: int = 0) -> Iterator[Tried]:
         for number in range(first, first + count):
             dice = random.Random(number)
             path.write_bytes(damaged(dice))
-            yield Tried(number, apart(lambda d=dice: use(path, d), SECONDS, MEGABYTES))
+            yield Tried(number, apart(partial(use, path, dice), SECONDS, MEGABYTES))
 
 
 def main() -> None:
