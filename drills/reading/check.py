@@ -61,18 +61,19 @@ def _check_times(part: etree._Element, limits: Limits, where: str) -> None:
     that only what no divisions could make sense of is refused.
     """
     divisions, common = Fraction(limits.divisions), 1
+    named = False
     known: set[tuple[str, str | None]] = set()
     for element in part.iter("divisions", "duration", "actual-notes"):
         key = (str(element.tag), element.text)
         if element.tag == "divisions":
-            divisions = as_decimal(text_of(element)) or Fraction(1)
+            divisions, named = as_decimal(text_of(element)) or Fraction(1), True
             known.clear()
         elif key not in known:
             known.add(key)
             value = as_decimal(text_of(element)) or Fraction(0)
             if element.tag == "duration":
                 value /= divisions
-                _check_length(value, limits, _Place(where, element))
+                _check_length(value, limits, _Place(where, element), named=named)
                 common = math.lcm(common, value.denominator)
             else:
                 common = math.lcm(common, abs(value.numerator) or 1)
@@ -81,11 +82,11 @@ def _check_times(part: etree._Element, limits: Limits, where: str) -> None:
                 raise limits.exceeded("fineness", f"more than {limits.fineness}", place)
 
 
-def _check_length(length: Fraction, limits: Limits, where: _Place) -> None:
-    """A length in quarters that some bar could hold, and that could be written."""
+def _check_length(length: Fraction, limits: Limits, where: _Place, *, named: bool) -> None:
+    """A length in quarters that some bar could hold, and, by named divisions, be written."""
     if length > limits.bar_quarters:
         limits.check("bar_quarters", float(length), where)
-    if 0 < length * limits.divisions < 1:
+    if named and 0 < length * limits.divisions < 1:
         limits.check("divisions", math.ceil(1 / length), where)
 
 
