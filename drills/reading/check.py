@@ -122,7 +122,9 @@ def _beats(element: etree._Element, limits: Limits, where: _Place) -> None:
 
 
 def _divisions(element: etree._Element, limits: Limits, where: _Place) -> None:
-    value = decimal(element, str(where), "divisions")
+    value = as_decimal(text_of(element))
+    if value is None:  # only now is the place looked for: that takes long where bars are many
+        value = decimal(element, str(where), "divisions")
     if value <= 0:
         raise ReadError(f"{where}: {value} divisions of a quarter make no sense; export it again")
     limits.check("divisions", float(value), where)
