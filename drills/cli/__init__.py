@@ -28,7 +28,14 @@ import click
 
 from drills.cli.exits import BUG, EXIT_CODES, STOPPED
 from drills.cli.helping import Helped
-from drills.cli.screen import Session, Stopped, complain, drop_standard_output, say
+from drills.cli.screen import (
+    Session,
+    Stopped,
+    complain,
+    drop_standard_output,
+    open_missing_streams,
+    say,
+)
 from drills.errors import DrillsError
 
 COMMANDS: Final = {
@@ -156,6 +163,7 @@ def main() -> NoReturn:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command; returns the exit code.  No exception leaves it."""
+    open_missing_streams()
     session = Session()
     gc.set_threshold(100_000)  # a short life: tidying up would cost a tenth of the start
     for stream in (sys.stdout, sys.stderr):
@@ -217,7 +225,8 @@ def _stopping(session: Session) -> Iterator[None]:
     """Let Ctrl-C, a closing terminal or a ``kill`` clean up, whenever they come.
 
     An exception that is raised while something is imported can be lost, so the
-    signal is also noted and looked for before each stage of the work.
+    signal is also noted and looked for before each stage of the work.  One that is
+    ignored already, as ``nohup`` does with a closing terminal, stays ignored.
     """
 
     def stop(number: int, _: FrameType | None) -> None:
@@ -228,7 +237,9 @@ def _stopping(session: Session) -> Iterator[None]:
     before = {}
     with contextlib.suppress(ValueError):  # only the main thread may listen to signals
         for name in names:
-            before[name] = signal.signal(getattr(signal, name), stop)
+            number = getattr(signal, name)
+            if signal.getsignal(number) is not signal.SIG_IGN:
+                before[name] = signal.signal(number, stop)
     try:
         yield
     finally:

@@ -49,7 +49,7 @@ def _show_part(
         numbers = chosen(len(ranking.spots), wish.ranks)
         if wish.plot is not None:
             tell(f"drawing {wish.plot}")
-            write_files([plotted(ranking, wish.plot, force=wish.force)], wish.force)
+            write_files([plotted(ranking, wish.plot, force=wish.force)], wish.force, scores)
         if wish.mark is not None:
             name = ranking.judged.part.name or None
             found = project_parts(scores, wish.mark.parent, part or name, limits).parts[0]

@@ -77,8 +77,9 @@ def build_sheets(
     return SheetSet(
         sheets,
         file_name(name, asked),
-        made_from(str(score), name, asked, music.credits.title),
+        made_from(str(score), name, asked, music.credits.title, settings.chosen),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+        inputs=(score,),
     )
 
 

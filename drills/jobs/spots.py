@@ -103,7 +103,7 @@ def plotted(ranking: Ranking, path: Path, *, force: bool = False) -> OutputFile:
     if kind not in PLOTS:
         raise UsageError(f"--plot {path}: end the name in {' or '.join(PLOTS)}")
     mark = made_from(part.source, part.name, ["plot"], part.credits.title)
-    check_place(path, mark, force)
+    check_place(path, mark, force, [Path(part.source)])
     from drills.output.plot import plot_page, png_bytes, svg_bytes  # noqa: PLC0415 - a plot is rare
 
     titles = (part.credits.title, part.name or part.source)
