@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``open``, ``show`` and ``demo``.
 
 In:    words typed in a terminal.
 Out:   calls of jobs/, what they say on the screen, and an exit code.
@@ -45,6 +45,7 @@ COMMANDS: Final = {
     "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "open": "Open a folder of scores as pages in the browser.",
+    "open": "Open a folder of scores as pages in the browser.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",
 }
@@ -61,6 +62,7 @@ Start here:
   drills spots march.musicxml              where the part is hard, and why
   drills click march.musicxml --at E:3     the same bar with a click that climbs
   drills book spring.toml                  a whole programme in one PDF
+  drills open spring                       all of it by pointing, in the browser
 
 \b
 drills COMMAND -h lists the options that most players need, --help all of them.

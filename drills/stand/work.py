@@ -2,9 +2,10 @@
 
 Problem.  A score is a file from a stranger; reading one must not stop the server, eat the
 memory of the machine, or go on after the player has turned away.  Method.  A few processes
-wait, warm, each with a limit of memory; a task goes to one that is free.  A task that takes
-longer than it may, or that is cancelled, ends with its process, and a fresh one takes its
-place.  What a task raises of our own errors comes back as that error.
+wait, warm, each with a limit of memory and with the player's folder as its own; a task goes to
+one that is free and may tell its stages.  A task that takes longer than it may, or that is
+cancelled, ends with its process and the programs that this has started, and a fresh process
+takes its place.  What a task raises of our own errors comes back as that error.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+from pathlib import Path
 from typing import Any, Final
 
 from drills.errors import DrillsError
@@ -26,8 +28,14 @@ MEMORY: Final = 2_000_000_000
 """Bytes of address space of a process."""
 TIME: Final = 60.0
 """Seconds that a task may take."""
+WAITING: Final = 64
+"""Tasks that may wait for a process; more are refused, so that a flood fills no memory."""
 _SPAWN: Final = multiprocessing.get_context("spawn")
 """A fresh interpreter: nothing of the server, its sockets least, goes into it."""
+
+Tell = Callable[[str], None]
+Outcome = tuple[bool, Any]
+"""Whether it failed, and the value or the error."""
 
 
 class TaskFailedError(DrillsError):
@@ -43,40 +51,53 @@ class _Worker:
 
 
 class Workers:
-    """A few warm processes."""
+    """A few warm processes that work in one folder."""
 
-    def __init__(self, count: int = 2) -> None:
+    def __init__(self, folder: Path, count: int = 2) -> None:
+        self._folder = folder
         self._count = count
         self._free: asyncio.Queue[_Worker] = asyncio.Queue()
-        self._all: set[int] = set()
+        self._waiting = 0
 
     async def start(self) -> None:
         """Start them all; they warm up while the first page is read."""
         for _ in range(self._count):
-            self._free.put_nowait(_started())
+            self._free.put_nowait(_started(self._folder))
 
     async def stop(self) -> None:
         """End them all."""
         while not self._free.empty():
             _ended(self._free.get_nowait())
 
-    async def run(self, task: Callable[..., Any], *given: object, seconds: float = TIME) -> Any:  # noqa: ANN401 - what the task returns
+    async def run(
+        self,
+        task: Callable[..., Any],
+        *given: object,
+        seconds: float = TIME,
+        tell: Tell | None = None,
+    ) -> Any:  # noqa: ANN401 - what the task returns
         """``task(*given)`` in a free process; a module's own function, its values picklable.
 
+        With ``tell`` the task gets one more value, a function that it calls with each stage.
         Raises what of DrillsError the task raises, TaskFailedError where it ends otherwise.  When
         the caller is cancelled the work ends too.
         """
-        worker = await self._free.get()
+        if self._waiting >= WAITING:
+            raise TaskFailedError("too much is going on at once; try again in a moment")
+        self._waiting += 1
         try:
-            answer = await asyncio.wait_for(_asked(worker, task, given), seconds)
+            worker = await self._free.get()
+        finally:
+            self._waiting -= 1
+        try:
+            failed, value = await asyncio.wait_for(_asked(worker, task, given, tell), seconds)
         except (asyncio.CancelledError, TimeoutError, EOFError, OSError) as error:
             _ended(worker)
-            self._free.put_nowait(_started())
+            self._free.put_nowait(_started(self._folder))
             if isinstance(error, asyncio.CancelledError):
                 raise
             raise TaskFailedError(_why(error, seconds)) from error
         self._free.put_nowait(worker)
-        failed, value = answer
         if failed:
             raise value
         return value
@@ -88,26 +109,37 @@ def _why(error: Exception, seconds: float) -> str:
     return "this needed more than it may have of this machine, and was ended"
 
 
-async def _asked(worker: _Worker, task: Callable[..., Any], given: tuple[object, ...]) -> Any:  # noqa: ANN401
+async def _asked(
+    worker: _Worker, task: Callable[..., Any], given: tuple[object, ...], tell: Tell | None
+) -> Outcome:
+    worker.pipe.send((task, given, tell is not None))
+    while True:
+        await _readable(worker.pipe)
+        kind, value = worker.pipe.recv()
+        if kind != "stage":
+            return kind == "failed", value
+        if tell is not None:
+            tell(value)
+
+
+async def _readable(pipe: Connection) -> None:
     loop = asyncio.get_running_loop()
-    worker.pipe.send((task, given))
     answered: asyncio.Future[None] = loop.create_future()
 
     def ready() -> None:
         if not answered.done():
             answered.set_result(None)
 
-    loop.add_reader(worker.pipe.fileno(), ready)
+    loop.add_reader(pipe.fileno(), ready)
     try:
         await answered
     finally:
-        loop.remove_reader(worker.pipe.fileno())
-    return worker.pipe.recv()
+        loop.remove_reader(pipe.fileno())
 
 
-def _started() -> _Worker:
+def _started(folder: Path) -> _Worker:
     ours, theirs = _SPAWN.Pipe()
-    process = _SPAWN.Process(target=_serve, args=(theirs,), daemon=True)
+    process = _SPAWN.Process(target=_serve, args=(theirs, folder), daemon=True)
     process.start()
     theirs.close()
     return _Worker(process, ours)
@@ -122,32 +154,35 @@ def _ended(worker: _Worker) -> None:
     worker.process.join(5)
 
 
-def _serve(pipe: Connection) -> None:
+def _serve(pipe: Connection, folder: Path) -> None:
     """The life of a process: one task after another until the pipe closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "setsid"):
         os.setsid()
+    os.chdir(folder)
     _limit()
     from drills.stand import tasks  # noqa: PLC0415 - here, so that it is warm
 
     tasks.warm()
     while True:
         try:
-            task, given = pipe.recv()
+            task, given, telling = pipe.recv()
         except (EOFError, OSError):
             return
-        pipe.send(_done(task, given))
+        more = (lambda words: pipe.send(("stage", words)),) if telling else ()
+        pipe.send(_done(task, (*given, *more)))
 
 
-def _done(task: Callable[..., Any], given: tuple[object, ...]) -> tuple[bool, object]:
+def _done(task: Callable[..., Any], given: tuple[object, ...]) -> tuple[str, object]:
     try:
-        return False, task(*given)
+        return "done", task(*given)
     except DrillsError as error:
-        return True, type(error)(str(error))
+        return "failed", type(error)(str(error))
     except MemoryError:
-        return True, TaskFailedError("this needed more memory than it may have")
+        return "failed", TaskFailedError("this needed more memory than it may have")
     except Exception as error:  # a fault of the program: told without its inside
-        return True, TaskFailedError(f"this went wrong inside the program ({type(error).__name__})")
+        why = f"this went wrong inside the program ({type(error).__name__})"
+        return "failed", TaskFailedError(why)
 
 
 def _limit() -> None:
@@ -155,4 +190,5 @@ def _limit() -> None:
         import resource  # noqa: PLC0415 - not on Windows
     except ImportError:
         return
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    hard = resource.getrlimit(resource.RLIMIT_AS)[1]  # LilyPond gets a limit of its own
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, hard))
