@@ -198,7 +198,8 @@ def _blocks(lines: Sequence[str], book: Book, path: Path) -> list[_Block]:
             (_above(lines, n, before), end)
             for n, before, end in zip(starts, [first + 1, *ends], ends, strict=False)
         ]
-        found.append(_Block(first, _said(lines, first, stop), tuple(spots)))
+        end = _own_comments(lines, _said(lines, first, stop), stop)
+        found.append(_Block(first, end, tuple(spots)))
     counts = [len(part.spots) for part in book.parts]
     if [len(block.spots) for block in found] != counts:
         raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}")
@@ -214,6 +215,14 @@ def _said(lines: Sequence[str], first: int, stop: int) -> int:
     while stop > first + 1 and (not lines[stop - 1].strip() or _is_comment(lines[stop - 1])):
         stop -= 1
     return stop
+
+
+def _own_comments(lines: Sequence[str], end: int, stop: int) -> int:
+    """Over the comments right under the last line, unless a table follows at once."""
+    last = end
+    while last < stop and _is_comment(lines[last]):
+        last += 1
+    return last if last == len(lines) or not lines[last].strip() else end
 
 
 def _above(lines: Sequence[str], first: int, least: int) -> int:

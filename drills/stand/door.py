@@ -23,6 +23,8 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from drills.stand.pairing import PAIR, Pairing
+
 COOKIE: Final = "stand"
 OPEN: Final = "/open"
 """Where the key is changed for a cookie: ``/open?key=...``."""
@@ -55,6 +57,8 @@ HEADERS: Final = {
     "Permissions-Policy": "microphone=(self), camera=(), geolocation=()",
 }
 _SAFE: Final = frozenset({"GET", "HEAD"})
+_FOR_STRANGERS: Final = (PAIR, "/static/pair.js", "/static/stand.css", "/static/asking.js")
+"""What a tablet gets before it is let in, where tablets are let in at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +73,13 @@ class Keys:
 class Door:
     """ASGI middleware around the whole program."""
 
-    def __init__(self, app: ASGIApp, keys: Keys, hosts: frozenset[str]) -> None:
+    def __init__(
+        self, app: ASGIApp, keys: Keys, hosts: frozenset[str], pairing: Pairing | None = None
+    ) -> None:
         self._app = app
         self._keys = keys
+        self._pairing = pairing
+        """For tablets; None where this machine alone is answered."""
         self._hosts = hosts
         """Host names with their port that we answer to."""
 
@@ -99,9 +107,16 @@ class Door:
             return PlainTextResponse(f"too large; {BODY_LIMIT // 1_000_000} MB at most\n", 413)
         if scope["path"] == OPEN and scope["method"] == "GET":
             return self._opened(scope)
-        if not _same(_cookie(headers.get("cookie", "")), self._keys.cookie):
+        if self._pairing is not None and scope["path"] in _FOR_STRANGERS:
+            return None
+        if not self._known(_cookie(headers.get("cookie", ""))):
             return PlainTextResponse("open the address that the terminal shows\n", 403)
         return None
+
+    def _known(self, key: str) -> bool:
+        if _same(key, self._keys.cookie):
+            return True
+        return self._pairing is not None and self._pairing.knows(key)
 
     def _ours(self, origin: str) -> bool:
         return any(origin == f"http://{host}" for host in self._hosts)
@@ -111,8 +126,13 @@ class Door:
         if not _same(query.removeprefix("key="), self._keys.key):
             return PlainTextResponse("this link is of another day; start the stand again\n", 403)
         response = RedirectResponse("/", 303)
-        response.set_cookie(COOKIE, self._keys.cookie, httponly=True, samesite="strict", path="/")
+        give_key(response, self._keys.cookie)
         return response
+
+
+def give_key(response: Response, key: str) -> None:
+    """A cookie that scripts cannot read, other sites do not send, and that ends with the browser."""
+    response.set_cookie(COOKIE, key, httponly=True, samesite="strict", path="/")
 
 
 class TooLargeError(Exception):

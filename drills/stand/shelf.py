@@ -16,7 +16,7 @@ from typing import Final
 from drills.errors import ReadError, WriteError
 from drills.jobs.scores_of_folder import scores_in
 from drills.output.files import OutputFile, safe_name, write_files
-from drills.project.book import SCORE_ENDINGS
+from drills.project.book import SCORE_ENDINGS, read_content
 
 BOOK: Final = "book.toml"
 MOST_SCORES: Final = 500
@@ -43,15 +43,10 @@ class Shelf:
 
     folder: Path
 
-    @property
-    def book(self) -> Path:
-        """Where the project's book is, or will be."""
-        return self.folder / BOOK
-
     def scores(self) -> tuple[Score, ...]:
         """The scores of the folder itself, by name, MOST_SCORES of them."""
         found = islice(scores_in(self.folder), MOST_SCORES)
-        return tuple(Score(_id_of(path.name), path) for path in found)
+        return tuple(Score(id_of(path.name), path) for path in found)
 
     def score(self, id_: str) -> Score:
         """The score of an id; raises ReadError where it is gone."""
@@ -59,6 +54,18 @@ class Shelf:
             if score.id == id_:
                 return score
         raise ReadError("this score is no longer in the folder; go back to the shelf")
+
+    def book(self) -> bytes | None:
+        """The content of the book, None where there is none yet; raises BookError."""
+        path = self.folder / BOOK
+        return read_content(path) if path.is_file() else None
+
+    def book_file(self) -> Score:
+        """The book as a file of the shelf; raises ReadError where there is none yet."""
+        path = self.folder / BOOK
+        if not path.is_file():
+            raise ReadError("nothing is on the list yet; mark a spot in a part first")
+        return Score(id_of(BOOK), path)
 
     def add(self, name: str, content: bytes) -> Score:
         """Put a file on the shelf, under a name of its own where there is one like it.
@@ -75,7 +82,7 @@ class Shelf:
         stem = safe_name(Path(name.replace("\\", "/")).stem)
         path = self._free(stem, ending, content)
         write_files([OutputFile(path, content)], force=False)
-        return Score(_id_of(path.name), path)
+        return Score(id_of(path.name), path)
 
     def _free(self, stem: str, ending: str, content: bytes) -> Path:
         """A path that is free, or that holds this very content already."""
@@ -87,5 +94,6 @@ class Shelf:
             number += 1
 
 
-def _id_of(name: str) -> str:
+def id_of(name: str) -> str:
+    """What a request calls a file of the folder."""
     return hashlib.sha256(name.encode("utf-8", "surrogateescape")).hexdigest()[:16]

@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
-from drills.errors import PlaceError
+from drills.errors import PlaceError, ReadError
 from drills.jobs.spots import Judging, rank
 from drills.music.score import Note, Part
 from drills.music.time import START, Position
@@ -48,16 +48,27 @@ def _part(path: Path, stamp: tuple[int, int], number: int) -> Part:
     return read_part(_opened(path, stamp), str(number))
 
 
+def _stamp(path: Path) -> tuple[int, int]:
+    try:
+        found = path.stat()
+    except OSError as error:
+        raise ReadError(f"{path.name} is no longer in the folder; go back to the shelf") from error
+    return found.st_mtime_ns, found.st_size
+
+
+def opened(path: Path) -> ScoreFile:
+    """A score, opened again when its file has changed; raises ReadError."""
+    return _opened(path, _stamp(path))
+
+
 def part_of(path: Path, number: int) -> Part:
     """A part by its number, read again when its file has changed; raises ReadError, UsageError."""
-    found = path.stat()
-    return _part(path, (found.st_mtime_ns, found.st_size), number)
+    return _part(path, _stamp(path), number)
 
 
 def players_of(path: Path) -> Data:
     """Title and players of a score, as the shelf shows them; raises ReadError."""
-    found = path.stat()
-    score = _opened(path, (found.st_mtime_ns, found.st_size))
+    score = opened(path)
     return {
         "title": score.credits.title,
         "players": [{"number": one.number, "name": one.name} for one in score.entries],
