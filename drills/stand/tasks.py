@@ -13,6 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
+from drills.effort.reasons import why
 from drills.errors import PlaceError, ReadError
 from drills.jobs.spots import Judging, rank
 from drills.music.score import Note, Part
@@ -93,6 +94,8 @@ def part_view(path: Path, number: int, width: int, scale: int) -> Data:
             {
                 "at": spot.span.asked,
                 "words": spot.span.words,
+                "why": why(judged.judged, spot),
+                "heart": spot.heart.asked,
                 "notes": _within(part, spot.span),
                 "hardness": round(spot.hardness),
             }

@@ -1,50 +1,52 @@
 // The part: drag over notes (or Shift and the arrow keys) to mark a spot.
 
-import { ask, here, tell } from "./asking.js";
+import { ask, drawing, here, made, tell, ways } from "./asking.js";
+import { put } from "./list.js";
 
 const music = document.getElementById("music");
-const { score, part } = here();
-let view;
+const card = document.getElementById("card");
+const { score, part, at: wanted } = here();
+const SVG = "http://www.w3.org/2000/svg";
 let order = [];
-let anchor = 0;
-let at = 0;
+let anchor = -1;
+let at = -1;
 let dragging = false;
+let asked = 0;
 
-function noteOf(target) {
-  const group = target.closest?.("g.note, g.chord, g[id^=n]");
-  return group && order.includes(group.id) ? group.id : nearest;
-}
-let nearest;
+const lines = (staff) => staff.querySelector("path")?.getBBox() ?? staff.getBBox();
 
-function boxOf(id) {
-  const group = document.getElementById(id);
-  return group?.getBBox();
-}
-
-function tint(ids, kind) {
-  music.querySelectorAll(`rect.tint.${kind}`).forEach((rect) => rect.remove());
+// Coloured rectangles behind notes, one for each bar that they stand in.
+function tint(ids, kind, words = "") {
   const pads = new Map();
   for (const id of ids) {
     const group = document.getElementById(id);
     const staff = group?.closest("g.staff");
     const measure = group?.closest("g.measure");
-    if (!staff) continue;
+    if (!staff || !measure) continue;
     const box = group.getBBox();
-    const lines = staff.querySelector("path")?.getBBox() ?? staff.getBBox();
-    const found = pads.get(measure) ?? { left: Infinity, right: -Infinity, top: Infinity, bottom: -Infinity, measure };
-    found.left = Math.min(found.left, box.x - 120);
-    found.right = Math.max(found.right, box.x + box.width + 120);
-    found.top = Math.min(found.top, lines.y - 500, box.y - 60);
-    found.bottom = Math.max(found.bottom, lines.y + 1200, box.y + box.height + 60);
-    pads.set(measure, found);
+    const staffBox = lines(staff);
+    const pad = pads.get(measure) ?? { left: Infinity, right: -Infinity, top: Infinity, bottom: -Infinity };
+    pad.left = Math.min(pad.left, box.x - 120);
+    pad.right = Math.max(pad.right, box.x + box.width + 120);
+    pad.top = Math.min(pad.top, staffBox.y - 500, box.y - 60);
+    pad.bottom = Math.max(pad.bottom, staffBox.y + 1200, box.y + box.height + 60);
+    pads.set(measure, pad);
   }
-  for (const pad of pads.values()) {
-    const rect = document.createElementNS("http://www.w3.org/2000/svg", "rect");
+  const rects = [];
+  for (const [measure, pad] of pads) {
+    const rect = document.createElementNS(SVG, "rect");
     rect.setAttribute("class", `tint ${kind}`);
-    for (const [name, value] of [["x", pad.left], ["y", pad.top], ["width", pad.right - pad.left], ["height", pad.bottom - pad.top]])
-      rect.setAttribute(name, value);
-    pad.measure.prepend(rect);
+    const sides = { x: pad.left, y: pad.top, width: pad.right - pad.left, height: pad.bottom - pad.top };
+    for (const [name, value] of Object.entries(sides)) rect.setAttribute(name, value);
+    if (words) {
+      const title = document.createElementNS(SVG, "title");
+      title.textContent = words;
+      rect.append(title);
+    }
+    measure.prepend(rect);
+    rects.push(rect);
   }
+  return rects;
 }
 
 function selection() {
@@ -52,28 +54,59 @@ function selection() {
   return order.slice(low, high + 1);
 }
 
-let asked = 0;
+function handle(rect, side, index) {
+  const grip = document.createElementNS(SVG, "rect");
+  grip.setAttribute("class", "grip");
+  const x = Number(rect.getAttribute("x")) + (side === "last" ? Number(rect.getAttribute("width")) : 0);
+  for (const [name, value] of Object.entries({ x: x - 70, y: rect.getAttribute("y"), width: 140, height: rect.getAttribute("height") }))
+    grip.setAttribute(name, value);
+  grip.addEventListener("pointerdown", (event) => {
+    event.stopPropagation();
+    const [low, high] = anchor < at ? [anchor, at] : [at, anchor];
+    [anchor, at] = side === "last" ? [low, high] : [high, low];
+    dragging = true;
+  });
+  rect.parentNode.append(grip);
+}
+
+function mark() {
+  music.querySelectorAll("rect.spot, rect.grip").forEach((rect) => rect.remove());
+  if (at < 0) return;
+  const rects = tint(selection(), "spot");
+  if (!rects.length) return;
+  handle(rects[0], "first");
+  handle(rects.at(-1), "last");
+}
+
 async function settle() {
   const chosen = selection();
-  tint(chosen, "spot");
   const mine = ++asked;
+  mark();
   try {
     const place = await ask("/api/place", { score, part, first: chosen[0], last: chosen.at(-1) });
-    if (mine !== asked) return;
-    document.getElementById("place").textContent = place.words;
-    document.getElementById("card").dataset.at = place.at;
+    if (mine === asked) placed(place);
   } catch (error) {
     if (mine === asked) tell(error.message);
   }
 }
 
+function placed(place) {
+  document.getElementById("place").textContent = place.words;
+  card.dataset.at = place.at;
+  card.classList.add("chosen");
+  for (const element of card.querySelectorAll("button, input, a")) element.hidden = element.disabled = false;
+  const address = new URL(location.href);
+  address.searchParams.set("at", place.at);
+  history.replaceState(null, "", address);
+  ways({ at: place.at });
+}
+
 function under(event) {
-  const point = document.elementsFromPoint(event.clientX, event.clientY);
-  for (const element of point) {
+  for (const element of document.elementsFromPoint(event.clientX, event.clientY)) {
     const group = element.closest?.('g[id^="n"]');
     if (group && order.includes(group.id)) return order.indexOf(group.id);
   }
-  // Otherwise the nearest note of the bar that is under the finger.
+  // Otherwise the nearest note of the line of music that is under the finger.
   let best = -1;
   let distance = Infinity;
   for (const [index, id] of order.entries()) {
@@ -92,14 +125,14 @@ music.addEventListener("pointerdown", (event) => {
   if (found < 0) return;
   dragging = true;
   anchor = at = found;
-  tint(selection(), "spot");
+  mark();
 });
 music.addEventListener("pointermove", (event) => {
   if (!dragging) return;
   const found = under(event);
   if (found < 0 || found === at) return;
   at = found;
-  tint(selection(), "spot");
+  mark();
 });
 for (const name of ["pointerup", "pointercancel"])
   window.addEventListener(name, () => {
@@ -107,41 +140,72 @@ for (const name of ["pointerup", "pointercancel"])
     dragging = false;
   });
 music.addEventListener("keydown", (event) => {
+  if (event.key === "Enter" && card.dataset.at) {
+    event.preventDefault();
+    document.getElementById("add").click();
+    return;
+  }
   const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
-  if (!step) return;
+  if (!step || !order.length) return;
   event.preventDefault();
-  at = Math.min(Math.max(at + step, 0), order.length - 1);
-  if (!event.shiftKey) anchor = at;
+  at = at < 0 ? 0 : Math.min(Math.max(at + step, 0), order.length - 1);
+  if (!event.shiftKey || anchor < 0) anchor = at;
   document.getElementById(order[at])?.scrollIntoView({ block: "nearest" });
   settle();
 });
 
+document.getElementById("add").addEventListener("click", async () => {
+  const note = document.getElementById("note");
+  await put(score, part, card.dataset.at, note.value.trim());
+  note.value = "";
+  tell(`${document.getElementById("place").textContent} is on the list`);
+});
+document.getElementById("typed").addEventListener("change", async (event) => {
+  const value = event.target.value.trim();
+  if (value) await choose(value);
+});
+
+// With the way in, the way out: asked once, and kept for the sheets of this window.
+for (const id of ["approach", "landing"]) {
+  const box = document.getElementById(id);
+  const kept = sessionStorage.getItem(id);
+  if (kept !== null) box.checked = kept === "1";
+  box.addEventListener("change", () => sessionStorage.setItem(id, box.checked ? "1" : "0"));
+}
+
+async function choose(place) {
+  try {
+    const found = await ask("/api/place", { score, part, at: place });
+    anchor = order.indexOf(found.notes[0]);
+    at = order.indexOf(found.notes.at(-1));
+    mark();
+    placed(found);
+    document.getElementById(order[at])?.scrollIntoView({ block: "center" });
+  } catch (error) {
+    tell(error.message);
+  }
+}
+
+let list;
 async function load() {
-  const width = Math.round(music.clientWidth);
-  view = await ask("/api/part", { score, part, width, scale: 45 });
+  const view = await ask("/api/part", { score, part, width: Math.round(music.clientWidth), scale: 45 });
   document.getElementById("title").textContent = [view.title, view.part].filter(Boolean).join(", ");
   document.title = view.part;
-  const drawing = new DOMParser().parseFromString(view.svg, "image/svg+xml").documentElement;
-  music.replaceChildren(document.adoptNode(drawing));
+  music.replaceChildren(drawing(view.svg));
   order = Object.keys(view.notes);
-  tint(view.hard.flatMap((one) => one.notes), "hard");
-  const list = document.getElementById("hard");
-  list.replaceChildren(
-    ...view.hard.map((one) => {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.textContent = one.words;
-      button.addEventListener("click", () => {
-        anchor = order.indexOf(one.notes[0]);
-        at = order.indexOf(one.notes.at(-1));
-        document.getElementById(one.notes[0]).scrollIntoView({ block: "center" });
-        settle();
-      });
-      const item = document.createElement("li");
-      item.append(button);
-      return item;
-    }),
+  for (const one of view.hard) tint(one.notes, "hard", `${one.words}: ${one.why}`);
+  document.getElementById("hard").replaceChildren(
+    ...view.hard.map((one) =>
+      made(
+        "li",
+        {},
+        made("button", { type: "button", title: one.why, onclick: () => choose(one.heart) }, one.words, made("small", {}, one.why)),
+      ),
+    ),
   );
+  if (!list && wanted) await choose(wanted);
+  else mark();
+  list = true;
 }
 
 let width = 0;
