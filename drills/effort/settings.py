@@ -19,7 +19,6 @@ analyzer, ISMIR 2012.  That speed counts as cost over time: common practice.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
@@ -27,6 +26,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from drills.errors import UsageError
+from drills.reading.bounded import first_bytes
+from drills.reading.tomltext import parsed
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +122,10 @@ def read_judgement(path: Path) -> Judgement:
     Raises UsageError for a file that cannot be read or says what no term knows.
     """
     try:
-        content = path.read_bytes()[:_MOST_BYTES]
-        data = tomllib.loads(content.decode("utf-8-sig"))
+        content = first_bytes(path, _MOST_BYTES + 1)
+        if len(content) > _MOST_BYTES:
+            raise UsageError(f"{path} has more than the limit of {_MOST_BYTES:,} bytes")
+        data = parsed(content.decode("utf-8-sig"))
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise UsageError(f"{path} cannot be read ({reason})") from error

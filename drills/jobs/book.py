@@ -48,7 +48,8 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
     return SheetSet(
         sheets=tuple(sheets),
         name=safe_name(book.path.stem),
-        mark=made_from(str(book.path), "", []),
+        mark=made_from(str(book.path), "", [], choices=settings.chosen),
+        inputs=(book.path, *(entry.path for entry in book.parts)),
         book_title=book.title or book.path.stem,
         first_rehearsal=book.first_rehearsal,
         remarks=(*remarks, *_left_out(book, unmarked)),

@@ -10,7 +10,8 @@ from drills.rewriting.asked import How
 
 _TEMPO: Final = Choice(
     "tempo",
-    "Performing tempo in beats a minute, or with its note value: half=66.",
+    "Performing tempo in beats a minute, of the place where the spot begins, or with its note "
+    "value: half=66. Through changes of metre notes keep their length.",
     Heading.TEMPO,
     ("sheet", "spots", "click", "section"),
     unit="NUMBER",

@@ -89,6 +89,11 @@ class Climb:
         ):
             if not low <= value <= high:
                 raise UsageError(f"{what}: choose {low} to {high}, not {shown(Fraction(value))}")
+        if self.rungs == 1 and self.start is not None and self.steps is not Steps.PERCENT:
+            raise UsageError(
+                "one rung is the performing tempo alone, which has no slower start; leave out "
+                "--start, or ask for two rungs or more"
+            )
         if self.up and not 1 <= self.back < self.up:
             raise UsageError(
                 f"{self.up} up and {self.back} back never gets to the top; choose fewer steps "
