@@ -207,8 +207,8 @@ def _certainty(segment: Segment, form: _Form) -> Fraction:
     sums = segment.sums
     if not sums.length:
         return Fraction(0)
-    of_chord = [sums.support[(form.root + tone.semitones) % 12] for tone in form.tones]
-    explained = Fraction(sum(of_chord), sum(sums.support))
+    of_chord = [int(sums.support[(form.root + tone.semitones) % 12]) for tone in form.tones]
+    explained = Fraction(sum(of_chord), int(sums.support.sum()))
     complete = Fraction(sum(1 for support in of_chord if support), len(of_chord))
     ahead = min(Fraction(1), max(Fraction(0), Fraction(segment.ahead, sums.length)))
     together = (1 + Fraction(sums.together, sums.length)) / 2

@@ -11,7 +11,6 @@ which has the same sounds on either of two roots; the spelling tells (naming.py)
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Final, NamedTuple
 
 TEMPLATES: Final = {
@@ -53,7 +52,7 @@ ADDED: Final = {
 }
 """What a kind has that a triad has not."""
 
-_TOGETHER: Final = ("ninth", "suspension")
+TOGETHER: Final = ("ninth", "suspension")
 """What only tones that sound together make: a line that goes by step has them everywhere."""
 
 _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
@@ -95,13 +94,3 @@ def _candidates() -> tuple[Candidate, ...]:
 CANDIDATES: Final = _candidates()
 DOMINANTS: Final = tuple(one for one in CANDIDATES if one.kind == "dominant")
 """The dominant sevenths, by root."""
-
-
-@lru_cache(maxsize=8192)
-def candidates(sounding: int, *, together: bool = True) -> tuple[Candidate, ...]:
-    """All that could be made of the tones whose bits are set (bit 0 is C).
-
-    Tones that do not sound ``together`` make no ninth and no suspended chord.
-    """
-    possible = (one for one in CANDIDATES if together or ADDED.get(one.kind) not in _TOGETHER)
-    return tuple(one for one in possible if one.needed & sounding == one.needed)

@@ -65,6 +65,10 @@ class Weights:
     """Who leaps to a note and away from it means a tone of the chord."""
     ringing: Share = Share(50, 0)
     """Only remembered: it cannot disturb."""
+    stress: tuple[int, ...] = (100, 100, 100, 100, 100)
+    """Percent that a beat's sound counts by the strength of the beat (see stress)."""
+    highest: int = 100
+    """Percent that the highest tone counts against a chord: a tune may be foreign to it."""
     bass_root: int = 60
     bass_third: int = 50
     bass_fifth: int = -30
@@ -75,6 +79,12 @@ class Weights:
     no_chord: int = 50
     """What a stretch without a chord costs."""
     missing_fifth: int = 30
+    missing_third: int = 60
+    """What a triad costs whose third is only understood, from the music around it."""
+    around: int = 800
+    """How far that music reaches on either side, in percent of a beat."""
+    falls: tuple[int, ...] = (0, 0, 0, 0, 0, 20, 0, 0, 0, 0, 0, 0)
+    """What a chord gains by the semitones up to its root from that of the one before."""
     per_beat: Mapping[str, int] = field(default_factory=lambda: MappingProxyType(_PER_BEAT))
     """What a chord must earn, per beat, by the tone that it adds to a triad (see ADDED):
     a seventh that only passes does not pay for itself."""
