@@ -20,6 +20,7 @@ from drills.cli import values
 from drills.cli.helping import Helped
 from drills.cli.screen import Session
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned, TunedFrom
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 from drills.sheet.cells import Order
@@ -43,7 +44,7 @@ HEADINGS: Final = {
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
-    "Chords": ("functions", "chord", "section_cells"),
+    "Chords": ("functions", "chord", "tune_from", "natural_seventh", "section_cells"),
     "For another instrument": ("for_instrument", "for_pitch"),
     "What sounds": (
         *("play", "with_voices", "octave", "tuning", "pitch", "gain", "sound_font"),
@@ -153,6 +154,18 @@ class ChordOptions:
 
     functions: bool
     chord: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TuneOptions:
+    """Against what the notes of a chord are tuned."""
+
+    tune_from: str
+    natural_seventh: bool
+
+    def tuned(self) -> Tuned:
+        """The same in the terms of harmony."""
+        return Tuned(TunedFrom(self.tune_from), self.natural_seventh)
 
 
 class PlayerCommand(Helped):
@@ -452,6 +465,27 @@ CHORDS: Final = gathered(
             callback=reading(values.read_said),
             help="What the chord is in this place, as your part writes it: E:3=C7. Goes with "
             "--functions; give it once for each chord.",
+        ),
+    ),
+)
+
+TUNE: Final = gathered(
+    "tune",
+    TuneOptions,
+    (
+        click.option(
+            "--tune-from",
+            type=click.Choice([one.value for one in TunedFrom]),
+            default=TunedFrom.ROOT.value,
+            show_default=True,
+            help="The tone of a chord that stays where the tuner has it: its root, its bass, or "
+            "the note that the highest player holds.",
+        ),
+        click.option(
+            "--natural-seventh",
+            is_flag=True,
+            help="Tune the seventh of a dominant as the natural harmonic, 31 cents low, where "
+            "nothing beats; it is 4 cents low otherwise.",
         ),
     ),
 )

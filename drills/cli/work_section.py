@@ -9,6 +9,7 @@ from pathlib import Path
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.work import remark, style_of, with_pages
+from drills.harmony.tuning import Tuned
 from drills.jobs.request import Settings
 from drills.jobs.section import (
     SectionOutputs,
@@ -31,6 +32,7 @@ def make_section(
     cells: int,
     choices: Choices,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
@@ -41,7 +43,7 @@ def make_section(
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
     outputs = SectionOutputs(files.output, formats, files.force, style)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)

@@ -112,6 +112,10 @@ class Chord:
     source: Source = Source.SYMBOL
     certainty: Fraction = Fraction(1)
     """0 to 1: how far the notes speak for this reading; 1 where it was said."""
+    zero: ChordTone = ChordTone(1)
+    """The tone from which the others are tuned, itself where the tuner has it."""
+    natural: bool = False
+    """Whether the seventh of a dominant is tuned as 7:4."""
 
     def moved(self, by: Transposition) -> Chord:
         """The same chord on the root that is moved as a player of ``by`` sounds."""

@@ -97,9 +97,7 @@ def _is_border(tick: int, attacked: int, clock: Clock) -> bool:
     return attacked > 1 or (attacked == 1 and clock.level(tick) <= PART_OF_BEAT)
 
 
-def _add(
-    sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, highest: int
-) -> None:
+def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, highest: int) -> None:
     """Count what sounds for ``length`` percent of a beat."""
     support: dict[int, int] = {}
     foreign: dict[int, int] = {}

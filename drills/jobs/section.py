@@ -204,6 +204,7 @@ class _Maker:
             said=self.wanted.said,
             heard=self.read.heard,
             by=self.read.by,
+            how=self.settings.tuned,
             cells=self.wanted.cells,
             ready=ready,
         )

@@ -215,12 +215,13 @@ def _source(
 ) -> Source:
     part, span = score.parts[score.own], one.span
     needed = _needs_chords(choices)
-    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
+    chords = SheetChords(score.line, score.own, how=settings.tuned)
+    harmonies = chords.common(span) if needed else ()
     with about(one.where):
         played = rewritten(part, settings.rewriting, [span])
         _check_together(part, played, settings, choices)
-        chords = Material.CHORDS in choices.material and bool(harmonies)
-        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        drilling = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if drilling else None
         sheet = make_sheet(played, span, drilled, one.note, known)
     others = tuple(index for index in range(len(score.parts)) if index != score.own)
     return Source(

@@ -2,8 +2,8 @@
 
 Conventions.  The bass lies from C3 to B3, the other tones from C4 to B4 and those
 above the seventh an octave higher: low enough to tune against, high enough for a
-small loudspeaker.  In pure tuning the bass stays where equal temperament has it,
-and the other tones are beatless against it (drills/harmony/tuning.py).
+small loudspeaker.  In pure tuning every tone, the bass too, lies where the numbers on the
+page have it (drills/harmony/tuning.py).
 """
 
 from __future__ import annotations
@@ -27,10 +27,10 @@ _LAST_LOW: Final = 7
 """Tones up to the seventh stand in the lower octave."""
 
 
-def bass_key(chord: Chord) -> Fraction | None:
+def bass_key(chord: Chord, tuning: Tuning) -> Fraction | None:
     """Sounding MIDI number of the bass; None without a chord."""
     lowest = chord.bass or chord.root
-    return None if lowest is None else Fraction(_BASS + lowest.semitone)
+    return None if lowest is None else _BASS + lowest.semitone + _offset(chord, lowest, tuning)
 
 
 def chord_keys(chord: Chord, tuning: Tuning) -> tuple[Fraction, ...]:

@@ -161,7 +161,7 @@ class Voicing:
     def _drones(self) -> Iterator[Event]:
         voices = self._choices.voices
         for harmony in self._stage.item.harmonies:
-            bass = bass_key(harmony.chord)
+            bass = bass_key(harmony.chord, self._choices.tuning)
             if bass is None:
                 continue
             if "bass" in voices:
