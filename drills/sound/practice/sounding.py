@@ -16,7 +16,7 @@ from drills.sheet.clicks.pattern import Place, first_downbeat
 from drills.sheet.clicks.patterns import Counted
 from drills.sound.groove import find_groove, strokes, swing_of, swing_ratio
 from drills.sound.practice.choices import PracticeChoices
-from drills.sound.practice.drones import bass_key, chord_keys
+from drills.sound.practice.drones import bass_key, chord_keys, joined
 from drills.sound.practice.events import Event, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
@@ -159,6 +159,9 @@ class Voicing:
                 yield Tone(at, until, start, end, voice, key + higher, level)
 
     def _drones(self) -> Iterator[Event]:
+        return joined(self._drones_by_chord())
+
+    def _drones_by_chord(self) -> Iterator[Tone]:
         voices = self._choices.voices
         for harmony in self._stage.item.harmonies:
             bass = bass_key(harmony.chord, self._choices.tuning)
