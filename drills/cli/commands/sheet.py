@@ -2,37 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli import values
 from drills.cli.options import (
-    CHORDS,
-    DRILLS,
-    FILES,
-    FOR,
-    INSTRUMENT,
-    LIMIT,
-    PART,
-    RUN,
-    TEMPO,
-    TUNE,
-    VOICE,
-    WEIGHTS,
+    AskedTempo,
     ChordOptions,
-    DrillOptions,
     FileOptions,
     ForOptions,
     RunOptions,
-    TuneOptions,
     at_tempo,
     player_command,
-    reading,
 )
-from drills.music.time import NoteValue
+from drills.harmony.tuning import Tuned
+from drills.jobs.asked import drilled, music
+from drills.jobs.asked import files as asked_files
+from drills.sheet.making import Choices
 
 EPILOG = """\b
 Places, as a player says them:
@@ -59,32 +45,15 @@ sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "sheet",
     click.argument("score", type=click.Path(path_type=Path)),
-    click.option(
-        "--at",
-        multiple=True,
-        metavar="PLACES",
-        callback=reading(values.read_places),
-        help="Where the hard spot is; several with commas, or give --at again. Without it, the "
-        'spots that the score marks with the word "drill".',
-    ),
-    click.option(
-        "--hardest",
-        metavar="COUNT",
-        callback=reading(values.whole_number(1, 99)),
-        help="Add this many of the hardest spots that drills finds, after those you name.",
-    ),
-    PART,
-    VOICE,
-    TEMPO,
-    INSTRUMENT,
-    WEIGHTS,
-    DRILLS,
-    CHORDS,
-    TUNE,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "chords": ChordOptions,
+        "tuned": Tuned,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -93,13 +62,11 @@ def command(
     at: tuple[str, ...],
     hardest: int | None,
     part: str | None,
-    voice: str | None,
-    tempo: tuple[NoteValue | None, Fraction] | None,
-    instrument: str | None,
+    tempo: AskedTempo | None,
     weights: Path | None,
-    drill: DrillOptions,
+    drill: Choices,
     chords: ChordOptions,
-    tune: TuneOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -112,7 +79,7 @@ def command(
     three and four notes, the whole line in rhythms, and a ladder of metronome
     numbers up to the performing tempo. Several spots make one PDF.
     """
-    choices = replace(at_tempo(drill.choices(), tempo), voice=voice, instrument=instrument)
+    choices = at_tempo(drill, tempo)
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
@@ -128,8 +95,8 @@ def command(
             hardest=hardest or 0,
             weights=weights,
             chords=chords,
-            tuned=tune.tuned(),
             rewriting=rewriting,
+            tuned=tuned,
             files=files,
             run=run,
             ahead=ahead,

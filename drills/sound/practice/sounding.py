@@ -159,7 +159,9 @@ class Voicing:
                 yield Tone(at, until, start, end, voice, key + higher, level)
 
     def _drones(self) -> Iterator[Event]:
-        yield from sorted(joined(self._drones_by_chord()), key=lambda tone: tone.quarters)
+        yield from sorted(
+            joined(self._drones_by_chord()), key=lambda tone: (tone.quarters, tone.key)
+        )
 
     def _drones_by_chord(self) -> Iterator[Tone]:
         voices = self._choices.voices
