@@ -193,10 +193,10 @@ def cents(chord: Chord, pitch: Pitch) -> float | None:
     """The offset at which a sounding pitch is beatless in the chord, in cents.
 
     Against equal temperament in which the tone ``chord.zero`` is 0; None without a chord
-    and for a pitch that is not of it.  A bass that is no tone of the chord is
+    (or one too uncertain to tell of) and for a pitch that is not of it.  A bass that is no tone of the chord is
     tuned to the root as any other note is (G under F is its ninth, 9:8).
     """
-    if chord.root is None or not belongs(chord, pitch):
+    if not chord.is_told or not belongs(chord, pitch):
         return None
     return _offset(chord, function_tone(chord, pitch)) - _offset(chord, chord.zero)
 
