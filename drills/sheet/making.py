@@ -27,7 +27,7 @@ from drills.places.tempos import AskedTempo, tempo_map
 from drills.sheet.cells import CellGroup, Order, cell_groups
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
-from drills.sheet.excerpt import Excerpt, make_excerpt, setting_at
+from drills.sheet.excerpt import Excerpt, HeldFunctions, make_excerpt, setting_at
 from drills.sheet.ladder import RUNGS, Ladder, make_ladder
 from drills.sheet.rhythms import Rhythm, find_rhythms
 
@@ -139,6 +139,8 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    held: tuple[HeldFunctions, ...] = ()
+    """The same in every chord that begins while a note is held."""
     sounds: tuple[str, ...] = ()
     """For the spot and each heading after it the name of its sound file; empty unless asked."""
 
@@ -201,6 +203,7 @@ def make_sheet(
         teacher=choices.teacher,
         source=part.source,
         functions=chords.functions if chords is not None else (),
+        held=chords.held if chords is not None else (),
     )
 
 
