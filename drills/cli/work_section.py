@@ -29,6 +29,7 @@ def make_section(
     parts: Sequence[str],
     *,
     said: Sequence[tuple[str, str]],
+    counts: Sequence[tuple[str, int]],
     cells: int,
     choices: Choices,
     rewriting: Rewriting | None,
@@ -44,7 +45,7 @@ def make_section(
     formats = tuple(dict.fromkeys((*first, *files.also)))
     outputs = SectionOutputs(files.output, formats, files.force, style)
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
-    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
+    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), tuple(counts), cells)
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""

@@ -3,8 +3,9 @@
 Method.  Every root and kind whose tones sound is weighed: the sound that belongs to
 it, less the sound that does not, less what its kind costs, and what its bass says
 (weights.py).  Whole numbers throughout: transposed music gives the same sums, to the
-last digit (held as floats, which are exact far beyond these sums).  All chords are weighed at once, for many stretches at once, by numpy: this
-is the inner loop of the analysis.
+last digit (held as floats, which are exact far beyond these sums).  All chords are
+weighed at once, for many stretches at once, by numpy: this is the inner loop of the
+analysis.
 
 Conventions.  Rows are stretches, columns the chords of ``CANDIDATES`` and, last, no
 chord at all.  Scores are in percent of a tone that sounds for a beat, times ``FINE``:

@@ -193,8 +193,8 @@ def cents(chord: Chord, pitch: Pitch) -> float | None:
     """The offset at which a sounding pitch is beatless in the chord, in cents.
 
     Against equal temperament in which the tone ``chord.zero`` is 0; None without a chord
-    (or one too uncertain to tell of) and for a pitch that is not of it.  A bass that is no tone of the chord is
-    tuned to the root as any other note is (G under F is its ninth, 9:8).
+    (or one too uncertain to tell of) and for a pitch that is not of it.  A bass that is no
+    tone of the chord is tuned to the root as any other note is (G under F is its ninth, 9:8).
     """
     if not chord.is_told or not belongs(chord, pitch):
         return None

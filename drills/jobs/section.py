@@ -50,6 +50,8 @@ class SectionWanted:
     """Names or numbers of the chosen parts; all that have pitches unless given."""
     said: tuple[tuple[str, str], ...] = ()
     """Places and the chords that the player says for them, in concert pitch."""
+    counts: tuple[tuple[str, int], ...] = ()
+    """How many players a staff has, by its name, where the score does not say."""
     cells: int = CELLS
     """The most cells that all play together."""
 
@@ -109,7 +111,7 @@ def write_section(
     where a file cannot be written before any long work.
     """
     tell(f"reading {score}")
-    read = section_parts(score, wanted.places, wanted.parts, settings)
+    read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)
     credits = read.parts[0].credits
     folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]

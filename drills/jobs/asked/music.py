@@ -101,6 +101,17 @@ WHERE: Final = (
         first=("section",),
         data="section:players.part",
     ),
+    Choice(
+        "players",
+        "How many players a staff is for, where it does not say so: Trombones=3. A staff whose "
+        "name lists its players, or a wind player's with chords, is shared out without it.",
+        Heading.WHERE,
+        ("section",),
+        unit="STAFF=COUNT",
+        read=values.read_players,
+        several=True,
+        data="section:players.part",
+    ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
     Choice(

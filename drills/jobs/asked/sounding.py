@@ -61,7 +61,8 @@ PLAYED: Final = (
     ),
     Choice(
         "tuning",
-        "Of bass and chord: equal, as a tuner shows it; pure, without beats; from which tone, --tune-from says.",
+        "Of bass and chord: equal, as a tuner shows it; pure, without beats, counted from the tone "
+        "that --tune-from names.",
         _SOUNDS,
         _CLICK,
         "playing",
