@@ -40,6 +40,8 @@ _FALLS: Final = 5
 """Semitones up to the root to which a dominant's falls a fifth."""
 _LOWERED_FIFTH: Final = tuple(tone_of(label) for label in ("R", "3", "b5", "b7"))
 """The dominant that sounds as a French sixth does, on either of two roots."""
+_SUSPENDED_SEVENTH: Final = tuple(tone_of(label) for label in ("R", "4", "5", "b7"))
+"""A seventh whose third is suspended: a suspended fourth with a degree more."""
 _SIXTH_STAYS: Final = 200
 """Percent of a beat that a sixth lasts at least."""
 
@@ -86,7 +88,7 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
     certainty = _certainty(segment, form)
     if not segment.sums.together and certainty <= _LEAST_OF_A_LINE:
         return SILENT
-    if form.tones == _LOWERED_FIFTH:
+    if form.tones in (_LOWERED_FIFTH, _SUSPENDED_SEVENTH):
         return chord_named(
             root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty
         )
@@ -105,6 +107,8 @@ def _form(
             spelling,
             basses[0],
         )
+    if kind == "suspended-seventh":
+        return _Form(best.root, "suspended-fourth", _SUSPENDED_SEVENTH)
     if kind == "French":
         return _best_spelled(_as_french(best.root), spelling, basses[0])
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
@@ -113,8 +117,21 @@ def _form(
         kind = "German" if segment.sums.support[best.fifth] else "Italian"
         return _Form(best.root, kind, KINDS[kind].tones)
     form = _Form(best.root, kind, _tones(kind))
-    clear = kind != "diminished" or _fitting(form, spelling) == len(form.tones)
-    return replace(form, clear=clear)
+    if kind == "diminished" and _fitting(form, spelling) < len(form.tones):
+        return _part_of_seventh(form, spelling)
+    return form
+
+
+def _part_of_seventh(form: _Form, spelling: Spelling) -> _Form:
+    """The diminished seventh that has three tones as they are spelled; else the triad, unclear.
+
+    F Ab B is B D F Ab without its third: the B leads up to C whatever is in the bass.
+    """
+    kind = "diminished-seventh"
+    roots = [root for step in TEMPLATES[kind] if (root := (form.root + step) % 12) in spelling]
+    sevenths = [_Form(root, kind, _tones(kind)) for root in roots]
+    fitting = [one for one in sevenths if _fitting(one, spelling) == len(form.tones)]
+    return fitting[0] if len(fitting) == 1 else replace(form, clear=False)
 
 
 def _as_french(root: int) -> Iterator[_Form]:
