@@ -88,8 +88,11 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
             active.append(tones[coming])
             coming += 1
         heard = [(tone, _share(tone, start, clock, weights)) for tone in active]
-        beats = weights.stress[clock.level(clock.start_of_beat(start))] * (end - start)
-        _add(sums, heard, beats // clock.beat(start), weights.highest)
+        length = 100 * (end - start) // clock.beat(start)
+        stress = weights.stress[clock.level(clock.start_of_beat(start))]
+        _add(sums, heard, length * stress // 100, weights.highest)
+        if heard:
+            _add_times(sums, [tone for tone, _ in heard], length)
     return Evidence((*borders, times[-1]), np.stack([*found, sums]))
 
 
@@ -98,7 +101,7 @@ def _is_border(tick: int, attacked: int, clock: Clock) -> bool:
 
 
 def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, highest: int) -> None:
-    """Count what sounds for ``length`` percent of a beat."""
+    """Count what sounds for ``length`` percent of a beat, weighed by its stress."""
     support: dict[int, int] = {}
     foreign: dict[int, int] = {}
     lowest, lowest_share = None, 0
@@ -119,9 +122,14 @@ def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, hig
         against_all += against
     if lowest is not None:
         sums[24 + lowest % 12] += length * lowest_share // 100
-        together = length if len(support) > 1 else 0
-        founded = length if lowest <= HIGHEST_BASS else 0
-        sums[36:] += (against_all, volume, length, together, founded)
+        sums[36:38] += (against_all, volume)
+
+
+def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
+    """Count the time in which something sounds, several tones do, and a bass does."""
+    together = length if len({tone.midi % 12 for tone in tones}) > 1 else 0
+    founded = length if min(tone.midi for tone in tones) <= HIGHEST_BASS else 0
+    sums[38:] += (length, together, founded)
 
 
 def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:

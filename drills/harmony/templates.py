@@ -51,6 +51,7 @@ ADDED: Final = {
     **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
     "dominant-13th": "ninth",
     **dict.fromkeys(SUSPENDED, "suspension"),
+    "suspended-seventh": "ninth",
 }
 """What a kind has that a triad has not."""
 
