@@ -78,7 +78,11 @@ def outputs_of(
     font: Path | None = None,
 ) -> SoundOutputs:
     """What is to be written; with ``--json`` nothing but what is asked for beside it."""
-    first = () if files.json and files.output is None else (sound_format(files.output),)
+    first = (
+        ()
+        if files.json and files.output is None
+        else (sound_format(files.output, phone=files.phone),)
+    )
     formats = tuple(dict.fromkeys((*first, *files.also)))
     return SoundOutputs(
         files.output,

@@ -21,6 +21,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from drills.harmony.chord import NO_CHORD, Chord, ChordTone, PitchClass, Source
@@ -29,6 +30,7 @@ from drills.harmony.segments import Segment
 from drills.harmony.sound import Tone
 from drills.harmony.suffixes import chord_named
 from drills.harmony.templates import TEMPLATES, Candidate
+from drills.harmony.weights import CALIBRATION
 
 _SIXTHS: Final = {"minor-seventh": "major-sixth", "half-diminished": "minor-sixth"}
 """What has the same tones, counted from the third of the first."""
@@ -85,9 +87,10 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
     root = spelling[form.root]
     own = {tone.semitone: tone for tone in (root.above(t.number, t.alter) for t in form.tones)}
     bass = None if basses[0] == form.root else own.get(basses[0], spelling[basses[0]])
-    certainty = _certainty(segment, form)
-    if not segment.sums.together and certainty <= _LEAST_OF_A_LINE:
+    speaks = _speaks(segment, form)
+    if not segment.sums.together and speaks <= _LEAST_OF_A_LINE:
         return SILENT
+    certainty = _calibrated(speaks)
     if form.tones in (_LOWERED_FIFTH, _SUSPENDED_SEVENTH):
         return chord_named(
             root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty
@@ -101,16 +104,11 @@ def _form(
 ) -> _Form:
     """The form of a chord that was read, as its spelling, its bass and its way on have it."""
     kind = best.kind
-    if kind in _SYMMETRIC:
-        return _best_spelled(
-            [_Form((best.root + step) % 12, kind, _tones(kind)) for step in TEMPLATES[kind]],
-            spelling,
-            basses[0],
-        )
+    if kind in _SYMMETRIC or kind == "French":
+        forms = _as_french(best.root) if kind == "French" else _on_each_tone(best)
+        return _best_spelled(forms, spelling, basses[0])
     if kind == "suspended-seventh":
         return _Form(best.root, "suspended-fourth", _SUSPENDED_SEVENTH)
-    if kind == "French":
-        return _best_spelled(_as_french(best.root), spelling, basses[0])
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
         return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
     if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):
@@ -132,6 +130,12 @@ def _part_of_seventh(form: _Form, spelling: Spelling) -> _Form:
     sevenths = [_Form(root, kind, _tones(kind)) for root in roots]
     fitting = [one for one in sevenths if _fitting(one, spelling) == len(form.tones)]
     return fitting[0] if len(fitting) == 1 else replace(form, clear=False)
+
+
+def _on_each_tone(best: Candidate) -> Iterator[_Form]:
+    """The names of a chord whose every tone may be the root."""
+    for step in TEMPLATES[best.kind]:
+        yield _Form((best.root + step) % 12, best.kind, _tones(best.kind))
 
 
 def _as_french(root: int) -> Iterator[_Form]:
@@ -219,8 +223,18 @@ def _stays(segment: Segment, basses: Sequence[int], best: Candidate) -> bool:
     return segment.sums.length >= _SIXTH_STAYS and basses == [best.third]
 
 
-def _certainty(segment: Segment, form: _Form) -> Fraction:
-    """How far the notes speak for the reading: see from_notes."""
+def _calibrated(speaks: Fraction) -> Fraction:
+    """How often a reading is right for which the notes speak so far: hundredths."""
+    percent = 100 * speaks
+    for (low, at_low), (high, at_high) in pairwise(CALIBRATION):
+        if percent <= high:
+            between = at_low + (percent - low) * (at_high - at_low) / (high - low)
+            return Fraction(round(between), 100)
+    return Fraction(CALIBRATION[-1][1], 100)
+
+
+def _speaks(segment: Segment, form: _Form) -> Fraction:
+    """How far the notes speak for the reading, 0 to 1: see from_notes."""
     sums = segment.sums
     if not sums.length:
         return Fraction(0)
@@ -231,4 +245,4 @@ def _certainty(segment: Segment, form: _Form) -> Fraction:
     together = (1 + Fraction(sums.together, sums.length)) / 2
     founded = (3 + Fraction(sums.founded, sums.length)) / 4
     value = explained * complete * ahead * together * founded
-    return Fraction(round(100 * (value if form.clear else value / 2)), 100)
+    return value if form.clear else value / 2

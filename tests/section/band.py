@@ -91,7 +91,13 @@ SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 
 
 def _midi(name: str) -> int:
-    return 12 * int(name[-1]) + 12 + SEMITONES[STEPS.index(name[0])] + name.count("#") - name.count("b")
+    return (
+        12 * int(name[-1])
+        + 12
+        + SEMITONES[STEPS.index(name[0])]
+        + name.count("#")
+        - name.count("b")
+    )
 
 
 def written(name: str, staff: Staff) -> tuple[str, int, int]:
@@ -104,9 +110,7 @@ def written(name: str, staff: Staff) -> tuple[str, int, int]:
 
 def _note(name: str, staff: Staff, voice: int = 1, *, chord: bool = False) -> str:
     if not name:
-        return (
-            f"<note><rest/><duration>4</duration><voice>{voice}</voice><type>whole</type></note>"
-        )
+        return f"<note><rest/><duration>4</duration><voice>{voice}</voice><type>whole</type></note>"
     step, alter, octave = written(name, staff)
     altered = f"<alter>{alter}</alter>" if alter else ""
     return (

@@ -78,7 +78,7 @@ def command(
     click on every beat, and one bar of silence.
 
     The click can help less (on beat 4 only, on the offbeats, every three
-    sixteenths, two bars on and two off), drums can take its place, and the music
+    sixteenths, two bars with it and two without), drums can take its place, and the music
     or the other parts of the score can play along. All sound is computed by the
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
@@ -94,7 +94,7 @@ def command(
         part,
         choices=choices,
         practice=practice,
-        gains=playing.gain,
+        gains=playing.gains(),
         font=playing.sound_font,
         rewriting=wanted.rewriting(),
         tuned=tuned,

@@ -25,6 +25,7 @@ from drills.music.tempo import Tempo
 from drills.sheet.clicks.patterns import NoClick
 from drills.sheet.excerpt import setting_at
 from drills.sheet.ladder import metronome_number, settable, tempo_words
+from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
     LONGEST,
@@ -109,6 +110,7 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
     bounds, a pattern that does not fit the music, a voice with nothing to play, a length
     that cannot be kept.
     """
+    choices = _settled(choices, source.sheet.tempo)
     items = items_of(source, choices)
     bars = spot_passage(source.sheet, source.part).bars
     fitted = fitted_to_bars(_stages(source, items, choices), bars, choices)
@@ -132,8 +134,35 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
         a4=choices.a4,
         stages=stages,
         choices=choices,
-        remarks=(*fitted.remarks, *_remarks(items, choices), *_long(end.seconds, choices)),
+        remarks=(
+            *fitted.remarks,
+            *_swing_told(stages, choices),
+            *_remarks(items, choices),
+            *_long(end.seconds, choices),
+        ),
     )
+
+
+def _settled(choices: PracticeChoices, performing: Tempo) -> PracticeChoices:
+    """The choices with the ratio of a swing that is to be the same on every rung.
+
+    A groove that swings in a way of its own keeps it.
+    """
+    if not choices.swing.steady:
+        return choices
+    own = find_groove(choices.groove).swing if choices.groove else FOLLOWS_TEMPO
+    if own == FOLLOWS_TEMPO:
+        own = settled(choices.swing, performing.quarters_per_minute)
+    return replace(choices, swing=own)
+
+
+def _swing_told(stages: Sequence[Stage], choices: PracticeChoices) -> Iterator[str]:
+    """In which ratio the line swings."""
+    if choices.swing_line:
+        tempos = sorted(stage.tempo.quarters_per_minute for stage in stages)
+        ends = [float(line_ratio(tempo, choices.swing)) for tempo in (tempos[0], tempos[-1])]
+        told = list(dict.fromkeys(f"{ratio:.1f}:1" for ratio in ends))
+        yield f"the line swings {' to '.join(told)}, long against short"
 
 
 def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> tuple[Stage, ...]:
@@ -168,9 +197,9 @@ def _climbing(
     found = []
     for _, row in groupby(items, key=lambda item: item.row):
         together = tuple(row)
-        for rung in order:
+        for rung, place in _with_all_patterns(order, choices):
             tempo = rungs[rung]
-            pattern = choices.pattern(rung, tempo.beat)
+            pattern = choices.pattern(place, tempo.beat)
             stages = [make_stage(one, tempo, rung, pattern, choices.climb) for one in together]
             found += [
                 replace(
@@ -181,6 +210,12 @@ def _climbing(
                 for number, stage in enumerate(stages)
             ]
     return (*found[:-1], replace(found[-1], last=True))
+
+
+def _with_all_patterns(order: Sequence[int], choices: PracticeChoices) -> Iterator[tuple[int, int]]:
+    """Each rung in its turn with the place of its pattern; the top again for every pattern left."""
+    yield from ((rung, rung) for rung in order)
+    yield from ((order[-1], place) for place in range(max(order) + 1, len(choices.patterns)))
 
 
 def _turn(stage: Stage) -> Turn:

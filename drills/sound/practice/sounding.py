@@ -14,7 +14,7 @@ from drills.music.pitch import Unpitched
 from drills.sheet.clicks.laying import Accent, laid
 from drills.sheet.clicks.pattern import Place, first_downbeat
 from drills.sheet.clicks.patterns import Counted
-from drills.sound.groove import find_groove, strokes, swing_of, swing_ratio
+from drills.sound.groove import find_groove, line_ratio, strokes, swing_of
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.drones import bass_key, chord_keys, joined
 from drills.sound.practice.events import Event, Strike, Tone
@@ -40,7 +40,7 @@ class Voicing:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
         self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
-        bars = stage.row(last=False)
+        bars = stage.row()
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
         self._downbeats = sum(not bar.offset for bar in bars)
@@ -68,7 +68,7 @@ class Voicing:
         """
         last = number == self._stage.repetitions - 1
         begin = self._stage.time_through(number)
-        bars = self._stage.row(last=last)
+        bars = self._stage.row()
         if "click" in self._choices.voices:
             yield from self._clicks(begin, bars, number)
         if self._groove is not None:
@@ -141,7 +141,7 @@ class Voicing:
         if self._groove is not None:
             swing = swing_of(self._groove, swing)
         return swung_line(
-            line, self._stage.bars, lambda place: swing_ratio(60 / clock.pace(place), swing)
+            line, self._stage.bars, lambda place: line_ratio(60 / clock.pace(place), swing)
         )
 
     def _struck(self, one: Struck, voice: str, higher: int, before: bool) -> Iterator[Event]:
