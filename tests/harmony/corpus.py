@@ -104,6 +104,12 @@ def analysed_chorale(number: int) -> tuple[Piece, tuple[Analysed, ...]]:
     return score, tuple(_moved(one, moved) for one in analysis)
 
 
+def madrigal(name: str) -> tuple[Piece, tuple[Analysed, ...]]:
+    """A madrigal of Monteverdi's by book and number ("3.14"), with its analysis."""
+    score = piece(f"madrigal {name}", corpus.parse(f"monteverdi/madrigal.{name}.mxl"))
+    return score, tuple(_analysis(corpus.parse(f"monteverdi/madrigal.{name}.rntxt")))
+
+
 def _analysis(numerals: stream.Score) -> list[Analysed]:
     found = []
     for numeral in numerals.flatten().getElementsByClass("RomanNumeral"):

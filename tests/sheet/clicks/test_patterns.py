@@ -116,7 +116,10 @@ def test_one_bar(pattern: str, time: str, expected: list[float]) -> None:
         ("every 3 bars", [0]),
         ("1 with 2 without", [0, 1, 2, 3]),
         ("1 with 1 without: 4", [3, 11]),
-        ("1 with 1 without: every 3 sixteenths", [F(3 * n, 4) for n in (*range(6), *range(11, 16))]),
+        (
+            "1 with 1 without: every 3 sixteenths",
+            [F(3 * n, 4) for n in (*range(6), *range(11, 16))],
+        ),
     ],
 )  # fmt: skip
 def test_three_bars_of_four_four(pattern: str, expected: list[Fraction]) -> None:
