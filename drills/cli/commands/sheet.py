@@ -23,7 +23,7 @@ from drills.sheet.making import Choices
 EPILOG = """\b
 Places, as a player says them:
   12          bar 12, by its printed number
-  12@3        its third beat (12@2.5: the offbeat after the second)
+  12@3        its third beat (12@3#2: its second note, 12@2.5: the offbeat after 2)
   E, E:3      the bar of rehearsal mark E, the third bar of E
   12-14       bars 12 to 14
   12@3-13@1   from the third beat of bar 12 to the first of bar 13
