@@ -22,6 +22,7 @@ import pytest
 from tests.harmony.agreement import Compared, compared, rates
 from tests.harmony.corpus import (
     Analysed,
+    Vertical,
     analysed_chorale,
     chorales_by_twenties,
     demo,
