@@ -37,13 +37,14 @@ def make_section(
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
+    leader_only: bool,
     ahead: Ahead | None,
 ) -> None:
     """A section's material for some places, written and told, or told as data."""
     first = () if files.json and files.output is None else ("pdf",)
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
-    outputs = SectionOutputs(files.output, formats, files.force, style)
+    outputs = SectionOutputs(files.output, formats, files.force, leader_only, style)
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), tuple(counts), cells)
     with Progress(session()) as tell:

@@ -56,6 +56,7 @@ def command(
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
     players: tuple[tuple[str, int], ...],
+    leader_only: bool,
     drill: Choices,
     tuned: Tuned,
     wanted: ForOptions,
@@ -68,8 +69,9 @@ def command(
     Takes the bars that you name out of SCORE, a full score, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
-    player, with their own sheet, what each note is in the chord, and the section's
-    page. With --for, the players named by --parts get it for another instrument.
+    player who plays there, with their own sheet and what each note is in the chord.
+    A staff for several players ("Trombone 1, 2") makes a file for each of them. With
+    --for, the players named by --parts get it for another instrument.
     """
     if not at:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
@@ -96,6 +98,7 @@ def command(
             limits=limit,
             files=files,
             run=run,
+            leader_only=leader_only,
             ahead=ahead,
         )
 

@@ -112,6 +112,13 @@ WHERE: Final = (
         several=True,
         data="section:players.part",
     ),
+    Choice(
+        "leader_only",
+        "Write the leader's pages alone, without a file for each player.",
+        Heading.FILES,
+        ("section",),
+        kind=Kind.FLAG,
+    ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
     Choice(
