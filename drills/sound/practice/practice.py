@@ -31,6 +31,7 @@ from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
     LONGEST,
+    Steps,
     Turn,
     climbing_order,
     fitted,
@@ -171,7 +172,7 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     """Every stage in order with its repetitions, not placed yet."""
     sheet, climb = source.sheet, choices.climb
     time = setting_at(source.part, sheet.spot.line[0]).time
-    if climb.start is None:
+    if climb.start is None and (climb.rungs > 1 or climb.steps is Steps.PERCENT):
         climb = replace(climb, start=sheet.start)
     rungs = rung_tempos(sheet.tempo, time, climb)
     if climb.total is None:
