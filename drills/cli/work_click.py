@@ -11,6 +11,7 @@ from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import asking, remark, style_of
+from drills.harmony.tuning import Tuned
 from drills.jobs.request import Settings
 from drills.jobs.sound import WrittenPractice, build_practice, write_practice
 from drills.jobs.sound_files import (
@@ -41,6 +42,7 @@ def make_click(
     gains: Mapping[str, float],
     font: Path | None,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: SoundFileOptions,
     run: RunOptions,
@@ -48,7 +50,7 @@ def make_click(
     """Practice sound for places in one part, written and told, or told as data."""
     outputs = outputs_of(files, run, gains, font)
     outputs.check()
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     with Progress(session()) as tell:
         made = build_practice(
             score,
@@ -76,7 +78,11 @@ def outputs_of(
     font: Path | None = None,
 ) -> SoundOutputs:
     """What is to be written; with ``--json`` nothing but what is asked for beside it."""
-    first = () if files.json and files.output is None else (sound_format(files.output),)
+    first = (
+        ()
+        if files.json and files.output is None
+        else (sound_format(files.output, phone=files.phone),)
+    )
     formats = tuple(dict.fromkeys((*first, *files.also)))
     return SoundOutputs(
         files.output,
