@@ -1,0 +1,108 @@
+"""What the planner knows of a passage: how far it is, how far it has to go, what is played.
+
+A passage is a spot of the book seen from the days: its sheet's blocks, the tempo it has to
+reach, and what the log says of it.  Nothing here knows scores or pages.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from drills.project.rules import FIRST_GAIN, USUAL_GAIN
+from drills.project.scale import numbers_between, place
+
+
+class State(StrEnum):
+    """What the player says of a spot by hand."""
+
+    OPEN = "open"
+    READY = "ready"
+    """At its tempo: it only comes back now and then."""
+    LEFT = "left"
+    """Not practised."""
+
+
+class Role(StrEnum):
+    """What a block of a sheet is for."""
+
+    MOVES = "moves"
+    """A few notes at a time."""
+    LINE = "line"
+    """The whole line in a rhythm."""
+    SPOT = "spot"
+    """The spot as it stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A heading of a sheet with what stands under it."""
+
+    number: int
+    """Of the heading, from 1, in the order of the page."""
+    words: str
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A spot of the project as the planner sees it."""
+
+    id: str
+    name: str
+    """Piece, part and place, for reading."""
+    goal: Fraction
+    """The tempo to reach, in beats a minute."""
+    foot: Fraction
+    """The slowest tempo of its ladder, below the goal."""
+    blocks: tuple[Block, ...]
+    """In the order of the page; at least one."""
+    weight: Fraction = Fraction(1)
+    """How much it counts beside the others."""
+    hard: float = 0.0
+    """How hard it is, for the order of things only; more is harder."""
+    state: State = State.OPEN
+    reached: Fraction | None = None
+    """Where it stands after the last day that it was played; None where it was never."""
+    played_on: tuple[date, ...] = ()
+    """The days on which it was played, ascending."""
+    gain: int = USUAL_GAIN
+    """Numbers that a day with it may be expected to bring."""
+    first_gain: int = FIRST_GAIN
+    """The same for the first day."""
+
+    @property
+    def at(self) -> Fraction:
+        """The tempo that counts as reached now."""
+        if self.state is State.READY:
+            return self.goal
+        return min(self.goal, self.reached if self.reached is not None else self.foot)
+
+    @property
+    def to_go(self) -> int:
+        """Numbers of the metronome from here to the goal."""
+        return numbers_between(self.at, self.goal)
+
+    @property
+    def whole_way(self) -> int:
+        """Numbers from the foot of the ladder to the goal, at least 1."""
+        return max(1, numbers_between(self.foot, self.goal))
+
+    @property
+    def is_begun(self) -> bool:
+        """True for what is no longer new to the fingers."""
+        return bool(self.played_on) or self.state is State.READY
+
+    def share(self, number: Fraction) -> float:
+        """A tempo as a share of the goal."""
+        return float(number / self.goal)
+
+    def place_in_way(self, to_go: int) -> float:
+        """0 at the foot of the ladder, 1 at the goal."""
+        return max(0.0, min(1.0, 1 - to_go / self.whole_way))
+
+    def place_of_goal(self) -> float:
+        """The goal on the metronome's scale."""
+        return place(self.goal)

@@ -1,0 +1,246 @@
+"""On which days a passage is played, and what that is worth: the columns of the plan.
+
+Model.  A passage is some whole numbers of the metronome below its goal.  A day with it
+raises it by ``gain`` numbers (``first_gain`` on the very first), never past the goal.
+What was reached holds for a while after each day with it: rules.FIRST_HOLD days after the
+first, twice as long after every further one, at most rules.MOST_HOLD; after that a number is
+lost for every further stretch of that length, never more than half of the way.  A day on
+which it stands below its goal takes rules.VISIT_SLOTS blocks, any other rules.KEEP_SLOTS.
+
+From this follows what is wanted without a rule for each: work on days close together while
+a passage climbs, and growing gaps once it is there.
+
+Conventions.  Days are indices into the days that can be worked on; ``dates`` are counted
+in days from the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import combinations
+from math import ceil
+from typing import Final
+
+from drills.project.passages import Passage, State
+from drills.project.rules import FIRST_HOLD, KEEP_SLOTS, MOST_HOLD, VISIT_SLOTS
+
+ALL_SUBSETS: Final = 7
+"""Up to so many days every choice of days is weighed; beyond, those of the family below."""
+FEW_STARTS: Final = 6
+"""First days that are weighed for each passage where there are more days than that."""
+STRIDES: Final = (1, 2, 3)
+"""Days from one to the next while a passage climbs."""
+
+REACHED: Final = 1000
+"""Worth of a passage that is at its tempo in the end."""
+PROGRESS: Final = 500
+"""Worth of the whole way; of half of it, half."""
+WAITING: Final = 0.5
+"""Lost for every day that the first day with a passage lies ahead, at a hardness of 1."""
+EFFORT: Final = 0.2
+"""Lost for every block: what is not needed is not played."""
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What all passages share: which days there are, and which of them are closed."""
+
+    today: date
+    dates: tuple[int, ...]
+    """Each day that can be worked on, counted from today; ascending."""
+    end: int
+    """The day on which all is judged: the light one, or the rehearsal where there is none."""
+    open_until: int
+    """Index of the first day on which nothing may be begun."""
+    visit_slots: int = VISIT_SLOTS
+    """Blocks of a day with a passage that climbs; fewer where no day has room for so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """A passage on one day."""
+
+    day: int
+    """Index of the day."""
+    slots: int
+    before: int
+    """Numbers to go when it is taken up."""
+    after: int
+    """Numbers to go when it is put down."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """The days of one passage."""
+
+    contacts: tuple[Contact, ...]
+    left: int
+    """Numbers to go in the end."""
+    worth: float
+
+    @property
+    def slots(self) -> int:
+        """Blocks on all days."""
+        return sum(contact.slots for contact in self.contacts)
+
+
+def hold(contacts: int) -> int:
+    """Days for which what was reached holds after so many days with a passage."""
+    return int(min(MOST_HOLD, FIRST_HOLD * 2 ** max(0, min(contacts, 10) - 1)))
+
+
+def lost(gap: int, contacts: int, raised_so_far: int) -> int:
+    """Numbers that are lost in ``gap`` days, never more than half of what was raised."""
+    held = hold(contacts)
+    return min(max(0, ceil((gap - held) / held)), max(0, raised_so_far // 2))
+
+
+def make_timetable(passage: Passage, days: Sequence[int], situation: Situation) -> Timetable:
+    """What playing a passage on ``days`` brings, by the model."""
+    to_go, count = passage.to_go, len(passage.played_on)
+    whole, start = passage.whole_way, passage.to_go
+    if passage.state is State.READY:
+        count = max(count, 3)
+    last = _last_played(passage, situation)
+    contacts = []
+    for day in days:
+        when = situation.dates[day]
+        if count:
+            to_go += lost(when - last, count, whole - to_go)
+        slots = situation.visit_slots if to_go else KEEP_SLOTS
+        gain = passage.gain if count else passage.first_gain
+        after = max(0, to_go - _in_slots(gain, slots))
+        contacts.append(Contact(day, slots, to_go, after))
+        to_go, count, last = after, count + 1, when
+    if count:
+        to_go += lost(situation.end - last, count, whole - to_go)
+    return Timetable(
+        tuple(contacts), to_go, _worth(passage, contacts, to_go, start, situation.dates)
+    )
+
+
+def _in_slots(gain: int, slots: int) -> int:
+    """What a shorter visit brings of a gain, at least 1."""
+    return gain if slots >= VISIT_SLOTS else max(1, gain * slots // VISIT_SLOTS)
+
+
+def _last_played(passage: Passage, situation: Situation) -> int:
+    """When it was last played, in days from today; what is ready by word was ready yesterday."""
+    if not passage.played_on:
+        return -1
+    return min(-1, (passage.played_on[-1] - situation.today).days)
+
+
+def _worth(
+    passage: Passage, contacts: Sequence[Contact], left: int, start: int, dates: Sequence[int]
+) -> float:
+    """The share of a passage in the objective of the plan."""
+    way = (start - left) / passage.whole_way
+    worth = PROGRESS * way + (REACHED if left == 0 else 0)
+    waiting = dates[contacts[0].day] * WAITING * (1 + passage.hard) if contacts else 0.0
+    return float(passage.weight) * worth - waiting - EFFORT * sum(one.slots for one in contacts)
+
+
+def timetables(passage: Passage, situation: Situation, turn: int = 0) -> tuple[Timetable, ...]:
+    """Timetables worth weighing, the empty one first; no two have the same days.
+
+    Every choice of days where there are few days; there, one that is worth no more than
+    another that takes no more blocks on any day is left out.  With more days a family whose
+    first days are spread out; ``turn`` tells one passage from the next, so that all days are
+    tried by some of them.
+    """
+    count = len(situation.dates)
+    if count <= ALL_SUBSETS:
+        first = _open_days(passage, situation)
+        every = [days for size in range(count + 1) for days in combinations(range(count), size)]
+        allowed = [days for days in every if not days or days[0] < first]
+        return _undominated([make_timetable(passage, days, situation) for days in allowed])
+    starts = _open_days(passage, situation)
+    apart = -(-starts // FEW_STARTS)
+    return family(passage, situation, range(turn % max(1, apart), starts, max(1, apart)))
+
+
+def family(
+    passage: Passage, situation: Situation, starts: Iterable[int] | None = None
+) -> tuple[Timetable, ...]:
+    """Timetables that begin on some days, all open ones unless given; the empty one first.
+
+    They climb in even strides, and come back before anything is lost.
+    """
+    days: dict[tuple[int, ...], None] = {(): None}
+    for start in range(_open_days(passage, situation)) if starts is None else starts:
+        days.update(dict.fromkeys(_from(passage, situation, start)))
+    return tuple(make_timetable(passage, own, situation) for own in days)
+
+
+def _open_days(passage: Passage, situation: Situation) -> int:
+    """On how many of the days a passage may be taken up for the first time in this plan."""
+    if passage.state is State.LEFT:
+        return 0
+    return len(situation.dates) if passage.is_begun else situation.open_until
+
+
+def _from(passage: Passage, situation: Situation, start: int) -> Iterator[tuple[int, ...]]:
+    """Choices of days that begin with one."""
+    dates, needed = situation.dates, _days_needed(passage)
+    counts = {1, needed // 2, needed - 1, needed, needed + 1}
+    for stride in STRIDES:
+        climb = [start]
+        while len(climb) <= needed:
+            following = _on_or_after(dates, dates[climb[-1]] + stride)
+            if following is None:
+                break
+            climb.append(following)
+        for count in sorted({min(one, len(climb)) for one in counts if one > 0}):
+            yield tuple(climb[:count])
+            yield (*climb[:count], *_coming_back(passage, dates, climb[count - 1], count))
+
+
+def _days_needed(passage: Passage) -> int:
+    """Days until the goal where nothing is lost, at least 1."""
+    first = passage.gain if passage.played_on else passage.first_gain
+    return 1 + max(0, ceil((passage.to_go - first) / passage.gain))
+
+
+def _coming_back(
+    passage: Passage, dates: Sequence[int], last: int, count: int
+) -> Iterator[int]:
+    """Days after growing gaps, the latest on which nothing is lost yet."""
+    contacts = len(passage.played_on) + count
+    while True:
+        latest = dates[last] + hold(contacts)
+        following = _on_or_before(dates, latest, last)
+        if following is None:
+            return
+        yield following
+        last, contacts = following, contacts + 1
+
+
+def _on_or_after(dates: Sequence[int], when: int) -> int | None:
+    return next((index for index, one in enumerate(dates) if one >= when), None)
+
+
+def _on_or_before(dates: Sequence[int], when: int, after: int) -> int | None:
+    """The last day up to ``date``, else the first one after; always later than ``after``."""
+    if after + 1 >= len(dates):
+        return None
+    found = after + 1
+    while found + 1 < len(dates) and dates[found + 1] <= when:
+        found += 1
+    return found
+
+
+def _undominated(found: Sequence[Timetable]) -> tuple[Timetable, ...]:
+    """Without those beside which another is worth as much and asks for no more on any day."""
+    loads = [{one.day: one.slots for one in table.contacts} for table in found]
+    order = sorted(range(len(found)), key=lambda n: (-found[n].worth, found[n].slots, n))
+    kept: list[int] = []
+    for index in order:
+        load = loads[index]
+        if not any(
+            all(load.get(day, 0) >= slots for day, slots in loads[other].items()) for other in kept
+        ):
+            kept.append(index)
+    return tuple(found[index] for index in sorted(kept))
