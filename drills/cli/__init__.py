@@ -1,5 +1,9 @@
 """The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``show`` and ``demo``.
 
+In:    words typed in a terminal.
+Out:   calls of jobs/, what they say on the screen, and an exit code.
+Read first: this module, then commands/: one module a command.
+
 Only click is imported here; a command's own module is imported when it runs,
 so that ``drills --help`` answers at once.  Every error of the tree in
 drills/errors.py ends as one line on standard error and its exit code; anything

@@ -13,12 +13,12 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
-from drills.bar_names import completes_previous
 from drills.cli.values import VALUE_NAMES
 from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Note, Part, TempoMark
 from drills.music.time import Length, NoteValue
-from drills.places import marked_spans
+from drills.places.bar_names import completes_previous
+from drills.places.finding import marked_spans
 
 WIDTH: Final = 80
 _LABEL: Final = 11

@@ -16,16 +16,16 @@ from typing import Any, Final, TypeVar
 
 import click
 
-from drills.cells import Order
 from drills.cli import values
 from drills.cli.helping import Helped
 from drills.cli.screen import Session
-from drills.drill import Ending
 from drills.errors import UsageError
-from drills.for_instrument.asked import How, Rewriting, rewriting_for
-from drills.ladder import MOST_RUNGS
 from drills.music.time import NoteValue
-from drills.sheet import Choices
+from drills.rewriting.asked import How, Rewriting, rewriting_for
+from drills.sheet.cells import Order
+from drills.sheet.drill import Ending
+from drills.sheet.ladder import MOST_RUNGS
+from drills.sheet.making import Choices
 
 _USUAL: Final = Choices()
 PAPERS: Final = ("a4", "letter")

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from typing import Final
 
 from drills.effort.demand import VoiceDemand
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move
 from drills.effort.reasons import why
 from drills.effort.suggest import HardSpot
-from drills.ladder import Tempo, shown
+from drills.instruments.judged import EffortInstrument
+from drills.jobs.spots import Ranking
+from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
-from drills.ranking import Ranking
+from drills.sheet.ladder import shown
 
 WIDTH: Final = 80
 _MOST_PLACES: Final = 6

@@ -12,12 +12,12 @@ import click
 from drills.cli import sound_values as values
 from drills.cli.options import gathered, reading
 from drills.cli.values import whole_number
-from drills.clicks.laying import Accent
-from drills.clicks.pattern import Pattern
 from drills.errors import UsageError
-from drills.groove import Swing, Variation, parse_swing
-from drills.practice.choices import Material, PracticeChoices, Tuning
-from drills.practice.climb import MOST_BARS, MOST_REPETITIONS, Climb, Steps
+from drills.sheet.clicks.laying import Accent
+from drills.sheet.clicks.pattern import Pattern
+from drills.sound.groove import Swing, Variation, parse_swing
+from drills.sound.practice.choices import Material, PracticeChoices, Tuning
+from drills.sound.practice.climb import MOST_BARS, MOST_REPETITIONS, Climb, Steps
 
 _USUAL: Final = PracticeChoices()
 _CLIMB: Final = Climb()

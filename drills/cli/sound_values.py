@@ -11,20 +11,20 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
-from drills.clicks.pattern import Pattern
-from drills.clicks.reading import read_pattern
 from drills.errors import UsageError
-from drills.groove import find_groove
-from drills.ladder import shown
-from drills.practice.choices import (
+from drills.sheet.clicks.pattern import Pattern
+from drills.sheet.clicks.reading import read_pattern
+from drills.sheet.ladder import shown
+from drills.sound.groove import find_groove
+from drills.sound.practice.choices import (
     CHOSEN_VOICES,
     HIGHEST_A,
     LOWEST_A,
     WHOLE_SHEET,
     Material,
 )
-from drills.practice.climb import LONGEST, MOST_BEYOND, MOST_PERCENT, Steps
-from drills.practice.voices import SOUNDS, VOICES
+from drills.sound.practice.climb import LONGEST, MOST_BEYOND, MOST_PERCENT, Steps
+from drills.sound.practice.voices import SOUNDS, VOICES
 
 SHEET: Final = "sheet"
 """Stands for everything that is drilled on a sheet."""

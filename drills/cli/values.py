@@ -11,13 +11,13 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
-from drills.cells import LARGEST
 from drills.errors import UsageError
 from drills.harmony.symbols import parse_chord
 from drills.music.time import NoteValue
 from drills.output.files import ENDINGS
-from drills.places import split_places
-from drills.rhythms import find_rhythms
+from drills.places.finding import split_places
+from drills.sheet.cells import LARGEST
+from drills.sheet.rhythms import find_rhythms
 
 VALUE_NAMES: Final = {
     "whole": "whole",

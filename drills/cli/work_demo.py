@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from drills.book import Book, BookPart, read_book
-from drills.build import Outputs, Settings, Tell, build_book, build_sheets, files_of
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
 from drills.cli.work import style_of
+from drills.jobs.book import build_book
+from drills.jobs.request import Outputs, Settings, Tell
+from drills.jobs.sheet_files import Style
+from drills.jobs.sheets import build_sheets
+from drills.jobs.writing import files_of
 from drills.output.files import OutputFile, check_files, new_folder, write_files
-from drills.render import Style
+from drills.project.book import Book, BookPart, read_book
 from drills.resources import scores_folder
 
 _BOOK: Final = "harbour.toml"

@@ -8,8 +8,8 @@ from pathlib import Path
 from drills.cli.options import session
 from drills.cli.ranked import moves_told, ranked
 from drills.cli.screen import Progress, complain, say, say_data
+from drills.jobs.spots import Judging, Ranking, cost_of_notes, plotted, rank_part
 from drills.output.files import write_files
-from drills.ranking import Judging, Ranking, cost_of_notes, plotted, rank_part
 from drills.reading.limits import Limits
 
 

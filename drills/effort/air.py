@@ -12,8 +12,8 @@ from __future__ import annotations
 from typing import Final
 
 from drills.effort import weights
-from drills.effort.fingering import Fingering, Table, Use
 from drills.effort.terms import Term
+from drills.instruments.fingering import Fingering, Table, Use
 
 _INTERVALS: Final = (
     *("a unison", "a semitone", "a tone", "a minor third", "a third", "a fourth", "a tritone"),

@@ -26,15 +26,15 @@ from operator import mul
 from typing import Final, NamedTuple
 
 from drills.effort.frames import Clock, Frame, Frames
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move, cost_of_run
 from drills.effort.settings import TERMS, USUAL, Judgement
 from drills.errors import PlaceError
-from drills.lines import Sound, VoiceLine, bar_starts, voice_lines
+from drills.instruments.judged import EffortInstrument
+from drills.music.lines import Sound, VoiceLine, bar_starts, voice_lines
 from drills.music.pitch import Pitch
 from drills.music.score import Articulation, Part
-from drills.spots import attack_of
-from drills.tempos import AskedTempo, TempoMap, tempo_map
+from drills.places.spots import attack_of
+from drills.places.tempos import AskedTempo, TempoMap, tempo_map
 
 BREATH_REST: Final = 0.3
 BREATH_NOTE: Final = 1.0

@@ -15,16 +15,16 @@ from itertools import pairwise
 from math import lcm
 from typing import Final
 
-from drills.effort.fingering import load_table
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import instrument_for
 from drills.effort.syncopation import strength
-from drills.lines import Sound, bar_starts
+from drills.instruments.fingering import load_table
+from drills.instruments.judged import EffortInstrument
+from drills.instruments.table import instrument_of
+from drills.music.lines import Sound, bar_starts
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Part
 from drills.music.time import TimeSignature
-from drills.reading.instruments import instrument_of
-from drills.tempos import TempoMap
+from drills.places.tempos import TempoMap
 
 FOURTH: Final = 5
 OCTAVE: Final = 12

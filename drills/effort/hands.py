@@ -20,8 +20,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from drills.effort import weights
-from drills.effort.fingering import Key, Table
 from drills.effort.terms import Term, listed
+from drills.instruments.fingering import Key, Table
 
 
 class Way(Enum):

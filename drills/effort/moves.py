@@ -25,16 +25,16 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
-from drills.effort.fingering import Fingering, Table, load_table
-from drills.effort.instruments import EffortInstrument, instrument_for
 from drills.effort.interval import interval_terms, nearest, outside_terms
 from drills.effort.slide import slide_terms, travel, turn_term
 from drills.effort.terms import Term, total
 from drills.effort.valves import valve_terms
 from drills.effort.woodwind import woodwind_terms
+from drills.instruments.fingering import Fingering, Table, load_table
+from drills.instruments.judged import EffortInstrument, instrument_for
 from drills.music.pitch import Pitch, Tone
 from drills.music.score import Note
-from drills.spots import Attack
+from drills.places.spots import Attack
 
 __all__ = ["EffortInstrument", "Move", "cost_of_run", "cost_of_tones", "instrument_for"]
 

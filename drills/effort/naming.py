@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from drills.errors import PlaceError
-from drills.lines import VoiceLine, bar_starts
+from drills.music.lines import VoiceLine, bar_starts
 from drills.music.score import Part
 from drills.music.time import START
-from drills.places import Place, Span, find_span, written_place
+from drills.places.finding import Place, Span, find_span, written_place
 
 
 def span_of(part: Part, line: VoiceLine, notes: range) -> Span | None:

@@ -12,13 +12,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from drills.bar_names import bar_name, spoken_beat
 from drills.effort.air import interval_words
 from drills.effort.demand import Demand, VoiceDemand
 from drills.effort.moves import Move
 from drills.effort.settings import TERMS, Limits
 from drills.effort.suggest import HardSpot
 from drills.music.pitch import Pitch
+from drills.places.bar_names import bar_name, spoken_beat
 
 WORTH: Final = 0.1
 """Share of the effort from which a term is told (our own choice)."""

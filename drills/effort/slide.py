@@ -14,9 +14,9 @@ from typing import Final
 
 from drills.effort import weights
 from drills.effort.air import choice_terms, interval_term, partial_terms
-from drills.effort.fingering import Fingering, Table
 from drills.effort.hands import hand_terms, motions
 from drills.effort.terms import Term
+from drills.instruments.fingering import Fingering, Table
 
 _SEMITONE: Final = 2 ** (1 / 12)
 

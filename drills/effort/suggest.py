@@ -34,7 +34,7 @@ from typing import Final, NamedTuple
 from drills.effort.demand import Demand, VoiceDemand
 from drills.effort.naming import notes_in, span_of
 from drills.effort.settings import TERMS
-from drills.places import Span
+from drills.places.finding import Span
 
 LIKE: Final = 0.6
 """Share of the seed's mean effort that a neighbour must have (our own choice)."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from drills.effort.air import choice_terms, interval_term, partial_terms
-from drills.effort.fingering import Fingering, Table
 from drills.effort.hands import hand_terms, motions
 from drills.effort.terms import Term
+from drills.instruments.fingering import Fingering, Table
 
 
 def valve_terms(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from drills.effort import weights
 from drills.effort.air import choice_terms, interval_term, register_terms, slow_terms
-from drills.effort.fingering import Fingering, Table
 from drills.effort.hands import hand_terms, motions
 from drills.effort.terms import Term
+from drills.instruments.fingering import Fingering, Table
 
 
 def woodwind_terms(

@@ -16,7 +16,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Final
 
-from drills.ladder import SERIES
+from drills.sheet.ladder import SERIES
 
 OCTAVE: Final = 16
 """Numbers from any tempo to twice that tempo."""

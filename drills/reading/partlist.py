@@ -9,11 +9,11 @@ from typing import Final
 from lxml import etree
 
 from drills.errors import UsageError
+from drills.instruments.table import instrument_of
 from drills.music.pitch import Transposition
 from drills.music.score import Instrument
 from drills.reading.attributes import for_staff, read_transposition
 from drills.reading.directions import clean
-from drills.reading.instruments import instrument_of
 from drills.reading.limits import Limits
 from drills.reading.xmltext import as_int, child_text, elements, text_of
 

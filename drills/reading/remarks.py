@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 from typing import Final
 
+from drills.instruments.table import fact_of, misses_transposition
 from drills.music.score import Bar
 from drills.reading.clusters import Cluster, RawBar
-from drills.reading.instruments import fact_of, misses_transposition
 
 _MOST_BARS: Final = 8
 

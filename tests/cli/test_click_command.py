@@ -19,8 +19,8 @@ import soundfile
 from drills.cli import run, sound_values
 from drills.output.audio import FORMATS
 from drills.output.files import ENDINGS
-from drills.practice.voices import SOUNDS
 from drills.resources import scores_folder
+from drills.sound.practice.voices import SOUNDS
 from tests.cli.music import Player, pages_of, score
 from tests.output.sound_font import NEEDS_LIBRARY, font
 from tests.output.sound_readers import onsets_after_silence, pitch
@@ -418,7 +418,7 @@ def test_sounds_named_in_the_help_exist(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_help_warns_of_the_level_and_imports_nothing_heavy(player: Player) -> None:
-    heavy = {"music21", "numpy", "soundfile", "lxml", "mido", "jinja2", "drills.build"}
+    heavy = {"music21", "numpy", "soundfile", "lxml", "mido", "jinja2", "drills.jobs.sheets"}
     code = (
         "import sys; from drills.cli import run; run(['click', '--help']); "
         f"sys.exit(sorted({heavy!r} & set(sys.modules)) != [])"

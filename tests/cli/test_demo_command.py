@@ -8,7 +8,7 @@ import mido
 import pikepdf
 import pytest
 
-from drills.book import read_book
+from drills.project.book import read_book
 from tests.cli.music import Player
 
 

@@ -10,9 +10,9 @@ import click
 import pytest
 
 import drills
-from drills.book import BOOK_KEYS, PART_KEYS, SPOT_KEYS, parse_book
 from drills.cli import COMMANDS
 from drills.cli.exits import EXIT_CODES
+from drills.project.book import BOOK_KEYS, PART_KEYS, SPOT_KEYS, parse_book
 
 PAGE = (Path(drills.__file__).parents[1] / "docs" / "commands.md").read_text(encoding="utf-8")
 

@@ -21,11 +21,11 @@ from drills.cli.options import HEADINGS, PlayerCommand
 from drills.cli.screen import clean, one_line
 from drills.cli.work import outputs_of, style_of
 from drills.errors import DrillsError
+from drills.jobs.sheet_files import Style
 from drills.output.engrave import Engraving
 from drills.output.files import ENDINGS
 from drills.output.lilypond.page import PAPERS, Page
-from drills.render import Style
-from drills.rhythms import RHYTHMS
+from drills.sheet.rhythms import RHYTHMS
 from tests.cli.music import Player, score
 
 ROOT = Path(drills.cli.__file__).parents[2]
@@ -164,7 +164,15 @@ def test_the_version(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_help_imports_no_music(player: Player) -> None:
-    heavy = {"music21", "lxml", "jinja2", "pikepdf", "mido", "drills.build", "drills.sheet"}
+    heavy = {
+        "music21",
+        "lxml",
+        "jinja2",
+        "pikepdf",
+        "mido",
+        "drills.jobs.sheets",
+        "drills.sheet.making",
+    }
     code = (
         "import sys; from drills.cli import run; run(['--help']); "
         f"sys.exit(sorted({heavy!r} & set(sys.modules)) != [])"

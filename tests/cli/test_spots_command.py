@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from tests.cli.music import Player

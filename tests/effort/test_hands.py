@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from drills.effort.fingering import load_table
 from drills.effort.hands import Way, hand_terms, motions
+from drills.instruments.fingering import load_table
 from tests.effort.notes import held
 
 MOTIONS: tuple[tuple[str, str, str, dict[str, Way]], ...] = (

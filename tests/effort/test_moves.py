@@ -9,17 +9,17 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from drills.effort.fingering import load_table
 from drills.effort.moves import Move, cost_of_run, cost_of_tones, instrument_for
 from drills.effort.slide import slide_terms, travel
 from drills.effort.terms import total
 from drills.effort.valves import valve_terms
 from drills.effort.weights import MISPLACED, OUTSIDE, SLIDE_TURN
 from drills.effort.woodwind import woodwind_terms
+from drills.instruments.fingering import load_table
 from drills.music.pitch import Pitch, Unpitched
 from drills.music.score import Grace
 from drills.music.time import NoteValue, length
-from drills.spots import Attack
+from drills.places.spots import Attack
 from tests.effort.notes import cost, midi_of, name_of, run
 from tests.music_made import attacks, pitches
 

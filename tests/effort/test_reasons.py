@@ -8,7 +8,7 @@ from drills.effort.demand import demand_of
 from drills.effort.reasons import move_words, reason
 from drills.effort.suggest import hard_spots
 from drills.music.score import Bar
-from drills.tempos import AskedTempo
+from drills.places.tempos import AskedTempo
 from tests.effort.notes import run
 from tests.effort.test_demand import slurred
 from tests.music_made import bar_of, notes, part_of

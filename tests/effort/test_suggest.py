@@ -12,10 +12,10 @@ from drills.effort.demand import demand_of
 from drills.effort.naming import notes_in
 from drills.effort.settings import Judgement, Limits
 from drills.effort.suggest import FEWEST_MOVES, MOST_BARS, MOST_NOTES, HardSpot, hard_spots
-from drills.lines import voice_lines
+from drills.music.lines import voice_lines
 from drills.music.score import Bar, Part
-from drills.places import find_span
-from drills.tempos import AskedTempo
+from drills.places.finding import find_span
+from drills.places.tempos import AskedTempo
 from tests.effort.test_demand import SAX, music
 from tests.music_made import bar_of, notes, part_of
 

@@ -20,7 +20,7 @@ from drills.errors import UsageError, WriteError
 from drills.output.audio import FADE_SECONDS, FORMATS, AudioSettings, Tags, audio_writer
 from drills.output.audio.ogg import SERIAL
 from drills.output.files import OutputFile, write_files
-from drills.practice.events import Cue, Event
+from drills.sound.practice.events import Cue, Event
 from tests.output.fixtures_sound import Made, clicks, climbing, ladder, of, strike
 
 MARK = "drills-made-from:0123456789abcdef"

@@ -20,7 +20,7 @@ from drills.output.plot import plot_page, png_bytes, svg_bytes
 from drills.output.plot.page import HIGH, LEFT, RIGHT, WIDTH
 from drills.output.plot.png import SCALE
 from drills.output.plot.shapes import Box, Ink, Line, Picture, Text
-from drills.tempos import AskedTempo
+from drills.places.tempos import AskedTempo
 from tests.music_made import bar_of, notes, part_of
 
 EASY = bar_of(notes("G4 A4 B4 A4", "quarter"))

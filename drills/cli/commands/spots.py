@@ -89,8 +89,8 @@ def command(
     """
     from drills.cli import work_spots  # noqa: PLC0415 - heavy, and not needed for --help
     from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
-    from drills.ranking import Judging  # noqa: PLC0415 - likewise
-    from drills.tempos import AskedTempo  # noqa: PLC0415 - likewise
+    from drills.jobs.spots import Judging  # noqa: PLC0415 - likewise
+    from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
 
     if move is not None:
         if score is not None or instrument is None or plot is not None:

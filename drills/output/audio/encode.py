@@ -27,8 +27,8 @@ from drills.output.audio.settings import AudioSettings
 from drills.output.audio.shapes import Wave, half_cosine
 from drills.output.audio.soundfont import Note, SoundFont
 from drills.output.audio.tags import SOFTWARE, Tags, plain
-from drills.practice.playable import Playable
-from drills.practice.voices import program
+from drills.sound.practice.playable import Playable
+from drills.sound.practice.voices import program
 
 FADE_SECONDS: Final = 1
 """After the end of the practice: what still rings fades away in this time."""

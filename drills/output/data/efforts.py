@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from drills.bar_names import bar_name, spoken_beat
 from drills.effort.demand import Demand, VoiceDemand
-from drills.effort.fingering import Fingering
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move
 from drills.effort.reasons import reason
 from drills.effort.settings import TERMS, Judgement
 from drills.effort.suggest import HardSpot
+from drills.instruments.fingering import Fingering
+from drills.instruments.judged import EffortInstrument
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
+from drills.places.bar_names import bar_name, spoken_beat
 
 
 def spots_data(judged: VoiceDemand, spots: Sequence[HardSpot]) -> Data:

@@ -21,8 +21,7 @@ from typing import Final
 
 from lxml import etree
 
-from drills.drill import Drill
-from drills.music.general_midi import DRUM_CHANNEL, drum_of, program_of
+from drills.instruments.general_midi import DRUM_CHANNEL, drum_of, program_of
 from drills.music.pitch import Tone, Unpitched
 from drills.music.score import Bar, TempoMark
 from drills.music.time import START
@@ -30,7 +29,8 @@ from drills.output.musicxml.elements import add
 from drills.output.musicxml.measures import InForce, add_attributes, add_music, notes_of
 from drills.output.musicxml.notes import Pen, slur_numbers
 from drills.output.musicxml.signs import add_tempo, add_words, signs_of
-from drills.sheet import Sheet
+from drills.sheet.drill import Drill
+from drills.sheet.making import Sheet
 
 SOFTWARE: Final = "drills"
 _PART_ID: Final = "P1"

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from drills.bar_names import completes_previous
 from drills.effort.demand import VoiceDemand
 from drills.effort.suggest import HardSpot
 from drills.output.plot.shapes import Anchor, Box, Ink, Line, Picture, Shape, Text
+from drills.places.bar_names import completes_previous
 
 WIDTH: Final = 1200
 LEFT: Final = 56

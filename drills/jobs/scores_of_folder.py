@@ -1,0 +1,142 @@
+"""The scores of a folder and the spots that they mark, for a first book.
+
+What cannot be read is told and left out: one broken export among ten scores
+must not keep a player from the other nine.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from drills.errors import BookError, DrillsError
+from drills.music.score import Part
+from drills.output.files import MARK_PREFIX
+from drills.places.finding import marked_spans
+from drills.project.book import SCORE_ENDINGS
+from drills.project.new_book import FoundPart, FoundSpot
+from drills.reading.limits import Limits
+from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
+from drills.reading.partlist import PartEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What the scores of a folder hold."""
+
+    parts: tuple[FoundPart, ...]
+    remarks: tuple[str, ...]
+    """Which files were left out, and why."""
+
+
+def find_parts(
+    folder: Path, base: Path, wanted: str | None, limits: Limits, tell: Callable[[str], None]
+) -> Found:
+    """The parts of every score in ``folder``, in the order of the files' names.
+
+    Files are named from the folder ``base``.  With ``wanted`` (a name or number)
+    only that part of each score; otherwise the parts that carry marks, or all
+    where none does.  Raises BookError where there is no score to read.
+    """
+    parts: list[FoundPart] = []
+    remarks: list[str] = []
+    paths = _scores(folder)
+    for path in paths:
+        tell(f"reading {path.name}")
+        try:
+            parts += _parts_of(path, _name_from(path, base), wanted, limits)
+        except DrillsError as error:
+            remarks.append(f"left out: {error}")
+    if not parts:
+        why = f" that can be read ({remarks[0]})" if remarks else ""
+        raise BookError(
+            f"{folder}: there is no score{why}; put scores ending in "
+            f"{', '.join(SCORE_ENDINGS)} there"
+        )
+    return Found(tuple(parts), tuple(remarks))
+
+
+def _scores(folder: Path) -> list[Path]:
+    """Scores that lie in the folder itself; hidden files and our own sheets are none."""
+    try:
+        paths = sorted(folder.iterdir(), key=lambda path: path.name)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise BookError(f"{folder}: cannot be looked through ({reason}); name a folder") from error
+    return [
+        path
+        for path in paths
+        if path.suffix.lower() in SCORE_ENDINGS
+        and not path.name.startswith(".")
+        and path.is_file()
+        and not _is_our_own(path)
+    ]
+
+
+def _is_our_own(path: Path) -> bool:
+    """True for drills that were written as MusicXML: their mark stands near the top."""
+    try:
+        with path.open("rb") as stream:
+            return MARK_PREFIX.encode() in stream.read(10_000)
+    except OSError:
+        return False  # the reader will say what is wrong with it
+
+
+def _parts_of(path: Path, file: str, wanted: str | None, limits: Limits) -> list[FoundPart]:
+    score = open_score(path, limits)
+    if wanted is not None:
+        part = read_part(score, wanted)
+        chosen = [(entry_of(score, part), part)]
+    else:
+        every = list(zip(score.entries, read_all(score), strict=True))
+        chosen = [(entry, part) for entry, part in every if marked_spans(part)] or every
+    names = [entry.name for entry in score.entries]
+    taken = [part.name for _, part in chosen]
+    others = tuple(name for name in names if name not in taken)
+    return [
+        FoundPart(
+            file=file,
+            part=_way_to_name(entry, names),
+            spots=tuple(FoundSpot(span.asked, span.words) for span in marked_spans(part)),
+            has_tempo=any(_tempos(part)),
+            number=entry.number,
+            others=others,
+            name=entry.name,
+        )
+        for entry, part in chosen
+    ]
+
+
+def entry_of(score: ScoreFile, part: Part) -> PartEntry:
+    """The line of the score's list of players that a part was read from."""
+    return next(
+        entry
+        for entry in score.entries
+        if (entry.part_id, entry.staff, entry.name) == (part.part_id, part.staff, part.name)
+    )
+
+
+def _way_to_name(entry: PartEntry, names: Sequence[str]) -> str | None:
+    """How a book names a part: by its name, by its number where names repeat, or not at all."""
+    if len(names) == 1:
+        return None
+    return entry.name if names.count(entry.name) == 1 else str(entry.number)
+
+
+def _tempos(part: Part) -> Iterator[bool]:
+    return (mark.quarters_per_minute is not None for bar in part.bars for mark in bar.tempos)
+
+
+def _name_from(path: Path, base: Path) -> str:
+    """The file as a book in ``base`` names it, with forward slashes."""
+    try:
+        name = Path(os.path.relpath(path, base)).as_posix()
+    except ValueError:  # on another drive
+        name = path.resolve().as_posix()
+    try:
+        name.encode()
+    except UnicodeEncodeError as error:
+        raise BookError(f"{path}: a book cannot hold this name; rename the file") from error
+    return name
