@@ -9,7 +9,8 @@
     |-- NotationError           5   a length or rhythm that cannot be written
     |-- EngraveError            6   LilyPond is missing, failed or took too long
     |-- WriteError              7   an output could not be written
-    `-- BookError               8   a book file that does not say what it must
+    |-- BookError               8   a book file that does not say what it must
+    `-- LogError                9   a log that cannot be read or written
 
 A message is one line and says what, where and what to do.  Errors of other
 packages (XML, music21, LilyPond, the file system) are translated where they
@@ -75,3 +76,9 @@ class BookError(DrillsError):
     """A book file that does not say what it must."""
 
     exit_code = 8
+
+
+class LogError(DrillsError):
+    """A log of practising that cannot be read or written."""
+
+    exit_code = 9

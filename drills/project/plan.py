@@ -1,30 +1,8 @@
-"""The plan: which passage on which day, as a small optimisation.
+"""The plan of a project: every day from today to the one before the first rehearsal.
 
-Problem.  So many passages, days and minutes; what is played when, so that as much as
-possible is at its tempo on the day of the first rehearsal?
-
-    Choose for every passage p one timetable t(p) out of its set T(p)
-
-    to maximise    sum over p of worth(p, t(p))
-
-    subject to     for every day d:  sum over p of slots(t(p), d)  <=  slots of d
-                   no timetable begins anything on the last rules.CLOSED days
-                   (unless there is no other day)
-
-``worth`` (timetables.py) is the passage's weight times 1000 if it is at its tempo in the
-end, plus 500 times the share of its way that is covered, less a little for waiting with
-hard ones and for blocks that are not needed.  So the plan first brings as many to their
-tempo as the time allows, then raises the others, then begins with the hard ones.
-
-T(p) holds every choice of days where there are at most timetables.ALL_SUBSETS of them; with
-more days, a family of them: any first day, an even stride while the passage climbs, then
-growing gaps.  What is left is a multiple-choice knapsack with one limit for each day, which
-the HiGHS solver of scipy.optimize.milp settles: exactly where every choice of days is weighed,
-otherwise to within GAP of the best.
-
-The last day stands apart: it is light, and goes once through all that was begun in the
-order of the programme.  Source of the method: Kellerer, Pferschy and Pisinger, "Knapsack
-Problems" (2004), chapter 11, from memory.
+The work is done by optimum.py, which says what is played on which day, and session.py, which
+puts a day in order; here they are put together.  The last day stands apart: it is light, and
+goes once through all that was begun in the order of the programme.
 """
 
 from __future__ import annotations
@@ -32,31 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final
-
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csc_array
 
 from drills.project.days import Day, Hours, days_between
+from drills.project.optimum import best_timetables, filled
 from drills.project.passages import Passage, State
 from drills.project.rules import CLOSED, VISIT_SLOTS
+from drills.project.scale import OCTAVE
 from drills.project.session import Item, Turn, light_session, session
-from drills.project.timetables import (
-    ALL_SUBSETS,
-    Situation,
-    Timetable,
-    family,
-    make_timetable,
-    timetables,
-)
-
-GAP: Final = 0.02
-"""Of the best worth, where not every choice of days is weighed."""
-MOST_NODES: Final = 200
-"""Of the solver's search then; a count and not a time, so that a plan is the same on any machine."""
-MOST_EXACT: Final = 20_000
-"""The same where every choice of days is weighed."""
+from drills.project.timetables import Situation, Timetable
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +36,7 @@ class Outlook:
     @property
     def share(self) -> float:
         """Where it ends as a share of its tempo, by the numbers of the metronome."""
-        return float(2.0 ** (-self.timetable.left / 16))
+        return float(2.0 ** (-self.timetable.left / OCTAVE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +83,9 @@ def make_plan(passages: Sequence[Passage], hours: Hours, today: date, rehearsal:
     days = days_between(hours, today, rehearsal)
     working = [day for day in days if not day.light]
     situation = _situation(working, days, today, rehearsal)
-    chosen = _solved(played, working, situation)
+    room = [day.slots for day in working]
+    chosen = best_timetables(played, room, situation)
+    chosen = filled(played, chosen, room, situation)
     outlooks = tuple(Outlook(*both) for both in zip(played, chosen, strict=True))
     planned = [
         PlannedDay(day, session(_turns(outlooks, index), day, in_order=len(days) == 1))
@@ -161,82 +124,3 @@ def _turns(outlooks: Sequence[Outlook], day: int) -> tuple[Turn, ...]:
         for contact in one.timetable.contacts
         if contact.day == day
     )
-
-
-def _solved(
-    passages: Sequence[Passage], working: Sequence[Day], situation: Situation
-) -> tuple[Timetable, ...]:
-    """The best timetable for each passage, all of them together."""
-    if not working or not passages:
-        return tuple(make_timetable(one, (), situation) for one in passages)
-    exact = len(working) <= ALL_SUBSETS
-    room = [day.slots for day in working]
-    columns = [timetables(one, situation, turn) for turn, one in enumerate(passages)]
-    picked = _chosen(columns, room, exact=exact)
-    chosen = [own[index] for own, index in zip(columns, picked, strict=True)]
-    return tuple(chosen if exact else _improved(passages, chosen, room, situation))
-
-
-def _improved(
-    passages: Sequence[Passage],
-    chosen: Sequence[Timetable],
-    room: Sequence[int],
-    situation: Situation,
-) -> list[Timetable]:
-    """The same with the whole family tried, one after another, for what does not reach its tempo."""
-    better = list(chosen)
-    free = np.array(room) - sum((_load(one, len(room)) for one in chosen), np.zeros(len(room)))
-    order = [n for n, table in enumerate(chosen) if table.left]
-    for index in sorted(order, key=lambda n: (-passages[n].weight, chosen[n].left, n)):
-        own = free + _load(better[index], len(room))
-        fitting = [
-            table
-            for table in family(passages[index], situation)
-            if all(own[contact.day] >= contact.slots for contact in table.contacts)
-        ]
-        best = max((*fitting, better[index]), key=lambda table: table.worth)
-        free = own - _load(best, len(room))
-        better[index] = best
-    return better
-
-
-def _load(table: Timetable, days: int) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """Blocks on each day."""
-    load = np.zeros(days)
-    for contact in table.contacts:
-        load[contact.day] = contact.slots
-    return load
-
-
-def _chosen(
-    columns: Sequence[Sequence[Timetable]], room: Sequence[int], *, exact: bool
-) -> tuple[int, ...]:
-    """For each passage the index of its timetable in the optimum."""
-    flat = [(row, table) for row, own in enumerate(columns) for table in own]
-    worth = np.array([table.worth for _, table in flat])
-    owner = np.array([row for row, _ in flat])
-    own = csc_array(
-        (np.ones(len(flat)), (owner, np.arange(len(flat)))), shape=(len(columns), len(flat))
-    )
-    loads = [
-        (contact.slots, contact.day, column)
-        for column, (_, table) in enumerate(flat)
-        for contact in table.contacts
-    ]
-    values, rows, at = zip(*loads, strict=True) if loads else ((), (), ())
-    taken = csc_array((values, (rows, at)), shape=(len(room), len(flat)), dtype=float)
-    found = milp(
-        -worth,
-        integrality=np.ones(len(flat)),
-        bounds=Bounds(0, 1),
-        constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
-        options={
-            "mip_rel_gap": 0.0 if exact else GAP,
-            "node_limit": MOST_EXACT if exact else MOST_NODES,
-        },
-    )
-    if found.x is None:  # playing nothing at all is always allowed, so a search has one answer
-        return tuple(0 for _ in columns)
-    best = {row: column for column, row in enumerate(owner) if found.x[column] > 0.5}
-    first = np.searchsorted(owner, np.arange(len(columns)))
-    return tuple(int(best[row] - first[row]) for row in range(len(columns)))

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, floor
 from typing import Final
 
@@ -25,6 +26,7 @@ _HIGHEST: Final = Fraction(SERIES[-1])
 _NEARLY: Final = 1e-9
 
 
+@lru_cache(maxsize=4096)
 def place(number: Fraction) -> float:
     """Where a tempo (more than 0, in beats a minute) lies on the scale."""
     if number <= 0:
@@ -51,6 +53,7 @@ def number_at(where: float) -> Fraction:
     return Fraction(max(1, floor(number + Fraction(1, 2))))
 
 
+@lru_cache(maxsize=4096)
 def numbers_between(low: Fraction, high: Fraction) -> int:
     """How many numbers of the metronome lead from ``low`` up to ``high``; 0 where none is needed.
 

@@ -20,7 +20,7 @@ from typing import Final
 from drills.project.days import SLOTS_BEFORE_BREAK, Day
 from drills.project.passages import Block, Passage, Role
 from drills.project.rules import BREAK, SLOT, WARM_UP
-from drills.project.scale import place, raised
+from drills.project.scale import number_at, place, raised
 from drills.project.timetables import Contact
 
 SHORTEST: Final = 1
@@ -105,7 +105,11 @@ def light_session(ends: Sequence[tuple[Passage, int]], day: Day) -> tuple[Item, 
         passage, to_go = ends[index]
         high = raised(passage.goal, -to_go, passage.goal) if to_go else passage.goal
         low = min(high, raised(high, -WARM_UP, passage.goal))
-        rest = BREAK if number < len(taken) and number % (SLOTS_BEFORE_BREAK * SLOT // length) == 0 else 0
+        rest = (
+            BREAK
+            if number < len(taken) and number % (SLOTS_BEFORE_BREAK * SLOT // length) == 0
+            else 0
+        )
         found.append(Item(number, passage, _whole(passage), low, high, length, rest))
     return tuple(found)
 
@@ -142,9 +146,7 @@ def alternating(counts: Sequence[int], rank: Sequence[float]) -> list[int]:
     return [*row, main] if closing else row
 
 
-def _following(
-    left: Sequence[int], before: int, last: int | None, rank: Sequence[float]
-) -> int:
+def _following(left: Sequence[int], before: int, last: int | None, rank: Sequence[float]) -> int:
     """Who comes next: most blocks left, then lowest rank, if the rest can still be apart."""
     order = sorted((n for n in range(len(left)) if left[n]), key=lambda n: (-left[n], rank[n], n))
     apart = [n for n in order if n != before]
@@ -176,9 +178,11 @@ def _blocks(turn: Turn) -> Iterator[tuple[Block, Fraction, Fraction]]:
     target = raised(passage.goal, -contact.after, passage.goal)
     count = contact.slots
     if count == 1:
-        yield _whole(passage), min(target, raised(reached, -WARM_UP, passage.goal)), target
+        block = _whole(passage) if not contact.before else _chosen_blocks(passage, contact, 2)[0]
+        yield block, min(target, raised(reached, -WARM_UP, passage.goal)), target
         return
-    start = max(raised(reached, -WARM_UP, passage.goal), min(passage.foot, reached))
+    foot = number_at(place(passage.foot))
+    start = max(raised(reached, -WARM_UP, passage.goal), min(foot, reached))
     span = place(target) - place(start)
     edges = [raised(start, round(span * n / count), target) for n in range(count)] + [target]
     for number, block in enumerate(_chosen_blocks(passage, contact, count)):
@@ -194,7 +198,9 @@ def _chosen_blocks(passage: Passage, contact: Contact, count: int) -> tuple[Bloc
     far = passage.place_in_way(contact.before)
     first = min(len(parts) - 1, int(far * len(parts)))
     window = parts[first:] or parts
-    picked = [window[min(len(window) - 1, n * len(window) // (count - 1))] for n in range(count - 1)]
+    picked = [
+        window[min(len(window) - 1, n * len(window) // (count - 1))] for n in range(count - 1)
+    ]
     return (*picked, _whole(passage))
 
 

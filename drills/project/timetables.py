@@ -16,11 +16,12 @@ in days from the first.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
-from math import ceil
+from math import ceil, sqrt
 from typing import Final
 
 from drills.project.passages import Passage, State
@@ -35,8 +36,9 @@ STRIDES: Final = (1, 2, 3)
 
 REACHED: Final = 1000
 """Worth of a passage that is at its tempo in the end."""
-PROGRESS: Final = 500
-"""Worth of the whole way; of half of it, half."""
+PROGRESS: Final = 400
+"""Worth of the whole way, and of a part of it by the square root: beginning something counts for
+more than going on with what will not get there."""
 WAITING: Final = 0.5
 """Lost for every day that the first day with a passage lies ahead, at a hardness of 1."""
 EFFORT: Final = 0.2
@@ -79,6 +81,16 @@ class Timetable:
     left: int
     """Numbers to go in the end."""
     worth: float
+    short: frozenset[int] = frozenset()
+    """Days with one block only, although the passage still climbs."""
+
+    def is_on(self, day: int) -> bool:
+        """Whether the passage is played on a day."""
+        return any(contact.day == day for contact in self.contacts)
+
+    def load_on(self, day: int) -> int:
+        """Blocks on a day."""
+        return sum(contact.slots for contact in self.contacts if contact.day == day)
 
     @property
     def slots(self) -> int:
@@ -97,10 +109,15 @@ def lost(gap: int, contacts: int, raised_so_far: int) -> int:
     return min(max(0, ceil((gap - held) / held)), max(0, raised_so_far // 2))
 
 
-def make_timetable(passage: Passage, days: Sequence[int], situation: Situation) -> Timetable:
-    """What playing a passage on ``days`` brings, by the model."""
+def make_timetable(
+    passage: Passage,
+    days: Sequence[int],
+    situation: Situation,
+    short: frozenset[int] = frozenset(),
+) -> Timetable:
+    """What playing a passage on ``days`` brings, by the model; one block on those in ``short``."""
     to_go, count = passage.to_go, len(passage.played_on)
-    whole, start = passage.whole_way, passage.to_go
+    whole = passage.whole_way
     if passage.state is State.READY:
         count = max(count, 3)
     last = _last_played(passage, situation)
@@ -109,7 +126,7 @@ def make_timetable(passage: Passage, days: Sequence[int], situation: Situation) 
         when = situation.dates[day]
         if count:
             to_go += lost(when - last, count, whole - to_go)
-        slots = situation.visit_slots if to_go else KEEP_SLOTS
+        slots = situation.visit_slots if to_go and day not in short else KEEP_SLOTS
         gain = passage.gain if count else passage.first_gain
         after = max(0, to_go - _in_slots(gain, slots))
         contacts.append(Contact(day, slots, to_go, after))
@@ -117,7 +134,7 @@ def make_timetable(passage: Passage, days: Sequence[int], situation: Situation) 
     if count:
         to_go += lost(situation.end - last, count, whole - to_go)
     return Timetable(
-        tuple(contacts), to_go, _worth(passage, contacts, to_go, start, situation.dates)
+        tuple(contacts), to_go, _worth(passage, contacts, to_go, situation.dates), short
     )
 
 
@@ -133,11 +150,9 @@ def _last_played(passage: Passage, situation: Situation) -> int:
     return min(-1, (passage.played_on[-1] - situation.today).days)
 
 
-def _worth(
-    passage: Passage, contacts: Sequence[Contact], left: int, start: int, dates: Sequence[int]
-) -> float:
+def _worth(passage: Passage, contacts: Sequence[Contact], left: int, dates: Sequence[int]) -> float:
     """The share of a passage in the objective of the plan."""
-    way = (start - left) / passage.whole_way
+    way = sqrt(passage.place_in_way(left))
     worth = PROGRESS * way + (REACHED if left == 0 else 0)
     waiting = dates[contacts[0].day] * WAITING * (1 + passage.hard) if contacts else 0.0
     return float(passage.weight) * worth - waiting - EFFORT * sum(one.slots for one in contacts)
@@ -163,16 +178,25 @@ def timetables(passage: Passage, situation: Situation, turn: int = 0) -> tuple[T
 
 
 def family(
-    passage: Passage, situation: Situation, starts: Iterable[int] | None = None
+    passage: Passage,
+    situation: Situation,
+    starts: Iterable[int] | None = None,
+    free: Sequence[float] | None = None,
 ) -> tuple[Timetable, ...]:
     """Timetables that begin on some days, all open ones unless given; the empty one first.
 
-    They climb in even strides, and come back before anything is lost.
+    They climb in even strides, and come back before anything is lost; ``free`` are the blocks
+    of each day that may be used for coming back.
     """
     days: dict[tuple[int, ...], None] = {(): None}
     for start in range(_open_days(passage, situation)) if starts is None else starts:
-        days.update(dict.fromkeys(_from(passage, situation, start)))
+        days.update(dict.fromkeys(_from(passage, situation, start, free)))
     return tuple(make_timetable(passage, own, situation) for own in days)
+
+
+def may_begin(passage: Passage, day: int, situation: Situation) -> bool:
+    """Whether a passage may be taken up on a day, if it was not before."""
+    return day < _open_days(passage, situation)
 
 
 def _open_days(passage: Passage, situation: Situation) -> int:
@@ -182,7 +206,9 @@ def _open_days(passage: Passage, situation: Situation) -> int:
     return len(situation.dates) if passage.is_begun else situation.open_until
 
 
-def _from(passage: Passage, situation: Situation, start: int) -> Iterator[tuple[int, ...]]:
+def _from(
+    passage: Passage, situation: Situation, start: int, free: Sequence[float] | None
+) -> Iterator[tuple[int, ...]]:
     """Choices of days that begin with one."""
     dates, needed = situation.dates, _days_needed(passage)
     counts = {1, needed // 2, needed - 1, needed, needed + 1}
@@ -195,7 +221,7 @@ def _from(passage: Passage, situation: Situation, start: int) -> Iterator[tuple[
             climb.append(following)
         for count in sorted({min(one, len(climb)) for one in counts if one > 0}):
             yield tuple(climb[:count])
-            yield (*climb[:count], *_coming_back(passage, dates, climb[count - 1], count))
+            yield (*climb[:count], *_coming_back(passage, situation, climb[count - 1], count, free))
 
 
 def _days_needed(passage: Passage) -> int:
@@ -205,13 +231,15 @@ def _days_needed(passage: Passage) -> int:
 
 
 def _coming_back(
-    passage: Passage, dates: Sequence[int], last: int, count: int
+    passage: Passage, situation: Situation, last: int, count: int, free: Sequence[float] | None
 ) -> Iterator[int]:
-    """Days after growing gaps, the latest on which nothing is lost yet."""
-    contacts = len(passage.played_on) + count
-    while True:
-        latest = dates[last] + hold(contacts)
-        following = _on_or_before(dates, latest, last)
+    """Days after growing gaps, the latest on which nothing is lost yet, as far as they are needed.
+
+    Where it is known what is ``free``, full days are passed over for earlier ones.
+    """
+    contacts, dates = len(passage.played_on) + count, situation.dates
+    while situation.end - dates[last] > hold(contacts):
+        following = _on_or_before(dates, dates[last] + hold(contacts), last, free)
         if following is None:
             return
         yield following
@@ -219,17 +247,17 @@ def _coming_back(
 
 
 def _on_or_after(dates: Sequence[int], when: int) -> int | None:
-    return next((index for index, one in enumerate(dates) if one >= when), None)
+    found = bisect_left(dates, when)
+    return found if found < len(dates) else None
 
 
-def _on_or_before(dates: Sequence[int], when: int, after: int) -> int | None:
-    """The last day up to ``date``, else the first one after; always later than ``after``."""
-    if after + 1 >= len(dates):
-        return None
-    found = after + 1
-    while found + 1 < len(dates) and dates[found + 1] <= when:
-        found += 1
-    return found
+def _on_or_before(
+    dates: Sequence[int], when: int, after: int, free: Sequence[float] | None
+) -> int | None:
+    """The last day up to ``when``, else the first one after it; always later than ``after``."""
+    beyond = max(after + 1, bisect_right(dates, when))
+    tried = (*range(beyond - 1, after, -1), *range(beyond, len(dates)))
+    return next((n for n in tried if free is None or free[n] >= KEEP_SLOTS), None)
 
 
 def _undominated(found: Sequence[Timetable]) -> tuple[Timetable, ...]:
