@@ -17,13 +17,13 @@ from typing import Final
 
 from drills.project.entries import Entry
 from drills.project.passages import Passage
-from drills.project.rules import FIRST_GAIN, MOST_GAIN, USUAL_GAIN
+from drills.project.rules import LEAST_GAIN, MOST_GAIN, USUAL_GAIN
 from drills.project.scale import place
 
-ENOUGH: Final = 3
-"""Climbs from one day to the next after which a passage's own are believed."""
-ENOUGH_TOGETHER: Final = 5
-"""The same for all passages of the project together."""
+RECENT: Final = 3
+"""Climbs of a passage that are looked at, its last: progress gets slower."""
+DOUBT: Final = 2
+"""Climbs for which what is known from elsewhere counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,24 +86,24 @@ def _number(entries: Sequence[Entry]) -> Fraction | None:
 def with_history(passages: Sequence[Passage], known: Mapping[str, History]) -> tuple[Passage, ...]:
     """The passages with what the log knows of them and the gains that it shows to be real."""
     every = [climb for one in passages for climb in known.get(one.id, History()).climbs(one.goal)]
-    together = _gain(every, ENOUGH_TOGETHER, USUAL_GAIN)
+    together = _drawn(every, USUAL_GAIN)
     found = []
     for one in passages:
         history = known.get(one.id, History())
+        climbs = history.climbs(one.goal)[-RECENT:]
         found.append(
             replace(
                 one,
                 reached=history.reached,
                 played_on=tuple(day.day for day in history.days),
-                gain=_gain(history.climbs(one.goal), ENOUGH, together),
-                first_gain=max(FIRST_GAIN, together),
+                gain=max(LEAST_GAIN, min(MOST_GAIN, _drawn(climbs, together))),
             )
         )
     return tuple(found)
 
 
-def _gain(climbs: Sequence[float], enough: int, otherwise: int) -> int:
-    """Numbers a day: the median of what was gained, at least 1; ``otherwise`` with too few."""
-    if len(climbs) < enough:
-        return otherwise
-    return max(1, min(MOST_GAIN, round(median(climbs))))
+def _drawn(climbs: Sequence[float], towards: float) -> float:
+    """Numbers a day: the median of what was gained, drawn towards what was thought before."""
+    if not climbs:
+        return towards
+    return (len(climbs) * median(climbs) + DOUBT * towards) / (len(climbs) + DOUBT)

@@ -22,13 +22,14 @@ growing gaps.  This is a multiple-choice knapsack with one limit for each day (K
 Pferschy and Pisinger, "Knapsack Problems", 2004, chapter 11, from memory).
 
 Method.  Where every choice of days is weighed, the HiGHS solver of scipy.optimize.milp finds
-the optimum exactly.  With more days a plan that takes one passage after another is enough
+the optimum, exactly in small cases and to within SMALL_GAP in others.  With more days a plan that takes one passage after another is enough
 where it brings all to their tempo; where it does not, the solver searches among a few first
 days for each passage, to within GAP of the best of those, and the better of the two plans is
 gone through once more with the whole family for what still falls short.
 
 Blocks that stay free after that go to what falls short, one block at a time, as far as it
-brings anything (``filled``); this is not part of the optimum.
+brings anything, and then to what climbs on that day (``filled``); this is not part of the
+optimum.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csc_array
 
 from drills.project.passages import Passage
-from drills.project.rules import KEEP_SLOTS
+from drills.project.rules import KEEP_SLOTS, MOST_SLOTS
 from drills.project.timetables import (
     ALL_SUBSETS,
     Situation,
@@ -54,10 +55,12 @@ from drills.project.timetables import (
 
 GAP: Final = 0.02
 """Of the best worth, where not every choice of days is weighed."""
+SMALL_GAP: Final = 0.003
+"""The same where every one is, and there are more than FEW_COLUMNS."""
+FEW_COLUMNS: Final = 400
+"""Timetables of all passages together up to which the optimum is exact."""
 MOST_NODES: Final = 100
 """Of the solver's search then: a count, not a time, so that a plan is the same anywhere."""
-MOST_EXACT: Final = 20_000
-"""The same where every choice of days is weighed."""
 
 Loads = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -106,7 +109,23 @@ def filled(
                 break
             fuller[-negative] = best
             free[day] -= best.load_on(day)
+        _longer(fuller, day, int(free[day]))
     return tuple(fuller)
+
+
+def _longer(tables: list[Timetable], day: int, free: int) -> None:
+    """Lengthen what climbs on a day by blocks that nobody else needs; shortest visits first."""
+    for _ in range(free):
+        waiting = [
+            (contact.slots, -contact.before, index)
+            for index, table in enumerate(tables)
+            for contact in table.contacts
+            if contact.day == day and contact.before and contact.slots < MOST_SLOTS
+        ]
+        if not waiting:
+            return
+        _, _, index = min(waiting)
+        tables[index] = tables[index].with_block_on(day)
 
 
 def _with_block(passage: Passage, table: Timetable, day: int, situation: Situation) -> Timetable:
@@ -142,7 +161,7 @@ def _first_fitting(passage: Passage, free: Loads, situation: Situation) -> Timet
     for start in range(len(free)):
         if not may_begin(passage, start, situation):
             break
-        if free[start] < (situation.visit_slots if passage.to_go else KEEP_SLOTS):
+        if free[start] < KEEP_SLOTS:
             continue
         fitting = [
             one for one in family(passage, situation, (start,), free.tolist()) if _fits(one, free)
@@ -215,13 +234,17 @@ def _picked(
         integrality=np.ones(len(flat)),
         bounds=Bounds(0, 1),
         constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
-        options={
-            "mip_rel_gap": 0.0 if exact else GAP,
-            "node_limit": MOST_EXACT if exact else MOST_NODES,
-        },
+        options=_effort(len(flat), exact=exact),
     )
     if found.x is None:  # playing nothing at all is always allowed, so a search has one answer
         return tuple(0 for _ in columns)
     best = {row: column for column, row in enumerate(owner) if found.x[column] > 0.5}
     first = np.searchsorted(owner, np.arange(len(columns)))
     return tuple(int(best[row] - first[row]) for row in range(len(columns)))
+
+
+def _effort(columns: int, *, exact: bool) -> dict[str, float]:
+    """How long the solver searches."""
+    if exact and columns <= FEW_COLUMNS:
+        return {"mip_rel_gap": 0.0}
+    return {"mip_rel_gap": SMALL_GAP if exact else GAP, "node_limit": MOST_NODES}

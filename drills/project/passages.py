@@ -12,7 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from drills.project.rules import FIRST_GAIN, USUAL_GAIN
-from drills.project.scale import numbers_between, place
+from drills.project.scale import numbers_between
 
 
 class State(StrEnum):
@@ -68,9 +68,9 @@ class Passage:
     """Where it stands after the last day that it was played; None where it was never."""
     played_on: tuple[date, ...] = ()
     """The days on which it was played, ascending."""
-    gain: int = USUAL_GAIN
+    gain: float = USUAL_GAIN
     """Numbers that a day with it may be expected to bring."""
-    first_gain: int = FIRST_GAIN
+    first_gain: float = FIRST_GAIN
     """The same for the first day."""
 
     @property
@@ -95,14 +95,6 @@ class Passage:
         """True for what is no longer new to the fingers."""
         return bool(self.played_on) or self.state is State.READY
 
-    def share(self, number: Fraction) -> float:
-        """A tempo as a share of the goal."""
-        return float(number / self.goal)
-
-    def place_in_way(self, to_go: int) -> float:
+    def place_in_way(self, to_go: float) -> float:
         """0 at the foot of the ladder, 1 at the goal."""
         return max(0.0, min(1.0, 1 - to_go / self.whole_way))
-
-    def place_of_goal(self) -> float:
-        """The goal on the metronome's scale."""
-        return place(self.goal)

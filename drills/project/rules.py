@@ -14,21 +14,26 @@ SLOT: Final = 3
 """Minutes that one block of a sheet is played before another passage takes its turn."""
 VISIT_SLOTS: Final = 3
 """Blocks in a day for a passage that is on its way up."""
+MOST_SLOTS: Final = 6
+"""Blocks in a day for one passage where there is time to spare."""
 KEEP_SLOTS: Final = 1
 """Blocks in a day for a passage that has reached its tempo and comes back."""
+FIRST_SLOTS: Final = 1
+"""Blocks on the first day with a passage, which only finds out where it stands."""
 PLAY: Final = 25
 """Minutes of playing without a break, at most."""
 BREAK: Final = 5
 """Minutes of a break."""
 MOST_A_DAY: Final = 120
 """Minutes of a day that are planned, breaks included, however many there are."""
-FIRST_GAIN: Final = 6
-"""Numbers that the first day with a passage is expected to bring, from half its tempo."""
-USUAL_GAIN: Final = 3
+FIRST_GAIN: Final = 6.0
+"""Numbers above half its tempo at which a passage is expected to be found on its first day."""
+USUAL_GAIN: Final = 3.0
 """Numbers that a later day is expected to bring, until the log shows otherwise."""
-MOST_GAIN: Final = 6
-"""Numbers a day that are never exceeded, whatever the log shows."""
-FIRST_HOLD: Final = 1
+LEAST_GAIN: Final = 0.25
+MOST_GAIN: Final = 6.0
+"""Numbers a day between which the log is believed."""
+FIRST_HOLD: Final = 2
 """Days for which what was reached is taken to hold after the first day with a passage."""
 MOST_HOLD: Final = 14
 """Days for which anything is taken to hold."""
@@ -63,6 +68,13 @@ RULES: Final = (
         "later after mixed practice, and as accurate.",
     ),
     Rule(
+        "first-look",
+        f"The first day with a passage is a look at it, {FIRST_SLOTS * SLOT} minutes to find the "
+        "number at which notes begin to fail; what is planned for it then follows from that.",
+        "",
+        common=True,
+    ),
+    Rule(
         "separate-days",
         "A passage is spread over several days rather than played twice as long on one.",
         "Simmons 2012, Journal of Research in Music Education 59:357: of 29 players those with "
@@ -70,7 +82,7 @@ RULES: Final = (
     ),
     Rule(
         "growing-gaps",
-        f"What has reached its tempo comes back after growing gaps: {FIRST_HOLD}, 2, 4 days and "
+        f"What has reached its tempo comes back after growing gaps: {FIRST_HOLD}, 4, 8 days and "
         f"so on, at most {MOST_HOLD}.",
         "Kang, Lindsey, Mozer and Pashler 2014, Psychonomic Bulletin and Review: words reviewed "
         "after growing gaps were known better on the way and as well at the end. For moves of "
@@ -97,7 +109,7 @@ RULES: Final = (
     Rule(
         "realistic",
         f"A passage is raised by no more numbers a day than the log shows; before there is a log "
-        f"by {FIRST_GAIN} on its first day and by {USUAL_GAIN} after that.",
+        f"by {FIRST_GAIN:.0f} on its first day and by {USUAL_GAIN:.0f} after that.",
         "",
         common=True,
     ),

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 from typing import Final
 
 from drills.project.days import SLOTS_BEFORE_BREAK, Day
@@ -82,7 +83,7 @@ def session(turns: Sequence[Turn], day: Day, *, in_order: bool = False) -> tuple
     return tuple(found)
 
 
-def light_session(ends: Sequence[tuple[Passage, int]], day: Day) -> tuple[Item, ...]:
+def light_session(ends: Sequence[tuple[Passage, float]], day: Day) -> tuple[Item, ...]:
     """Everything once in the order of the programme, each at the number that it has come to.
 
     ``ends`` gives each passage with its numbers to go.  Blocks get shorter where there are
@@ -103,7 +104,7 @@ def light_session(ends: Sequence[tuple[Passage, int]], day: Day) -> tuple[Item, 
     found = []
     for number, index in enumerate(taken, 1):
         passage, to_go = ends[index]
-        high = raised(passage.goal, -to_go, passage.goal) if to_go else passage.goal
+        high = raised(passage.goal, -ceil(to_go), passage.goal)
         low = min(high, raised(high, -WARM_UP, passage.goal))
         rest = (
             BREAK
@@ -174,8 +175,8 @@ def _can_be_apart(left: Sequence[int], before: int, last: int | None) -> bool:
 def _blocks(turn: Turn) -> Iterator[tuple[Block, Fraction, Fraction]]:
     """The blocks of a passage on a day with their numbers, from slow to fast."""
     passage, contact = turn.passage, turn.contact
-    reached = raised(passage.goal, -contact.before, passage.goal)
-    target = raised(passage.goal, -contact.after, passage.goal)
+    reached = raised(passage.goal, -ceil(contact.before), passage.goal)
+    target = raised(passage.goal, -ceil(contact.after), passage.goal)
     count = contact.slots
     if count == 1:
         block = _whole(passage) if not contact.before else _chosen_blocks(passage, contact, 2)[0]

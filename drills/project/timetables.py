@@ -1,7 +1,8 @@
 """On which days a passage is played, and what that is worth: the columns of the plan.
 
 Model.  A passage is some whole numbers of the metronome below its goal.  A day with it
-raises it by ``gain`` numbers (``first_gain`` on the very first), never past the goal.
+raises it by ``gain`` numbers (``first_gain`` on the very first), never past the goal; the
+first day takes rules.FIRST_SLOTS blocks.
 What was reached holds for a while after each day with it: rules.FIRST_HOLD days after the
 first, twice as long after every further one, at most rules.MOST_HOLD; after that a number is
 lost for every further stretch of that length, never more than half of the way.  A day on
@@ -18,29 +19,34 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations
 from math import ceil, sqrt
 from typing import Final
 
 from drills.project.passages import Passage, State
-from drills.project.rules import FIRST_HOLD, KEEP_SLOTS, MOST_HOLD, VISIT_SLOTS
+from drills.project.rules import FIRST_HOLD, FIRST_SLOTS, KEEP_SLOTS, MOST_HOLD, VISIT_SLOTS
 
 ALL_SUBSETS: Final = 7
 """Up to so many days every choice of days is weighed; beyond, those of the family below."""
 FEW_STARTS: Final = 6
 """First days that are weighed for each passage where there are more days than that."""
+MOST_CLIMB: Final = 40
+"""Days on which a passage climbs, at most."""
 STRIDES: Final = (1, 2, 3)
 """Days from one to the next while a passage climbs."""
 
+NEARLY: Final = 0.25
+"""Numbers to go that count as none."""
 REACHED: Final = 1000
 """Worth of a passage that is at its tempo in the end."""
 PROGRESS: Final = 400
 """Worth of the whole way, and of a part of it by the square root: beginning something counts for
 more than going on with what will not get there."""
-WAITING: Final = 0.5
-"""Lost for every day that the first day with a passage lies ahead, at a hardness of 1."""
+WAITING: Final = 10.0
+"""Lost for every day that a passage waits to be taken up, twice that at a hardness of 1: what
+is known of a passage early can still be acted upon, and hard ones come first."""
 EFFORT: Final = 0.2
 """Lost for every block: what is not needed is not played."""
 
@@ -67,9 +73,9 @@ class Contact:
     day: int
     """Index of the day."""
     slots: int
-    before: int
+    before: float
     """Numbers to go when it is taken up."""
-    after: int
+    after: float
     """Numbers to go when it is put down."""
 
 
@@ -78,7 +84,7 @@ class Timetable:
     """The days of one passage."""
 
     contacts: tuple[Contact, ...]
-    left: int
+    left: float
     """Numbers to go in the end."""
     worth: float
     short: frozenset[int] = frozenset()
@@ -92,6 +98,13 @@ class Timetable:
         """Blocks on a day."""
         return sum(contact.slots for contact in self.contacts if contact.day == day)
 
+    def with_block_on(self, day: int) -> Timetable:
+        """The same with a block more on a day, for safety: it is not expected to bring more."""
+        longer = (
+            replace(one, slots=one.slots + 1) if one.day == day else one for one in self.contacts
+        )
+        return replace(self, contacts=tuple(longer))
+
     @property
     def slots(self) -> int:
         """Blocks on all days."""
@@ -103,10 +116,10 @@ def hold(contacts: int) -> int:
     return int(min(MOST_HOLD, FIRST_HOLD * 2 ** max(0, min(contacts, 10) - 1)))
 
 
-def lost(gap: int, contacts: int, raised_so_far: int) -> int:
+def lost(gap: int, contacts: int, raised_so_far: float) -> int:
     """Numbers that are lost in ``gap`` days, never more than half of what was raised."""
     held = hold(contacts)
-    return min(max(0, ceil((gap - held) / held)), max(0, raised_so_far // 2))
+    return min(max(0, ceil((gap - held) / held)), max(0, int(raised_so_far / 2)))
 
 
 def make_timetable(
@@ -116,7 +129,7 @@ def make_timetable(
     short: frozenset[int] = frozenset(),
 ) -> Timetable:
     """What playing a passage on ``days`` brings, by the model; one block on those in ``short``."""
-    to_go, count = passage.to_go, len(passage.played_on)
+    to_go, count = float(passage.to_go), len(passage.played_on)
     whole = passage.whole_way
     if passage.state is State.READY:
         count = max(count, 3)
@@ -126,9 +139,10 @@ def make_timetable(
         when = situation.dates[day]
         if count:
             to_go += lost(when - last, count, whole - to_go)
-        slots = situation.visit_slots if to_go and day not in short else KEEP_SLOTS
-        gain = passage.gain if count else passage.first_gain
-        after = max(0, to_go - _in_slots(gain, slots))
+        slots = _slots(to_go, count, situation.visit_slots, is_short=day in short)
+        gain = passage.gain * slots / VISIT_SLOTS if to_go and count else passage.first_gain
+        after = max(0.0, to_go - gain)
+        after = 0.0 if after < NEARLY else after
         contacts.append(Contact(day, slots, to_go, after))
         to_go, count, last = after, count + 1, when
     if count:
@@ -138,9 +152,11 @@ def make_timetable(
     )
 
 
-def _in_slots(gain: int, slots: int) -> int:
-    """What a shorter visit brings of a gain, at least 1."""
-    return gain if slots >= VISIT_SLOTS else max(1, gain * slots // VISIT_SLOTS)
+def _slots(to_go: float, count: int, visit: int, *, is_short: bool) -> int:
+    """Blocks of a day with a passage that was played on ``count`` days before."""
+    if not count:
+        return FIRST_SLOTS
+    return visit if to_go and not is_short else KEEP_SLOTS
 
 
 def _last_played(passage: Passage, situation: Situation) -> int:
@@ -150,7 +166,9 @@ def _last_played(passage: Passage, situation: Situation) -> int:
     return min(-1, (passage.played_on[-1] - situation.today).days)
 
 
-def _worth(passage: Passage, contacts: Sequence[Contact], left: int, dates: Sequence[int]) -> float:
+def _worth(
+    passage: Passage, contacts: Sequence[Contact], left: float, dates: Sequence[int]
+) -> float:
     """The share of a passage in the objective of the plan."""
     way = sqrt(passage.place_in_way(left))
     worth = PROGRESS * way + (REACHED if left == 0 else 0)
@@ -225,9 +243,10 @@ def _from(
 
 
 def _days_needed(passage: Passage) -> int:
-    """Days until the goal where nothing is lost, at least 1."""
+    """Days until the goal where nothing is lost, 1 to MOST_CLIMB."""
     first = passage.gain if passage.played_on else passage.first_gain
-    return 1 + max(0, ceil((passage.to_go - first) / passage.gain))
+    needed = 1 + max(0, ceil((passage.to_go - first - NEARLY) / passage.gain))
+    return min(needed, MOST_CLIMB)
 
 
 def _coming_back(
