@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, timezone
 from fractions import Fraction
@@ -19,7 +18,7 @@ from random import Random
 from statistics import mean
 
 from bench.players import MISSED, Learned, observed, player
-from drills.project.days import Hours, days_between, slots_in
+from drills.project.days import Hours, slots_in
 from drills.project.entries import Entry, NewEntry
 from drills.project.forecast import forecasts
 from drills.project.history import histories, with_history
@@ -103,8 +102,8 @@ def by_plan(one: Project) -> tuple[int, list[bool]]:
             learned[index[item.passage.id]].play(day, item.minutes / 3)
             tops[item.passage.id] = max(item.high, tops.get(item.passage.id, item.high))
         for name, top in tops.items():
-            goal = one.passages[index[name]].goal
-            number = observed(learned[index[name]], random, raised(top, 2, goal))
+            most = raised(top, 2, one.passages[index[name]].top)
+            number = observed(learned[index[name]], random, most)
             entries.append(entry(name, today, number))
     held = []
     count = reached(learned, one.days)

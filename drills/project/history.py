@@ -12,6 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
+from math import log2
 from statistics import median
 from typing import Final
 
@@ -51,16 +53,17 @@ class History:
         """Where the passage stands."""
         return self.numbered[-1].number if self.numbered else None
 
-    def climbs(self, goal: Fraction) -> tuple[float, ...]:
-        """Numbers gained from each day to the next while it was below the goal."""
-        rows = [
-            (one.number, two.number)
-            for one, two in zip(self.numbered, self.numbered[1:], strict=False)
-        ]
+    def climbs(self, top: Fraction) -> tuple[float, ...]:
+        """What each day below ``top`` brought, as numbers of a second day.
+
+        Each day's gain over the one before is held against what the logarithm of their
+        counts makes of a second day's.
+        """
+        rows = [(n, day.number) for n, day in enumerate(self.days, 1) if day.number is not None]
         return tuple(
-            place(after) - place(before)
-            for before, after in rows
-            if before is not None and after is not None and before < goal and after < goal
+            (place(after) - place(before)) / log2(second / first)
+            for (first, before), (second, after) in pairwise(rows)
+            if before < top and after < top
         )
 
 
@@ -85,12 +88,12 @@ def _number(entries: Sequence[Entry]) -> Fraction | None:
 
 def with_history(passages: Sequence[Passage], known: Mapping[str, History]) -> tuple[Passage, ...]:
     """The passages with what the log knows of them and the gains that it shows to be real."""
-    every = [climb for one in passages for climb in known.get(one.id, History()).climbs(one.goal)]
+    every = [climb for one in passages for climb in known.get(one.id, History()).climbs(one.top)]
     together = _drawn(every, USUAL_GAIN)
     found = []
     for one in passages:
         history = known.get(one.id, History())
-        climbs = history.climbs(one.goal)[-RECENT:]
+        climbs = history.climbs(one.top)[-RECENT:]
         found.append(
             replace(
                 one,
@@ -103,7 +106,7 @@ def with_history(passages: Sequence[Passage], known: Mapping[str, History]) -> t
 
 
 def _drawn(climbs: Sequence[float], towards: float) -> float:
-    """Numbers a day: the median of what was gained, drawn towards what was thought before."""
+    """Numbers of a second day: the median, drawn towards what was thought before."""
     if not climbs:
         return towards
     return (len(climbs) * median(climbs) + DOUBT * towards) / (len(climbs) + DOUBT)

@@ -11,10 +11,10 @@ possible is at its tempo on the day of the first rehearsal?
                    no timetable begins anything on the last rules.CLOSED days
                    (unless there is no other day)
 
-``worth`` (timetables.py) is the passage's weight times 1000 if it is at its tempo in the
-end, plus 400 times the root of the share of its way that is covered, less a little for waiting with
-hard ones and for blocks that are not needed.  So the plan first brings as many to their
-tempo as the time allows, then raises the others, then begins with the hard ones.
+``worth`` (timetables.py) is the passage's weight times 1000 times the chance that it is at its
+tempo in the end, plus 150 times the root of the share of its way that is covered, less a little
+for waiting and for blocks that are not needed.  So the plan brings as many passages to their
+tempo as can be hoped for, then raises the others, and looks at what is hard and new first.
 
 T(p) holds every choice of days where there are at most timetables.ALL_SUBSETS of them; with
 more days, a family of them: any first day, an even stride while the passage climbs, then
@@ -22,10 +22,11 @@ growing gaps.  This is a multiple-choice knapsack with one limit for each day (K
 Pferschy and Pisinger, "Knapsack Problems", 2004, chapter 11, from memory).
 
 Method.  Where every choice of days is weighed, the HiGHS solver of scipy.optimize.milp finds
-the optimum, exactly in small cases and to within SMALL_GAP in others.  With more days a plan that takes one passage after another is enough
-where it brings all to their tempo; where it does not, the solver searches among a few first
-days for each passage, to within GAP of the best of those, and the better of the two plans is
-gone through once more with the whole family for what still falls short.
+the optimum, exactly in small cases and to within SMALL_GAP in others.  With more days a plan
+that takes one passage after another is enough where it brings all to their tempo; where it
+does not, the solver searches among a few first days for each passage, to within GAP of the
+best of those, and the better of the two plans is gone through once more with the whole family
+for what still falls short.
 
 Blocks that stay free after that go to what falls short, one block at a time, as far as it
 brings anything, and then to what climbs on that day (``filled``); this is not part of the

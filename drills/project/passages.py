@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
+from math import ceil, log2
 
-from drills.project.rules import FIRST_GAIN, USUAL_GAIN
-from drills.project.scale import numbers_between
+from drills.project.rules import FIRST_GAIN, IN_HAND, USUAL_GAIN, VISIT_SLOTS
+from drills.project.scale import number_at, numbers_between, place
 
 
 class State(StrEnum):
@@ -69,26 +70,37 @@ class Passage:
     played_on: tuple[date, ...] = ()
     """The days on which it was played, ascending."""
     gain: float = USUAL_GAIN
-    """Numbers that a day with it may be expected to bring."""
+    """Numbers that a second day with it may be expected to bring."""
     first_gain: float = FIRST_GAIN
-    """The same for the first day."""
+    """Numbers above the foot at which a first look is expected to find it."""
+
+    @property
+    def top(self) -> Fraction:
+        """The tempo that is aimed at, a little above the goal."""
+        return number_at(ceil(place(self.goal) - 1e-9) + IN_HAND)
 
     @property
     def at(self) -> Fraction:
         """The tempo that counts as reached now."""
         if self.state is State.READY:
-            return self.goal
-        return min(self.goal, self.reached if self.reached is not None else self.foot)
+            return self.top
+        return min(self.top, self.reached if self.reached is not None else self.foot)
 
     @property
     def to_go(self) -> int:
-        """Numbers of the metronome from here to the goal."""
-        return numbers_between(self.at, self.goal)
+        """Numbers of the metronome from here to what is aimed at."""
+        return numbers_between(self.at, self.top)
 
     @property
     def whole_way(self) -> int:
-        """Numbers from the foot of the ladder to the goal, at least 1."""
-        return max(1, numbers_between(self.foot, self.goal))
+        """Numbers from the foot of the ladder to what is aimed at, at least 1."""
+        return max(1, numbers_between(self.foot, self.top))
+
+    def gain_on(self, days: int, blocks: int) -> float:
+        """Numbers that a day brings after so many ``days`` with it, played for some blocks."""
+        if not days:
+            return self.first_gain
+        return self.gain * log2((days + 1) / days) * min(1.0, blocks / VISIT_SLOTS)
 
     @property
     def is_begun(self) -> bool:
@@ -96,5 +108,5 @@ class Passage:
         return bool(self.played_on) or self.state is State.READY
 
     def place_in_way(self, to_go: float) -> float:
-        """0 at the foot of the ladder, 1 at the goal."""
+        """0 at the foot of the ladder, 1 at what is aimed at."""
         return max(0.0, min(1.0, 1 - to_go / self.whole_way))

@@ -14,7 +14,7 @@ from datetime import date
 from drills.project.days import Day, Hours, days_between
 from drills.project.optimum import best_timetables, filled
 from drills.project.passages import Passage, State
-from drills.project.rules import CLOSED, VISIT_SLOTS
+from drills.project.rules import CLOSED, IN_HAND, VISIT_SLOTS
 from drills.project.scale import OCTAVE
 from drills.project.session import Item, Turn, light_session, session
 from drills.project.timetables import Situation, Timetable
@@ -31,12 +31,12 @@ class Outlook:
     @property
     def reaches(self) -> bool:
         """Whether it is at its tempo in the end."""
-        return self.timetable.left == 0
+        return self.timetable.left <= IN_HAND
 
     @property
     def share(self) -> float:
         """Where it ends as a share of its tempo, by the numbers of the metronome."""
-        return float(2.0 ** (-self.timetable.left / OCTAVE))
+        return float(2.0 ** (-max(0.0, self.timetable.left - IN_HAND) / OCTAVE))
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,12 +28,15 @@ MOST_A_DAY: Final = 120
 """Minutes of a day that are planned, breaks included, however many there are."""
 FIRST_GAIN: Final = 6.0
 """Numbers above half its tempo at which a passage is expected to be found on its first day."""
-USUAL_GAIN: Final = 3.0
-"""Numbers that a later day is expected to bring, until the log shows otherwise."""
-LEAST_GAIN: Final = 0.25
-MOST_GAIN: Final = 6.0
-"""Numbers a day between which the log is believed."""
-FIRST_HOLD: Final = 2
+USUAL_GAIN: Final = 4.0
+"""Numbers that the second day is expected to bring, until the log shows otherwise; later days
+bring less by the logarithm of their count, as the power law of practice has it."""
+LEAST_GAIN: Final = 0.5
+MOST_GAIN: Final = 8.0
+"""Numbers of a second day between which the log is believed."""
+IN_HAND: Final = 1
+"""Numbers above the performing tempo that are aimed at, so that a bad day still reaches it."""
+FIRST_HOLD: Final = 3
 """Days for which what was reached is taken to hold after the first day with a passage."""
 MOST_HOLD: Final = 14
 """Days for which anything is taken to hold."""
@@ -82,7 +85,7 @@ RULES: Final = (
     ),
     Rule(
         "growing-gaps",
-        f"What has reached its tempo comes back after growing gaps: {FIRST_HOLD}, 4, 8 days and "
+        f"What has reached its tempo comes back after growing gaps: {FIRST_HOLD}, 6, 12 days and "
         f"so on, at most {MOST_HOLD}.",
         "Kang, Lindsey, Mozer and Pashler 2014, Psychonomic Bulletin and Review: words reviewed "
         "after growing gaps were known better on the way and as well at the end. For moves of "
@@ -109,7 +112,14 @@ RULES: Final = (
     Rule(
         "realistic",
         f"A passage is raised by no more numbers a day than the log shows; before there is a log "
-        f"by {FIRST_GAIN:.0f} on its first day and by {USUAL_GAIN:.0f} after that.",
+        f"by {USUAL_GAIN:.0f} on the second day with it and fewer on every later one.",
+        "That gains get smaller with the logarithm of practice is the power law of Newell and "
+        "Rosenbloom 1981; the figures are ours.",
+    ),
+    Rule(
+        "in-hand",
+        f"{IN_HAND} number above the performing tempo is aimed at: what goes once goes on a bad "
+        "day too.",
         "",
         common=True,
     ),

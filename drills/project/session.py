@@ -104,8 +104,8 @@ def light_session(ends: Sequence[tuple[Passage, float]], day: Day) -> tuple[Item
     found = []
     for number, index in enumerate(taken, 1):
         passage, to_go = ends[index]
-        high = raised(passage.goal, -ceil(to_go), passage.goal)
-        low = min(high, raised(high, -WARM_UP, passage.goal))
+        high = raised(passage.top, -ceil(to_go), passage.top)
+        low = min(high, raised(high, -WARM_UP, passage.top))
         rest = (
             BREAK
             if number < len(taken) and number % (SLOTS_BEFORE_BREAK * SLOT // length) == 0
@@ -173,17 +173,24 @@ def _can_be_apart(left: Sequence[int], before: int, last: int | None) -> bool:
 
 
 def _blocks(turn: Turn) -> Iterator[tuple[Block, Fraction, Fraction]]:
-    """The blocks of a passage on a day with their numbers, from slow to fast."""
+    """The blocks of a passage on a day with their numbers, from slow to fast.
+
+    A first look goes from the foot of the ladder to wherever notes begin to fail.
+    """
     passage, contact = turn.passage, turn.contact
-    reached = raised(passage.goal, -ceil(contact.before), passage.goal)
-    target = raised(passage.goal, -ceil(contact.after), passage.goal)
+    reached = raised(passage.top, -ceil(contact.before), passage.top)
+    target = raised(passage.top, -ceil(contact.after), passage.top)
     count = contact.slots
+    if not passage.is_begun and contact.is_first:
+        low = number_at(place(passage.foot))
+        yield from ((_whole(passage), low, max(low, passage.top)) for _ in range(count))
+        return
     if count == 1:
         block = _whole(passage) if not contact.before else _chosen_blocks(passage, contact, 2)[0]
-        yield block, min(target, raised(reached, -WARM_UP, passage.goal)), target
+        yield block, min(target, raised(reached, -WARM_UP, passage.top)), target
         return
     foot = number_at(place(passage.foot))
-    start = max(raised(reached, -WARM_UP, passage.goal), min(foot, reached))
+    start = max(raised(reached, -WARM_UP, passage.top), min(foot, reached))
     span = place(target) - place(start)
     edges = [raised(start, round(span * n / count), target) for n in range(count)] + [target]
     for number, block in enumerate(_chosen_blocks(passage, contact, count)):

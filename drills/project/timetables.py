@@ -1,12 +1,13 @@
 """On which days a passage is played, and what that is worth: the columns of the plan.
 
 Model.  A passage is some whole numbers of the metronome below its goal.  A day with it
-raises it by ``gain`` numbers (``first_gain`` on the very first), never past the goal; the
-first day takes rules.FIRST_SLOTS blocks.
+raises it by some numbers (Passage.gain_on: fewer the more days there were), never past what is
+aimed at; the first day takes rules.FIRST_SLOTS blocks and finds out where it stands.
 What was reached holds for a while after each day with it: rules.FIRST_HOLD days after the
 first, twice as long after every further one, at most rules.MOST_HOLD; after that a number is
 lost for every further stretch of that length, never more than half of the way.  A day on
-which it stands below its goal takes rules.VISIT_SLOTS blocks, any other rules.KEEP_SLOTS.
+which it stands below its goal takes rules.VISIT_SLOTS blocks, fewer where fewer will do, any
+other rules.KEEP_SLOTS.
 
 From this follows what is wanted without a rule for each: work on days close together while
 a passage climbs, and growing gaps once it is there.
@@ -22,11 +23,18 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations
-from math import ceil, sqrt
+from math import ceil, erf, hypot, sqrt
 from typing import Final
 
 from drills.project.passages import Passage, State
-from drills.project.rules import FIRST_HOLD, FIRST_SLOTS, KEEP_SLOTS, MOST_HOLD, VISIT_SLOTS
+from drills.project.rules import (
+    FIRST_HOLD,
+    FIRST_SLOTS,
+    IN_HAND,
+    KEEP_SLOTS,
+    MOST_HOLD,
+    VISIT_SLOTS,
+)
 
 ALL_SUBSETS: Final = 7
 """Up to so many days every choice of days is weighed; beyond, those of the family below."""
@@ -39,12 +47,16 @@ STRIDES: Final = (1, 2, 3)
 
 NEARLY: Final = 0.25
 """Numbers to go that count as none."""
+SPREAD: Final = 1.0
+"""Numbers by which a day is better or worse than expected (standard deviation)."""
+DRIFT: Final = 0.4
+"""Part of what is foretold by which it may be off."""
 REACHED: Final = 1000
-"""Worth of a passage that is at its tempo in the end."""
-PROGRESS: Final = 400
+"""Worth of a passage that is certain to be at its tempo in the end."""
+PROGRESS: Final = 150
 """Worth of the whole way, and of a part of it by the square root: beginning something counts for
 more than going on with what will not get there."""
-WAITING: Final = 10.0
+WAITING: Final = 40.0
 """Lost for every day that a passage waits to be taken up, twice that at a hardness of 1: what
 is known of a passage early can still be acted upon, and hard ones come first."""
 EFFORT: Final = 0.2
@@ -77,6 +89,8 @@ class Contact:
     """Numbers to go when it is taken up."""
     after: float
     """Numbers to go when it is put down."""
+    is_first: bool = False
+    """Nobody has played it before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +99,7 @@ class Timetable:
 
     contacts: tuple[Contact, ...]
     left: float
-    """Numbers to go in the end."""
+    """Numbers to go in the end, to what is aimed at."""
     worth: float
     short: frozenset[int] = frozenset()
     """Days with one block only, although the passage still climbs."""
@@ -139,11 +153,11 @@ def make_timetable(
         when = situation.dates[day]
         if count:
             to_go += lost(when - last, count, whole - to_go)
-        slots = _slots(to_go, count, situation.visit_slots, is_short=day in short)
-        gain = passage.gain * slots / VISIT_SLOTS if to_go and count else passage.first_gain
-        after = max(0.0, to_go - gain)
+        most = KEEP_SLOTS if day in short else situation.visit_slots
+        slots = _slots(passage, to_go, count, most)
+        after = max(0.0, to_go - passage.gain_on(count, slots))
         after = 0.0 if after < NEARLY else after
-        contacts.append(Contact(day, slots, to_go, after))
+        contacts.append(Contact(day, slots, to_go, after, count == 0))
         to_go, count, last = after, count + 1, when
     if count:
         to_go += lost(situation.end - last, count, whole - to_go)
@@ -152,11 +166,12 @@ def make_timetable(
     )
 
 
-def _slots(to_go: float, count: int, visit: int, *, is_short: bool) -> int:
-    """Blocks of a day with a passage that was played on ``count`` days before."""
-    if not count:
+def _slots(passage: Passage, to_go: float, days: int, most: int) -> int:
+    """Blocks of a day with a passage that was played on so many days before."""
+    if not days:
         return FIRST_SLOTS
-    return visit if to_go and not is_short else KEEP_SLOTS
+    fewer = range(KEEP_SLOTS, most)
+    return next((n for n in fewer if to_go - passage.gain_on(days, n) < NEARLY), most)
 
 
 def _last_played(passage: Passage, situation: Situation) -> int:
@@ -170,10 +185,16 @@ def _worth(
     passage: Passage, contacts: Sequence[Contact], left: float, dates: Sequence[int]
 ) -> float:
     """The share of a passage in the objective of the plan."""
-    way = sqrt(passage.place_in_way(left))
-    worth = PROGRESS * way + (REACHED if left == 0 else 0)
+    worth = REACHED * chance(passage.to_go, left) + PROGRESS * sqrt(passage.place_in_way(left))
     waiting = dates[contacts[0].day] * WAITING * (1 + passage.hard) if contacts else 0.0
     return float(passage.weight) * worth - waiting - EFFORT * sum(one.slots for one in contacts)
+
+
+def chance(to_go: float, left: float) -> float:
+    """How likely a passage is at its tempo that has so much to go now and is expected to have
+    ``left`` to go in the end: of a normal distribution that is the wider the more is foretold."""
+    off = hypot(SPREAD, DRIFT * max(0.0, to_go - left))
+    return 0.5 * (1 + erf((IN_HAND - left) / off / sqrt(2)))
 
 
 def timetables(passage: Passage, situation: Situation, turn: int = 0) -> tuple[Timetable, ...]:
@@ -244,9 +265,13 @@ def _from(
 
 def _days_needed(passage: Passage) -> int:
     """Days until the goal where nothing is lost, 1 to MOST_CLIMB."""
-    first = passage.gain if passage.played_on else passage.first_gain
-    needed = 1 + max(0, ceil((passage.to_go - first - NEARLY) / passage.gain))
-    return min(needed, MOST_CLIMB)
+    to_go, days = float(passage.to_go), len(passage.played_on)
+    for needed in range(1, MOST_CLIMB):
+        to_go -= passage.gain_on(days, VISIT_SLOTS)
+        days += 1
+        if to_go < NEARLY:
+            return needed
+    return MOST_CLIMB
 
 
 def _coming_back(
