@@ -38,6 +38,8 @@ T = TypeVar("T")
 
 HEADINGS: Final = {
     "Where": ("at", "new", "part", "parts", "voice", "move"),
+    "Days": ("day", "until", "minutes_a_day", "start", "catch_up", "leave", "ready", "take_up"),
+    "The log": ("right", "word", "everything", "strike", "export", "bring"),
     "What is hard": ("hardest", "instrument", "weights", "top"),
     "What is drilled": (
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
