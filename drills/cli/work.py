@@ -14,6 +14,7 @@ from typing import Final
 from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
+from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
@@ -85,11 +86,11 @@ def make_book(
 
 
 def make_new_book(
-    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
-    settings = Settings(limits=Limits().with_values(limits))
+    settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(
             f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "
@@ -114,7 +115,7 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
 
             text = json_text([part_data(one) for _, one in parts])
         else:
-            text = described(parts, str(score))
+            text = (described if len(parts) == 1 else table)(parts, str(score))
     (say_data if as_data else say)(text)
 
 

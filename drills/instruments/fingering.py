@@ -30,12 +30,18 @@ from drills.music.pitch import Pitch
 _TABLES: Final = Path(__file__).parent / "tables"
 
 
+HAND_PARTS: Final = ("palm", "side")
+"""What works a key where no single finger does."""
+
+
 class Use(StrEnum):
     """When a fingering is taken."""
 
     STANDARD = "standard"
     EQUAL = "equal"
     """As good as the standard one: whichever lies better."""
+    HELD = "held"
+    """The standard one with keys that may stay down, where that saves a movement."""
     ALTERNATE = "alternate"
     """Where it helps."""
     POOR = "poor"
@@ -58,6 +64,8 @@ class Key:
     """For a half hole: the key that covers it wholly."""
     semitones: int = 0
     """What a valve or trigger lowers."""
+    part_of_hand: bool = False
+    """True where a part of the hand pushes it, each key another: "left palm", "right side"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +140,10 @@ class Table:
     """Pairs of keys that one finger can slide between."""
     rolls: frozenset[frozenset[str]] = frozenset()
     """Pairs of keys that one finger can rock between without leaving its place."""
+    heavy: frozenset[str] = frozenset()
+    """Keys with the last and largest pads of the bell."""
+    modes: int = 12
+    """Semitones between the first two modes of one tube: 19 on the clarinet."""
     break_after: int = 0
     """The last note below the break; 0 where there is none."""
     doubtful: frozenset[int] = frozenset()
@@ -180,7 +192,7 @@ def table_of(data: Mapping[str, Any], name: str) -> Table:
 
 
 def _table(data: Mapping[str, Any]) -> Table:
-    keys = {name: Key(name, **facts) for name, facts in data["keys"].items()}
+    keys = {name: _key(name, facts) for name, facts in data["keys"].items()}
     registers = _zones(data.get("registers", ()))
     notes = {
         _midi(text): tuple(
@@ -204,10 +216,17 @@ def _table(data: Mapping[str, Any]) -> Table:
         slow=_zones(data.get("slow", ())),
         neighbours=_pairs(data.get("neighbours", ())),
         rolls=_pairs(data.get("rolls", ())),
+        heavy=_known(data.get("heavy", ()), keys),
+        modes=data.get("modes", 12),
         break_after=_midi(data["break"][0]) if "break" in data else 0,
         doubtful=frozenset(_midi(text) for text in data.get("doubtful", ())),
         open_notes=MappingProxyType(_open_notes(data)),
     )
+
+
+def _key(name: str, facts: Mapping[str, Any]) -> Key:
+    member = facts["finger"].split()[1]
+    return Key(name, **facts, part_of_hand=member in HAND_PARTS)
 
 
 def _fingering(
@@ -260,6 +279,13 @@ def _zones(found: Iterable[Mapping[str, Any]]) -> tuple[Zone, ...]:
 
 def _pairs(found: Iterable[Iterable[str]]) -> frozenset[frozenset[str]]:
     return frozenset(frozenset(pair) for pair in found)
+
+
+def _known(names: Iterable[str], keys: Mapping[str, Key]) -> frozenset[str]:
+    found = frozenset(names)
+    if found - keys.keys():
+        raise ValueError(f"no keys {' '.join(sorted(found - keys.keys()))}")
+    return found
 
 
 def _open_notes(data: Mapping[str, Any]) -> dict[str, Mapping[int, int]]:

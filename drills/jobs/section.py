@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from drills.jobs.assumed_tempo import assumed_tempos
-from drills.jobs.request import Settings, Tell, say_nothing
+from drills.jobs.request import Settings, Tell, chosen_style, say_nothing, unusual
 from drills.jobs.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
 from drills.jobs.section_players import SectionParts, section_parts
 from drills.jobs.sheet_files import PRINTED, SheetSet, Style, pdf_library_meanwhile, render
@@ -32,8 +32,10 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
+from drills.places.aligning import align, find_stretch
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
+from drills.section.said import check_said, reach
 from drills.sheet.making import Sheet
 
 LEADER: Final = "Section"
@@ -110,16 +112,22 @@ def write_section(
     """
     tell(f"reading {score}")
     read = section_parts(score, wanted.places, wanted.parts, settings)
+    _check_said(read, wanted)
     credits = read.parts[0].credits
     folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]
-    files = _files(score, credits, wanted, [player.part for player in players])
+    chosen = (
+        *settings.chosen,
+        *unusual(wanted, SectionWanted(wanted.places)),
+        *chosen_style(outputs.style),
+    )
+    files = _files(score, credits, wanted, [player.part for player in players], chosen)
     with ExitStack() as stack:
         if outputs.formats:
             stack.enter_context(new_folder(folder))
         for one in files:
             for kind in outputs.formats:
-                check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force)
+                check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force, [score])
         maker = _Maker(read, players, wanted, settings, files, tell)
         sections, made, remarks = maker.make(outputs)
         written = [
@@ -127,7 +135,7 @@ def write_section(
             for one in made
             for name, content, pages in named(one)
         ]
-        write_files([file for file, _ in written], outputs.force)
+        write_files([file for file, _ in written], outputs.force, [score])
     return SectionWritten(
         sections,
         folder,
@@ -136,6 +144,16 @@ def write_section(
         (*read.remarks, *_about_tempos(score, sections), *remarks),
         read.seconds,
     )
+
+
+def _check_said(read: SectionParts, wanted: SectionWanted) -> None:
+    """Raises PlaceError where a chord is said for a place in none of the spots."""
+    if not wanted.said:
+        return
+    aligned = align(read.heard or read.parts)
+    found = [find_stretch(aligned, place, read.chosen) for place in wanted.places]
+    spots = [reach(aligned, one.low, one.high, one.span.words) for one in found]
+    check_said(aligned, spots, wanted.said, range(len(aligned.parts)))
 
 
 def _about_tempos(score: Path, sections: Sequence[Section]) -> tuple[str, ...]:
@@ -241,7 +259,11 @@ def _folder_name(score: Path, credits: Credits, places: Sequence[str]) -> str:
 
 
 def _files(
-    score: Path, credits: Credits, wanted: SectionWanted, parts: Sequence[Part]
+    score: Path,
+    credits: Credits,
+    wanted: SectionWanted,
+    parts: Sequence[Part],
+    chosen: Sequence[str],
 ) -> list[FileWanted]:
     """The leader's file and one for each player, no two of one name whatever the system."""
     subject = "; ".join(wanted.places)
@@ -255,7 +277,7 @@ def _files(
             if text.casefold() not in taken
         )
         taken.add(unique.casefold())
-        mark = made_from(str(score), f"section, {unique}", wanted.places, credits.title)
+        mark = made_from(str(score), f"section, {unique}", wanted.places, credits.title, chosen)
         title = credits.title or name
         found.append(FileWanted(unique, (), title, f"{name}: {subject}", mark))
     return found

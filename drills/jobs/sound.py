@@ -17,7 +17,7 @@ from typing import Final
 
 from drills.errors import PlaceError, UsageError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
-from drills.jobs.request import Outputs, Settings, Tell, say_nothing
+from drills.jobs.request import Outputs, Settings, Tell, say_nothing, unusual
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.sheets import file_name
 from drills.jobs.sound_files import (
@@ -33,9 +33,15 @@ from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
 from drills.music.tempo import Tempo
-from drills.output.files import ENDINGS, check_place, made_from, safe_name, write_files
+from drills.output.files import (
+    ENDINGS,
+    check_place,
+    chosen_too,
+    made_from,
+    safe_name,
+    write_files,
+)
 from drills.places.aligning import Aligned, align
-from drills.places.tempos import tempo_map
 from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
@@ -44,7 +50,7 @@ from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.making import Choices, make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
@@ -105,8 +111,19 @@ def build_practice(
         SheetSet(
             sheets,
             file_name(name, named),
-            made_from(str(score), name, named, music.credits.title),
+            made_from(
+                str(score),
+                name,
+                named,
+                music.credits.title,
+                (
+                    *replace(settings, choices=drilled).chosen,
+                    *unusual(choices, PracticeChoices()),
+                    *(["each"] if each else []),
+                ),
+            ),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+            inputs=(score,),
         ),
         tuple(file_name(name, [place]) for place in named),
     )
@@ -122,17 +139,22 @@ def write_practice(
     LilyPond fails.
     """
     outputs.check()
+    made = outputs.marked(made)
+    inputs = made.sheets.inputs
     for file in planned(made, outputs):
-        check_place(file.path, made.mark, outputs.force)
+        check_place(file.path, made.mark, outputs.force, inputs)
     files, written = sound_files(made, outputs, tell), WrittenPractice()
     if PRINTED in outputs.formats:
         path = outputs.path and outputs.path.with_suffix(ENDINGS[PRINTED])
         printed = Outputs(path, (PRINTED,), outputs.force, outputs.style)
-        check_place(printed.place(made.sheets.name, PRINTED), made.sheets.mark, outputs.force)
-        pages, rendered = files_of(_printed(made, outputs), printed, tell)
+        sheets = _printed(made, outputs)
+        mark = chosen_too(sheets.mark, printed.chosen)
+        place = printed.place(sheets.name, PRINTED)
+        check_place(place, mark, outputs.force, inputs, careful=True)
+        pages, rendered = files_of(sheets, printed, tell)
         files = (*files, *pages)
         written = WrittenPractice(pages=rendered.pages, remarks=rendered.remarks)
-    write_files(files, outputs.force)
+    write_files(files, outputs.force, inputs)
     return replace(written, paths=tuple(file.path for file in files))
 
 
@@ -142,6 +164,8 @@ def _printed(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
     rows = zip(made.sheets.sheets, names, made.spots, strict=True)
     return replace(
         made.sheets,
+        mark=chosen_too(made.sheets.mark, ["with its sound"]),
+        careful=True,
         sheets=tuple(
             replace(sheet, sounds=own, ladder=sheet.ladder.at(_rungs(spot)))
             for sheet, own, spot in rows
@@ -226,7 +250,7 @@ def _source(
     return Source(
         sheet,
         played,
-        tempo_map(played, drilled.asked_tempo),
+        tempos_for(played, span, drilled),
         score.sounding_with(played),
         others if _SECTION in choices.voices else (),
         harmonies,
@@ -265,6 +289,11 @@ def _tracks(
 
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:
     """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
     practice = make_practice(source, choices)
     if next(practice.events(), None) is None:
         raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")

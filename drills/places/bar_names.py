@@ -7,8 +7,10 @@ bar) has no number of its own.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
+from drills.music.lines import PARTS_KEPT
 from drills.music.score import Bar, Part
 from drills.music.time import Position
 
@@ -43,28 +45,23 @@ def bar_name(part: Part, index: int) -> str:
     return part.bars[index].number or f"number {index + 1} of the part"
 
 
-def place_words(part: Part, index: int, start: Position | None) -> str:
-    """ "beat 3 of bar 33, the first bar of E"; the bar alone without ``start``."""
-    mark = mark_words(part, index)
-    head = f"bar {bar_name(part, index)}"
-    if start is not None:
-        head = f"beat {spoken_beat(part.bars[index], start)} of {head}"
-    return f"{head}, {mark}" if mark else head
+def told_name(part: Part, index: int) -> str:
+    """The name of a bar as find_span reads it: "57#2" for the second bar 57 of the part."""
+    while index > 0 and completes_previous(part, index):
+        index -= 1
+    same = _numbered(part).get(part.bars[index].number, [])
+    name = bar_name(part, index)
+    return f"{name}#{same.index(index) + 1}" if len(same) > 1 else name
 
 
-def stretch_words(
-    part: Part, first: tuple[int, Position | None], last: tuple[int, Position | None]
-) -> str:
-    """ "bar 33, the first bar of E, to beat 1 of bar 34": bars with a position each, or whole."""
-    begins = place_words(part, *first)
-    comma = "," if "," in begins else ""
-    index, start = last
-    ends = f"bar {bar_name(part, index)}"
-    if start is not None:
-        beat = f"beat {spoken_beat(part.bars[index], start)}"
-        same_bar = bar_name(part, index) == bar_name(part, first[0]) and first[1] is not None
-        ends = beat if same_bar else f"{beat} of {ends}"
-    return f"{begins}{comma} to {ends}"
+@lru_cache(maxsize=PARTS_KEPT)
+def _numbered(part: Part) -> dict[str, list[int]]:
+    """The bars of each printed number, second halves of split bars left out."""
+    found: dict[str, list[int]] = {}
+    for bar in part.bars:
+        if bar.number and not completes_previous(part, bar.index):
+            found.setdefault(bar.number, []).append(bar.index)
+    return found
 
 
 _ORDINALS: Final = (
@@ -80,11 +77,12 @@ def mark_words(part: Part, index: int) -> str:
         count += not completes_previous(part, at)
         if part.bars[at].marks:
             text = part.bars[at].marks[-1].text
-            return f"the {_ordinal(count)} bar of {f'mark {text}' if text.isdigit() else text}"
+            return f"the {ordinal(count)} bar of {f'mark {text}' if text.isdigit() else text}"
     return ""
 
 
-def _ordinal(count: int) -> str:
+def ordinal(count: int) -> str:
+    """ "first", "second", ... and "13th" after "twelfth"."""
     if count <= len(_ORDINALS):
         return _ORDINALS[count - 1]
     suffix = {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th") if count % 100 // 10 != 1 else "th"

@@ -42,6 +42,8 @@ from drills.places.finding import split_places
 from drills.project.book_days import DAY_KEYS, BookDays, read_days
 from drills.project.passages import State
 from drills.project.table import Table
+from drills.reading.bounded import first_bytes
+from drills.reading.tomltext import parsed
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 
 SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
@@ -122,10 +124,9 @@ def read_book(path: Path) -> Book:
 def read_content(path: Path) -> bytes:
     """The bytes of a book file; raises BookError where it cannot be one."""
     try:
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST_BOOK + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
+        content = first_bytes(path, LARGEST_BOOK + 1)
+    except OSError as error:
+        reason = error.strerror or str(error)
         raise BookError(f"{path}: cannot be opened ({reason.lower()}); check the name") from error
     if len(content) > LARGEST_BOOK:
         raise BookError(
@@ -152,7 +153,7 @@ def parse_book(content: bytes, path: Path) -> Book:
 
 def _toml(content: bytes, path: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(content.decode("utf-8-sig"))
+        return parsed(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         if _is_score(content, path):
             raise _not_a_book(path) from error
@@ -162,8 +163,6 @@ def _toml(content: bytes, path: Path) -> dict[str, Any]:
         if _is_score(content, path):
             raise _not_a_book(path) from error
         raise BookError(f"{path}: {_plain(str(error))}") from error
-    except RecursionError as error:
-        raise BookError(f"{path}: lists in lists beyond reading; {_EXAMPLE}") from error
 
 
 def _is_score(content: bytes, path: Path) -> bool:

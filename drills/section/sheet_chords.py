@@ -15,6 +15,7 @@ from drills.places.aligning import Aligned, align
 from drills.places.finding import Span, find_span
 from drills.rewriting.asked import How, Rewriting
 from drills.section.harmonies import Said, harmonies_in, harmonies_of
+from drills.section.said import check_said, reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,11 @@ class SheetChords:
         if rewriting is None or rewriting.how is How.SOUNDING:
             return own
         return _moved(self.aligned.parts[self.part], own, rewriting.instrument.transposition)
+
+    def check(self, spans: Sequence[Span]) -> None:
+        """Raises PlaceError where a chord is said for a place in none of these spots."""
+        spots = [reach(self.aligned, *self.aligned.times_of(self.part, s), s.words) for s in spans]
+        check_said(self.aligned, spots, self.said, (self.part,))
 
 
 def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple[Harmony, ...]:

@@ -16,7 +16,8 @@ import pretty_midi
 import pytest
 import soundfile
 
-from drills.cli import run, sound_values
+from drills.cli import run
+from drills.jobs.asked import sound_values
 from drills.output.audio import FORMATS
 from drills.output.files import ENDINGS
 from drills.resources import scores_folder
@@ -193,7 +194,8 @@ def test_its_own_files_are_written_anew_and_no_others(
     clicked("-o", "one.wav", *AT_ONE_TEMPO)
     clicked("-o", "one.wav", "--times", "1", *AT_ONE_TEMPO)
     here.write("one.txt", "shopping list")
-    assert run(["click", "march.musicxml", "--at", "1", "-o", "one.wav"]) == 7
+    again = ["click", "march.musicxml", "--at", "1", "-o", "one.wav", *AT_ONE_TEMPO]
+    assert run(again) == 7
     assert "one.txt is there already" in capsys.readouterr().err
     assert (here.folder / "one.txt").read_text(encoding="utf-8") == "shopping list"
     assert soundfile.info("one.wav").duration == pytest.approx(COUNTED + ONCE + RINGS_OUT)

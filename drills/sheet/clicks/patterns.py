@@ -272,6 +272,8 @@ class Fading(Pattern):
 
 _FADING: Final = (Divided(finer=True), Divided(), Beats(), Bars())
 _FADING_QUICK: Final = (Divided(), Beats(), Groups(), Bars())
+MOST_STEPS: Final = max(len(_FADING), len(_FADING_QUICK))
+"""After so many rungs no pattern fades any further."""
 _QUARTER: Final = NoteValue("quarter").length
 
 

@@ -49,8 +49,8 @@ class Climb:
     """How the tempo rises; every field has a sensible default."""
 
     start: Fraction | None = None
-    """Slowest tempo in beats of the time signature a minute; half the performing tempo
-    unless given."""
+    """Slowest tempo in beats of the time signature a minute; unless given the sheet's, or
+    half the performing tempo."""
     beyond: Fraction = Fraction(0)
     """Per cent past the performing tempo that the climb goes on to, 0 to 50."""
     steps: Steps = Steps.METRONOME
@@ -89,6 +89,11 @@ class Climb:
         ):
             if not low <= value <= high:
                 raise UsageError(f"{what}: choose {low} to {high}, not {shown(Fraction(value))}")
+        if self.rungs == 1 and self.start is not None and self.steps is not Steps.PERCENT:
+            raise UsageError(
+                "one rung is the performing tempo alone, which has no slower start; leave out "
+                "--start, or ask for two rungs or more"
+            )
         if self.up and not 1 <= self.back < self.up:
             raise UsageError(
                 f"{self.up} up and {self.back} back never gets to the top; choose fewer steps "

@@ -22,7 +22,9 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
-from drills.sheet.clicks.patterns import NoClick
+from drills.music.time import TimeSignature
+from drills.sheet.clicks.pattern import Pattern
+from drills.sheet.clicks.patterns import MOST_STEPS, NoClick
 from drills.sheet.excerpt import setting_at
 from drills.sheet.ladder import metronome_number, settable, tempo_words
 from drills.sound.practice.choices import PracticeChoices
@@ -140,6 +142,8 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     """Every stage in order with its repetitions, not placed yet."""
     sheet, climb = source.sheet, choices.climb
     time = setting_at(source.part, sheet.spot.line[0]).time
+    if climb.start is None:
+        climb = replace(climb, start=sheet.start)
     rungs = rung_tempos(sheet.tempo, time, climb)
     if climb.total is None:
         stages = _climbing(items, rungs, choices)
@@ -169,9 +173,12 @@ def _climbing(
     for _, row in groupby(items, key=lambda item: item.row):
         together = tuple(row)
         for rung in order:
-            tempo = rungs[rung]
-            pattern = choices.pattern(rung, tempo.beat)
-            stages = [make_stage(one, tempo, rung, pattern, choices.climb) for one in together]
+            tempo, time = rungs[rung], together[0].passage.bars[0].time
+            stages = [
+                make_stage(one, tempo, rung, pattern, choices.climb)
+                for pattern in _clicks(choices, rung, rungs, time)
+                for one in together
+            ]
             found += [
                 replace(
                     stage,
@@ -181,6 +188,18 @@ def _climbing(
                 for number, stage in enumerate(stages)
             ]
     return (*found[:-1], replace(found[-1], last=True))
+
+
+def _clicks(
+    choices: PracticeChoices, rung: int, rungs: Sequence[Tempo], time: TimeSignature
+) -> list[Pattern]:
+    """The clicks at a rung, one after the other; of one that fades the steps that are left."""
+    found = list(choices.clicks(rung, len(rungs), rungs[rung].beat))
+    if rung < len(rungs) - 1:
+        return found
+    steps = [found[-1].at_rung(later, time) for later in range(rung, rung + MOST_STEPS)]
+    fading = steps[0] != steps[-1]
+    return [*found[:-1], *dict.fromkeys(steps)] if fading else found
 
 
 def _turn(stage: Stage) -> Turn:

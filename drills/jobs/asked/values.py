@@ -36,6 +36,8 @@ SMALLEST: Final = 2
 SLOWEST: Final = 5
 FASTEST: Final = 1000
 """Beats a minute that are taken for a tempo at all."""
+_METRONOME_NUMBER: Final = re.compile(r"[0-9]{1,9}(?:\.[0-9]{0,9}|/0*[1-9][0-9]{0,8})?")
+"""Short enough that no number of digits or exponent asks for long work."""
 
 
 def read_places(texts: Iterable[str]) -> tuple[str, ...]:
@@ -105,13 +107,11 @@ def read_tempo(text: str) -> tuple[NoteValue | None, Fraction]:
 
 def read_number(text: str) -> Fraction:
     """``66``: a metronome number."""
-    try:
-        number = Fraction(text.strip())
-    except (ValueError, ZeroDivisionError):
-        number = Fraction(0)
+    plain = text.strip()
+    number = Fraction(plain) if _METRONOME_NUMBER.fullmatch(plain) else Fraction(0)
     if not SLOWEST <= number <= FASTEST:
         raise UsageError(
-            f"{text!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
+            f"{text[:40]!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
         )
     return number
 
@@ -126,6 +126,20 @@ def whole_number(low: int, high: int) -> Callable[[str], int]:
         return int(digits)
 
     return read
+
+
+def read_ranks(text: str) -> tuple[int, ...]:
+    """``1,3-5``: whole numbers from 1 to 999, and stretches of them."""
+    number = whole_number(1, 999)
+    found: list[int] = []
+    for piece in text.split(","):
+        low, dash, high = piece.partition("-")
+        first = number(low)
+        last = number(high) if dash else first
+        if last < first:
+            raise UsageError(f"{piece.strip()!r} counts down; write the smaller number first")
+        found += range(first, last + 1)
+    return tuple(dict.fromkeys(found))
 
 
 def read_seconds(text: str) -> float:
