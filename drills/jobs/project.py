@@ -10,10 +10,9 @@ file, part and place; ``pin_ids`` writes those into the book before anything is 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
-from fractions import Fraction
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
@@ -78,6 +77,11 @@ def open_project(path: Path, settings: Settings, tell: Tell = say_nothing) -> Pr
     Raises BookError, ReadError, PlaceError and LogError; errors begin with their entry.
     """
     book = read_book(path)
+    return Project(book, spots_of(book, settings, tell), read_entries(log_path(path)))
+
+
+def spots_of(book: Book, settings: Settings, tell: Tell = say_nothing) -> tuple[Spot, ...]:
+    """Every spot of a book, in the order of the programme; errors begin with their entry."""
     opened: dict[Path, ScoreFile] = {}
     spots: list[Spot] = []
     for index, entry in enumerate(book.parts):
@@ -85,14 +89,13 @@ def open_project(path: Path, settings: Settings, tell: Tell = say_nothing) -> Pr
         spots += _spots(index, entry, opened, settings)
     if not spots:
         raise BookError(
-            f"{path}: no spot is marked in any part; under a part write [[part.spot]] and "
+            f"{book.path}: no spot is marked in any part; under a part write [[part.spot]] and "
             'at = "12", or mark the notes with the word "drill" in the score'
         )
     hardest = max((spot.passage.hard for spot in spots), default=0) or 1
-    spots = [
+    return tuple(
         replace(one, passage=replace(one.passage, hard=one.passage.hard / hardest)) for one in spots
-    ]
-    return Project(book, tuple(spots), read_entries(log_path(path)))
+    )
 
 
 def plan_project(project: Project, today: date, until: date | None = None) -> Plan:
@@ -223,9 +226,10 @@ def passage_of(sheet: Sheet, spot: BookSpot | None, entry: BookPart, name: str) 
             )
     costs = sorted((move.cost for move in sheet.moves if move is not None), reverse=True)[:3]
     title = sheet.credits.title or entry.file
+    words = sheet.words.split(",")[0]
     return Passage(
         id=name,
-        name=f"{title}, {sheet.words[:1].lower()}{sheet.words[1:]}",
+        name=f"{title}, {words[:1].lower()}{words[1:]}",
         goal=goal,
         foot=foot,
         blocks=blocks_of(sheet),
@@ -242,8 +246,3 @@ def blocks_of(sheet: Sheet) -> tuple[Block, ...]:
         for one in headings_of(sheet)
         if (role := _ROLES.get(one.material)) is not None
     )
-
-
-def goals(spots: Sequence[Spot]) -> dict[str, Fraction]:
-    """The tempo to reach of every passage."""
-    return {spot.passage.id: spot.passage.goal for spot in spots}

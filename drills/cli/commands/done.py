@@ -8,10 +8,11 @@ from pathlib import Path
 
 import click
 
-from drills.cli import values
-from drills.cli.options import LIMIT, player_command, reading
-from drills.cli.project_options import DAYS, DayOptions
+from drills.cli.days import DayOptions
+from drills.cli.options import player_command
 from drills.errors import UsageError
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import project as asked_project
 
 EPILOG = """\b
 Examples:
@@ -26,15 +27,8 @@ Pain or tiredness is worth a word in it, and a day off."""
 @player_command(
     "done",
     click.argument("what", nargs=-1, metavar="[BOOK] [ITEM [NUMBER]]"),
-    DAYS,
-    click.option(
-        "--right",
-        metavar="COUNT",
-        callback=reading(values.whole_number(0, 1000)),
-        help="Correct times in a row.",
-    ),
-    click.option("--word", default="", metavar="TEXT", help="A word about it."),
-    LIMIT,
+    choices=(*asked_project.CHOICES, *asked_files.CHOICES),
+    groups={"days": DayOptions},
     epilog=EPILOG,
 )
 def command(
@@ -42,7 +36,7 @@ def command(
     what: tuple[str, ...],
     days: DayOptions,
     right: int | None,
-    word: str,
+    word: str | None,
     limit: dict[str, str],
 ) -> None:
     """Log what was played.
@@ -68,5 +62,5 @@ def command(
         number=number,
         right=right,
         minutes=None if days.minutes is None else Fraction(days.minutes),
-        word=word,
+        word=word or "",
     )

@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from drills.cli.options import player_command
-from drills.cli.project_options import BOOK
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import project as asked_project
 
 EPILOG = """\b
 Examples:
@@ -21,29 +22,9 @@ Nothing is ever deleted; --all shows what was struck out too."""
 
 @player_command(
     "log",
-    BOOK,
-    click.option("--all", "everything", is_flag=True, help="Entries that were struck out too."),
-    click.option(
-        "--strike",
-        multiple=True,
-        type=click.IntRange(min=1),
-        metavar="ENTRY",
-        help="Strike an entry out, by the number in front of it.",
-    ),
-    click.option(
-        "--export",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="Write the log to a file that ends in .csv or .json.",
-    ),
-    click.option(
-        "--import",
-        "bring",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="Add the entries of an exported log.",
-    ),
-    click.option("--force", is_flag=True, help="Replace a file that is there already."),
+    click.argument("book", required=False, type=click.Path(path_type=Path)),
+    choices=(*asked_project.CHOICES, *asked_files.CHOICES),
+    groups={},
     epilog=EPILOG,
 )
 def command(

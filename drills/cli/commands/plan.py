@@ -7,8 +7,10 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import LIMIT, player_command
-from drills.cli.project_options import BOOK, DAYS, DayOptions
+from drills.cli.days import DayOptions
+from drills.cli.options import player_command
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import project as asked_project
 
 EPILOG = """\b
 A book may say, besides its parts and spots:
@@ -37,30 +39,9 @@ What your teacher or a doctor says comes first."""
 
 @player_command(
     "plan",
-    BOOK,
-    DAYS,
-    click.option(
-        "--leave",
-        multiple=True,
-        metavar="SPOT",
-        help="Write into the book that a spot is left, by its id or its number in drills ready.",
-    ),
-    click.option("--ready", multiple=True, metavar="SPOT", help="The same: it is ready."),
-    click.option("--take-up", multiple=True, metavar="SPOT", help="The same: it is practised."),
-    click.option(
-        "--also",
-        type=click.Choice(["ics"]),
-        help="Write a calendar file too, with an event for each session.",
-    ),
-    click.option(
-        "-o",
-        "--output",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="The calendar file; BOOK.ics in this folder unless given.",
-    ),
-    click.option("--force", is_flag=True, help="Replace a file that is there already."),
-    LIMIT,
+    click.argument("book", required=False, type=click.Path(path_type=Path)),
+    choices=(*asked_project.CHOICES, *asked_files.CHOICES),
+    groups={"days": DayOptions},
     epilog=EPILOG,
 )
 def command(
@@ -68,10 +49,10 @@ def command(
     book: Path | None,
     days: DayOptions,
     leave: tuple[str, ...],
-    ready: tuple[str, ...],
+    set_ready: tuple[str, ...],
     take_up: tuple[str, ...],
-    also: str | None,
-    output: Path | None,
+    also_calendar: str | None,
+    calendar: Path | None,
     force: bool,
     limit: dict[str, str],
 ) -> None:
@@ -87,15 +68,15 @@ def command(
 
     marks = [
         (name, state)
-        for names, state in ((leave, State.LEFT), (ready, State.READY), (take_up, State.OPEN))
+        for names, state in ((leave, State.LEFT), (set_ready, State.READY), (take_up, State.OPEN))
         for name in names
     ]
     work_project.show_plan(
         book,
         work_project.When(days.day or date.today(), days.until, days.minutes),
         limit,
-        calendar=output,
-        also_calendar=also is not None or output is not None,
+        calendar=calendar,
+        also_calendar=also_calendar is not None or calendar is not None,
         marks=marks,
         force=force,
     )

@@ -7,8 +7,10 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import LIMIT, player_command
-from drills.cli.project_options import BOOK, DAYS, DayOptions
+from drills.cli.days import DayOptions
+from drills.cli.options import player_command
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import project as asked_project
 
 EPILOG = """\b
 Examples:
@@ -20,16 +22,9 @@ A forecast goes by your own log and says how sure it is; it is no promise."""
 
 @player_command(
     "ready",
-    BOOK,
-    DAYS,
-    click.option(
-        "--plot",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="Draw it too: a file that ends in .svg or .png.",
-    ),
-    click.option("--force", is_flag=True, help="Replace a file that is there already."),
-    LIMIT,
+    click.argument("book", required=False, type=click.Path(path_type=Path)),
+    choices=(*asked_project.CHOICES, *asked_files.CHOICES),
+    groups={"days": DayOptions},
     epilog=EPILOG,
 )
 def command(

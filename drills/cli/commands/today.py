@@ -7,9 +7,10 @@ from pathlib import Path
 
 import click
 
-from drills.cli import values
-from drills.cli.options import LIMIT, RUN, RunOptions, player_command, reading
-from drills.cli.project_options import BOOK, DAYS, DayOptions
+from drills.cli.days import DayOptions
+from drills.cli.options import RunOptions, player_command
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import project as asked_project
 
 EPILOG = """\b
 Examples:
@@ -24,40 +25,9 @@ tiredness; what your teacher or a doctor says comes first."""
 
 @player_command(
     "today",
-    BOOK,
-    DAYS,
-    click.option(
-        "--print",
-        "page",
-        is_flag=True,
-        help="Write a page for the stand, with boxes to tick and lines for the numbers.",
-    ),
-    click.option(
-        "--sound",
-        is_flag=True,
-        help="Write one sound file for the whole session: each "
-        "item struck by its number, its click, the breaks; a chapter for each.",
-    ),
-    click.option(
-        "--format",
-        type=click.Choice(["mp3", "ogg", "opus", "flac", "wav"]),
-        default="mp3",
-        show_default=True,
-        help="Of the sound file.",
-    ),
-    click.option(
-        "--start",
-        default="1",
-        metavar="ITEM",
-        callback=reading(values.whole_number(1, 999)),
-        help="Begin the sound with this item.",
-    ),
-    click.option(
-        "--catch-up", is_flag=True, help="After days that were missed: half as many minutes again."
-    ),
-    click.option("--force", is_flag=True, help="Replace files that are there already."),
-    RUN,
-    LIMIT,
+    click.argument("book", required=False, type=click.Path(path_type=Path)),
+    choices=(*asked_project.CHOICES, *asked_files.CHOICES),
+    groups={"days": DayOptions, "run": RunOptions},
     epilog=EPILOG,
 )
 def command(
