@@ -76,8 +76,8 @@ def phone_page(
             pages=[data_address(page, "image/svg+xml") for page in pages],
             cautions=cautions,
             mark=mark,
-            style=Markup(style),  # noqa: S704 - our own file
-            script=Markup(script),  # noqa: S704 - our own file
+            style=Markup(style),
+            script=Markup(script),
             policy=policy(style, script),
         )
     )
