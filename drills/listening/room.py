@@ -28,7 +28,7 @@ STRONG: Final = 12.0
 """Decibels under the strongest partial of its frame that a partial may be."""
 FALLEN: Final = 8.0
 """Decibels that a partial must have fallen to count as one that ended."""
-LONGEST: Final = 90.0
+LONGEST: Final = 30.0
 """Seconds of a recording that are looked at."""
 KEPT: Final = 0.02
 """Share of the energy that is always left."""
