@@ -12,7 +12,7 @@ import sys
 import time
 from pathlib import Path
 
-from drills.ranking import Judging, rank
+from drills.jobs.spots import Judging, rank
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 

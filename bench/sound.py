@@ -40,7 +40,7 @@ from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.struck import struck
 from drills.output.midi import practice_midi_bytes
-from drills.practice.events import Cue, Event, Strike, TempoStep, Tone
+from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
 
 RATE = 44_100
 TEMPOS = (60, 63, 66, 69, 72, 76, 80, 84, 88, 92, 96, 100, 104, 108, 112, 116, 120)

@@ -8,6 +8,7 @@
     |-- PlaceError              4   a place that does not exist or fits twice
     |-- NotationError           5   a length or rhythm that cannot be written
     |-- EngraveError            6   LilyPond is missing, failed or took too long
+    |   `-- NoEngraverError         ... because there is none that can be run
     |-- WriteError              7   an output could not be written
     `-- BookError               8   a book file that does not say what it must
 
@@ -63,6 +64,10 @@ class EngraveError(DrillsError):
     """LilyPond is missing, failed or took too long."""
 
     exit_code = 6
+
+
+class NoEngraverError(EngraveError):
+    """There is no LilyPond that can be run; the message says how to get one."""
 
 
 class WriteError(DrillsError):

@@ -12,7 +12,7 @@ from fractions import Fraction
 from drills.music.pitch import Pitch
 from drills.music.score import Bar, Credits, Event, Instrument, Note, Part, Rest, Voice
 from drills.music.time import Length, NoteValue, Position, TimeSignature, length
-from drills.spots import Attack
+from drills.places.spots import Attack
 
 SCALE = "C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5 C6 A5"
 """Sixteen notes for one bar of sixteenths."""

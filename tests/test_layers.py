@@ -1,8 +1,6 @@
 """The layers of the package: every module imports only from those above it.
 
-The order is the one of DEVELOPERS.md.  Siblings inside output/, listen/, cli/
-and web/ never import each other, apart from a package's own parts (the modules
-whose names share a group here).
+The order is the one of DEVELOPERS.md.  Formats inside output/ never import each other.
 """
 
 from __future__ import annotations
@@ -18,43 +16,27 @@ ROOT = Path(drills.__file__).parent
 
 LAYERS = (
     ("errors",),
-    ("music.pitch", "music.time"),
-    ("music",),
     ("resources",),
-    ("harmony.chord", "harmony.kinds"),
-    ("reading",),
-    ("bar_names",),
-    ("places", "lines"),
-    ("aligning", "for_instrument"),
-    ("clicks",),
-    ("spots", "ladder"),
-    ("tempos",),
+    ("music",),
     ("harmony",),
-    ("effort",),
-    ("cells",),
-    ("metre",),
-    ("rhythms", "beams"),
-    ("tuplets",),
+    ("instruments",),
+    ("reading",),
+    ("places",),
     ("notation",),
-    ("drill", "excerpt"),
-    ("chord_notes",),
+    ("effort",),
+    ("rewriting",),
     ("sheet",),
     ("section",),
-    ("assumed", "sheet_chords"),
-    ("timeline",),
-    ("groove",),
-    ("practice",),
-    ("book",),
+    ("sound",),
+    ("project",),
     ("output",),
-    ("render", "folder", "new_book", "ranking", "wanted", "section_files"),
-    ("render_practice",),
-    ("build",),
-    ("section_parts",),
-    ("build_practice", "build_section"),
-    ("cli", "web"),
+    ("jobs",),
+    ("cli",),
     ("__main__",),
 )
-"""From the top down; a name stands for the module and for all below its package."""
+"""The rooms from the top down; a name stands for the module and for all below its package."""
+
+ROOMS = [name for (name,) in LAYERS if (ROOT / name).is_dir()]
 
 
 def modules() -> list[str]:
@@ -107,16 +89,30 @@ def test_imports_go_up(module: str) -> None:
 
 @pytest.mark.parametrize("module", [m for m in modules() if m.startswith("output.")])
 def test_outputs_do_not_know_each_other(module: str) -> None:
-    """output/lilypond.py and output/midi.py share what stands above them only."""
-    family = FAMILIES.get(module.split(".")[1], module.split(".")[1])
+    """output/lilypond.py and output/midi.py share what stands above them only.
+
+    alive.py is no output: it guards what is there only while a run lasts.
+    """
     for other in imports_of(module):
-        if other.startswith("output."):
-            name = other.split(".")[1]
-            assert FAMILIES.get(name, name) == family, f"{module} imports {other}"
+        if other.startswith("output.") and other != "output.alive":
+            assert other.split(".")[1] == module.split(".")[1], f"{module} imports {other}"
 
 
-FAMILIES = {"ly_text": "lilypond", "ly_music": "lilypond", "ly_page": "lilypond"}
-"""Modules that together are one output."""
+@pytest.mark.parametrize("room", ROOMS)
+def test_every_room_says_what_comes_in_and_out(room: str) -> None:
+    """The opening comment is what a newcomer reads first."""
+    told = ast.get_docstring(ast.parse((ROOT / room / "__init__.py").read_text("utf-8"))) or ""
+    for words in ("In:  ", "Out:  ", "Read first: "):
+        assert words in told, f"drills/{room}/__init__.py does not say {words!r}"
+
+
+def test_few_rooms_and_fewer_loose_files() -> None:
+    """Beside __init__.py and __main__.py, which Python wants where they are."""
+    files = [path.name for path in ROOT.glob("*.py") if not path.name.startswith("__")]
+    assert sorted(files) == ["errors.py", "resources.py"]
+    folders = {path.name for path in ROOT.iterdir() if (path / "__init__.py").is_file()}
+    assert folders == set(ROOMS)
+    assert len(folders) + len(files) <= 19
 
 
 def test_no_import_cycle() -> None:
@@ -145,7 +141,7 @@ def test_the_nouns_use_the_standard_library_only() -> None:
 
 
 STANDARD = {
-    *("__future__", "collections", "dataclasses", "enum", "fractions", "functools"),
+    *("__future__", "bisect", "collections", "dataclasses", "enum", "fractions", "functools"),
     *("itertools", "re", "typing", "drills"),
 }
 

@@ -14,8 +14,8 @@ import pytest
 from drills.cli import drills
 from drills.cli.ranked import ranked
 from drills.effort.settings import TERMS, Limits
-from drills.ranking import Judging, rank_part
-from drills.rhythms import FAMILIES, find_rhythms
+from drills.jobs.spots import Judging, rank_part
+from drills.sheet.rhythms import FAMILIES, find_rhythms
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -65,7 +65,7 @@ def test_the_book_of_the_readme_is_a_book() -> None:
 def test_the_ranking_of_the_readme_is_what_is_printed() -> None:
     (shown,) = re.findall(r"\n```\n(Out Past.*?)```", README, re.DOTALL)
     score = ROOT / "scores" / "march.musicxml"
-    assert ranked(rank_part(score, "Clarinet 1", Judging(), top=3)) + "\n" == shown
+    assert ranked(rank_part(score, "Clarinet 1", Judging(), top=2), (1, 2)) + "\n" == shown
 
 
 def test_every_term_is_told_with_its_weight() -> None:

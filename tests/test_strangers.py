@@ -22,9 +22,9 @@ from drills.music.time import START
 from drills.output.engrave import engrave
 from drills.output.lilypond.document import sheets_text
 from drills.output.lilypond.page import Page
-from drills.places import Place, Span
+from drills.places.finding import Place, Span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.sheet.making import Choices, Sheet, make_sheet
 
 PACKAGE = Path(music21.__file__).parent
 SUITE = sorted(

@@ -22,20 +22,21 @@ from matplotlib import pyplot as plt
 from PIL import Image
 from scipy.signal import resample_poly, spectrogram
 
-from drills.clicks.laying import Click, clicks
-from drills.clicks.patterns import Fading
-from drills.clicks.reading import read_pattern
-from drills.groove import GROOVES, Groove, strokes
-from drills.ladder import Tempo, metronome_number, settable
 from drills.music.grid import GridBar
+from drills.music.tempo import Tempo
 from drills.music.time import COMMON_TIME, TimeSignature
 from drills.output.audio.encode import sound
 from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.shapes import Wave
 from drills.output.audio.struck import struck
-from drills.practice.events import Cue, Event, Strike, TempoStep, Tone
-from drills.practice.voices import SOUNDS, VOICES
+from drills.sheet.clicks.laying import Click, clicks
+from drills.sheet.clicks.patterns import Fading
+from drills.sheet.clicks.reading import read_pattern
+from drills.sheet.ladder import metronome_number, settable
+from drills.sound.groove import GROOVES, Groove, strokes
+from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
+from drills.sound.practice.voices import SOUNDS, VOICES
 
 HERE = Path(__file__).parent
 RATE = 44_100

@@ -11,32 +11,28 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from drills.assumed import AskTempo
-from drills.book import read_book
-from drills.build import (
-    Outputs,
-    Settings,
-    Written,
-    build_book,
-    build_new_book,
-    build_sheets,
-    read_parts,
-    write_outputs,
-)
 from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
+from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
-from drills.for_instrument.asked import Rewriting
-from drills.ladder import Tempo
+from drills.jobs.assumed_tempo import AskTempo
+from drills.jobs.book import build_book, build_new_book
+from drills.jobs.parts import read_parts
+from drills.jobs.request import Outputs, Settings, Written
+from drills.jobs.sheet_files import SheetSet, Style
+from drills.jobs.sheets import build_sheets
+from drills.jobs.writing import write_outputs
+from drills.music.tempo import Tempo
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
+from drills.project.book import read_book
 from drills.reading.limits import Limits
-from drills.render import SheetSet, Style
-from drills.sheet import Choices
+from drills.rewriting.asked import Rewriting
+from drills.sheet.making import Choices
 
 NEW_NAME: Final = "book.toml"
 """The first book of a folder."""
@@ -90,11 +86,11 @@ def make_book(
 
 
 def make_new_book(
-    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
-    settings = Settings(limits=Limits().with_values(limits))
+    settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(
             f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "
@@ -119,7 +115,7 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
 
             text = json_text([part_data(one) for _, one in parts])
         else:
-            text = described(parts, str(score))
+            text = (described if len(parts) == 1 else table)(parts, str(score))
     (say_data if as_data else say)(text)
 
 

@@ -7,20 +7,13 @@ from fractions import Fraction
 from math import ceil
 from pathlib import Path
 
-from drills.build import Settings
-from drills.build_practice import WrittenPractice, build_practice, write_practice
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import asking, remark, style_of
-from drills.for_instrument.asked import Rewriting
-from drills.ladder import settable, shown, tempo_words
-from drills.output.audio import FORMATS, open_sound_font, peak
-from drills.practice.choices import PracticeChoices
-from drills.practice.numbers import ClickNumber, click_ranges
-from drills.practice.stage import Stage
-from drills.reading.limits import Limits
-from drills.render_practice import (
+from drills.jobs.request import Settings
+from drills.jobs.sound import WrittenPractice, build_practice, write_practice
+from drills.jobs.sound_files import (
     Planned,
     PracticeSet,
     SoundOutputs,
@@ -28,7 +21,14 @@ from drills.render_practice import (
     names_on_sheet,
     planned,
 )
-from drills.sheet import Choices
+from drills.output.audio import FORMATS, open_sound_font, peak
+from drills.reading.limits import Limits
+from drills.rewriting.asked import Rewriting
+from drills.sheet.ladder import settable, shown, tempo_words
+from drills.sheet.making import Choices
+from drills.sound.practice.choices import PracticeChoices
+from drills.sound.practice.numbers import ClickNumber, click_ranges
+from drills.sound.practice.stage import Stage
 
 
 def make_click(

@@ -6,20 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from drills.build import Settings
-from drills.build_section import (
+from drills.cli.options import FileOptions, RunOptions, session
+from drills.cli.screen import Progress, say, say_data
+from drills.cli.work import remark, style_of, with_pages
+from drills.jobs.request import Settings
+from drills.jobs.section import (
     SectionOutputs,
     SectionWanted,
     SectionWritten,
     write_section,
 )
-from drills.cli.options import FileOptions, RunOptions, session
-from drills.cli.screen import Progress, say, say_data
-from drills.cli.work import remark, style_of, with_pages
-from drills.for_instrument.asked import Rewriting
 from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
-from drills.sheet import Choices
+from drills.rewriting.asked import Rewriting
+from drills.sheet.making import Choices
 
 
 def make_section(

@@ -15,16 +15,16 @@ from itertools import pairwise
 from math import lcm
 from typing import Final
 
-from drills.effort.fingering import load_table
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import instrument_for
 from drills.effort.syncopation import strength
-from drills.lines import Sound, bar_starts
+from drills.instruments.fingering import load_table
+from drills.instruments.judged import EffortInstrument
+from drills.instruments.table import instrument_of
+from drills.music.lines import Sound, bar_starts
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Part
 from drills.music.time import TimeSignature
-from drills.reading.instruments import instrument_of
-from drills.tempos import TempoMap
+from drills.places.tempos import TempoMap
 
 FOURTH: Final = 5
 OCTAVE: Final = 12
@@ -57,10 +57,11 @@ class Frame:
 class Clock:
     """Places of a voice in ticks, and how many seconds lie between them."""
 
-    def __init__(
-        self, sounds: Sequence[Sound], tempos: TempoMap, starts: Sequence[Fraction]
-    ) -> None:
-        places = [*(s.start for s in sounds), *(s.end for s in sounds), *starts, *tempos.starts]
+    def __init__(self, sounds: Sequence[Sound], tempos: TempoMap, part: Part) -> None:
+        places = [*(s.start for s in sounds), *(s.end for s in sounds), *tempos.starts]
+        places += bar_starts(part)
+        for bar in part.bars:  # lengths that are asked for, too
+            places += (bar.time.beat.quarters, bar.offset.quarters)
         self.scale = lcm(*{place.denominator for place in places})
         self.starts = [self.ticks(sound.start) for sound in sounds]
         self.ends = [self.ticks(sound.end) for sound in sounds]

@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from drills.effort.instruments import EffortInstrument
 from drills.effort.moves import Move, cost_of_run, instrument_for
+from drills.instruments.judged import EffortInstrument
 from drills.music.score import Instrument, Part
-from drills.spots import Attack, Run
+from drills.places.spots import Attack, Run
 
 HARD: Final = 0.75
 ONE_IN: Final = 4

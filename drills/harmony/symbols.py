@@ -22,7 +22,7 @@ from drills.errors import UsageError
 from drills.harmony.chord import NO_CHORD, Chord, ChordTone, Harmony, PitchClass, Source
 from drills.harmony.kinds import KINDS, Kind
 from drills.harmony.suffixes import Change, changes, chord_named, read_suffix
-from drills.lines import bar_starts
+from drills.music.lines import bar_starts
 from drills.music.pitch import CONCERT, LARGEST_ALTER, STEPS, Transposition
 from drills.music.score import ChordDegree, ChordSymbol, Part
 from drills.music.time import Position

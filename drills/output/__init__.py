@@ -1,4 +1,9 @@
-"""Sheets -> files.  The modules know nothing of each other; build.py joins them.
+"""What was made -> the content of files.
+
+In:    a Sheet, a Section, a Practice, a ranking.
+Out:   text or bytes in one format, with the mark of the program in it.  The modules know
+       nothing of each other; jobs/ joins them.
+Read first: the module of the format; files.py says how files appear.
 
 lilypond    Page(paper, staff_size); sheets_text(sheets, page, mark) and
             contents_text(title, first_rehearsal, entries, page, mark): LilyPond text

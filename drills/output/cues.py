@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import floor
 
-from drills.practice.events import Cue
+from drills.sound.practice.events import Cue
 
 
 def clock(seconds: Fraction) -> str:

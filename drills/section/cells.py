@@ -19,20 +19,20 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
-from drills.aligning import Aligned
-from drills.bar_names import spoken_count
-from drills.chord_notes.names import remarks_beside
-from drills.chord_notes.playing import Played
-from drills.drill import Ending
 from drills.errors import NotationError
 from drills.harmony.chord import Harmony
 from drills.music.score import Bar
 from drills.music.time import Length, Position, TimeSignature
-from drills.notation import Setting, Stroke, write_bars
+from drills.notation.bars import Setting, Stroke, write_bars
+from drills.places.aligning import Aligned
+from drills.places.bar_names import spoken_count
 from drills.section.chord_scores import chord_text
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
 from drills.section.windows import Window
+from drills.sheet.chord_notes.names import remarks_beside
+from drills.sheet.chord_notes.playing import Played
+from drills.sheet.drill import Ending
 
 CELLS_HEADING: Final = "Cells, all together"
 

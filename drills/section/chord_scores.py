@@ -6,17 +6,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Final
 
-from drills.chord_notes.held import HeldNote, chord_time, held_bar
-from drills.chord_notes.names import remarks_beside
 from drills.harmony.chord import Chord, ChordTone
 from drills.harmony.tones import belongs, function_tone
 from drills.music.score import Bar
 from drills.music.time import START, Length, TimeSignature
-from drills.notation import Setting, Stroke, write_bars
+from drills.notation.bars import Setting, Stroke, write_bars
+from drills.places.spots import Attack
 from drills.section.columns import Column
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff, Under
-from drills.spots import Attack
+from drills.sheet.chord_notes.held import HeldNote, chord_time, held_bar
+from drills.sheet.chord_notes.names import remarks_beside
 
 CHORDS_HEADING: Final = "The chords, slowly"
 BUILD_HEADING: Final = "The chords, built up: root, fifth, third, colour"

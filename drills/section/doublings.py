@@ -17,9 +17,9 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
-from drills.chord_notes.playing import Played
 from drills.music.pitch import Pitch, Tone
 from drills.section.lines import PlayerLine
+from drills.sheet.chord_notes.playing import Played
 
 OF_ALL: Final = Fraction(1, 2)
 """Share of a player's attacks that make a doubling worth telling; our own choice."""

@@ -20,13 +20,13 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from drills.aligning import Aligned, find_stretch
 from drills.harmony.chord import Harmony, Heard
 from drills.harmony.from_notes import read_harmonies
 from drills.harmony.symbols import parse_chord, symbol_harmonies
-from drills.lines import voice_lines
 from drills.music.grid import GridBar
+from drills.music.lines import voice_lines
 from drills.music.pitch import Pitch
+from drills.places.aligning import Aligned, find_stretch
 
 SYMBOL_HOLDS: Final = 8
 """Bars after its own bar for which a chord symbol counts where none follows; eight is the

@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from drills.aligning import Aligned
-from drills.bar_names import bar_name
-from drills.chord_notes.playing import Played, between, with_functions
-from drills.chord_notes.spot import AROUND, played_sound
 from drills.harmony.chord import Harmony
-from drills.lines import Sound, VoiceLine, voice_lines
+from drills.music.lines import Sound, VoiceLine, voice_lines
 from drills.music.pitch import Pitch
 from drills.music.score import Part
-from drills.places import Span
+from drills.places.aligning import Aligned
+from drills.places.bar_names import bar_name
+from drills.places.finding import Span
+from drills.sheet.chord_notes.playing import Played, between, with_functions
+from drills.sheet.chord_notes.spot import AROUND, played_sound
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,15 +8,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from drills.aligning import Aligned, Stretch, align, find_stretch
-from drills.bar_names import bar_name
-from drills.chord_notes.names import certainty_remarks
-from drills.chord_notes.playing import Played
-from drills.chord_notes.spot import clipped
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
 from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Part
+from drills.places.aligning import Aligned, Stretch, align, find_stretch
+from drills.places.bar_names import bar_name
 from drills.section.cells import cells_score
 from drills.section.chord_scores import build_score, chords_score
 from drills.section.columns import columns_of
@@ -27,7 +24,10 @@ from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
 from drills.section.slices import slices_of
 from drills.section.windows import costs_of, guide_of, hardest, windows_of
-from drills.sheet import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
+from drills.sheet.chord_notes.names import certainty_remarks
+from drills.sheet.chord_notes.playing import Played
+from drills.sheet.chord_notes.spot import clipped
+from drills.sheet.making import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
 
 CELLS: int = 8
 """Cells of the section unless another number is asked for."""

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from drills.harmony.chord import Harmony, NoteFunction
-from drills.ladder import Tempo
 from drills.music.pitch import Pitch, Tone
 from drills.music.score import Credits, Part
-from drills.places import Span
+from drills.music.tempo import Tempo
+from drills.places.finding import Span
 from drills.section.score import SectionScore
-from drills.sheet import Sheet
+from drills.sheet.making import Sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from drills.aligning import Aligned
-from drills.bar_names import spoken_count
-from drills.chord_notes.playing import Played
 from drills.harmony.chord import Harmony
 from drills.harmony.tuning import cents
+from drills.places.aligning import Aligned
+from drills.places.bar_names import spoken_count
 from drills.section.lines import PlayerLine
 from drills.section.players import Slice, SliceNote
+from drills.sheet.chord_notes.playing import Played
 
 
 def slices_of(

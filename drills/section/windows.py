@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 
-from drills.aligning import Aligned
-from drills.chord_notes.playing import Played
+from drills.places.aligning import Aligned
 from drills.section.lines import PlayerLine
-from drills.sheet import Sheet
+from drills.sheet.chord_notes.playing import Played
+from drills.sheet.making import Sheet
 
 
 @dataclass(frozen=True, slots=True)

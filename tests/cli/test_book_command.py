@@ -7,7 +7,7 @@ import json
 import pikepdf
 import pytest
 
-from drills.book import BookSpot, read_book
+from drills.project.book import BookSpot, read_book
 from tests.cli.music import Player, pages_of, score
 
 SHORT = ("--sizes", "2", "--rhythm", "even")

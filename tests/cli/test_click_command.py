@@ -16,11 +16,12 @@ import pretty_midi
 import pytest
 import soundfile
 
-from drills.cli import run, sound_values
+from drills.cli import run
+from drills.jobs.asked import sound_values
 from drills.output.audio import FORMATS
 from drills.output.files import ENDINGS
-from drills.practice.voices import SOUNDS
 from drills.resources import scores_folder
+from drills.sound.practice.voices import SOUNDS
 from tests.cli.music import Player, pages_of, score
 from tests.output.sound_font import NEEDS_LIBRARY, font
 from tests.output.sound_readers import onsets_after_silence, pitch
@@ -193,7 +194,8 @@ def test_its_own_files_are_written_anew_and_no_others(
     clicked("-o", "one.wav", *AT_ONE_TEMPO)
     clicked("-o", "one.wav", "--times", "1", *AT_ONE_TEMPO)
     here.write("one.txt", "shopping list")
-    assert run(["click", "march.musicxml", "--at", "1", "-o", "one.wav"]) == 7
+    again = ["click", "march.musicxml", "--at", "1", "-o", "one.wav", *AT_ONE_TEMPO]
+    assert run(again) == 7
     assert "one.txt is there already" in capsys.readouterr().err
     assert (here.folder / "one.txt").read_text(encoding="utf-8") == "shopping list"
     assert soundfile.info("one.wav").duration == pytest.approx(COUNTED + ONCE + RINGS_OUT)
@@ -418,7 +420,7 @@ def test_sounds_named_in_the_help_exist(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_help_warns_of_the_level_and_imports_nothing_heavy(player: Player) -> None:
-    heavy = {"music21", "numpy", "soundfile", "lxml", "mido", "jinja2", "drills.build"}
+    heavy = {"music21", "numpy", "soundfile", "lxml", "mido", "jinja2", "drills.jobs.sheets"}
     code = (
         "import sys; from drills.cli import run; run(['click', '--help']); "
         f"sys.exit(sorted({heavy!r} & set(sys.modules)) != [])"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from drills.effort.fingering import Fingering, Table
 from drills.effort.moves import Move, cost_of_tones, instrument_for
+from drills.instruments.fingering import Fingering, Table
 from drills.music.pitch import Pitch
 
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")

@@ -14,7 +14,7 @@ from drills.effort.settings import TERMS, USUAL, Judgement, Limits
 from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Articulation, Bar, Event, Instrument, Note, Part, TempoMark
 from drills.music.time import NoteValue, position
-from drills.tempos import AskedTempo
+from drills.places.tempos import AskedTempo
 from tests.music_made import bar_of, notes, part_of
 
 QUARTER = NoteValue("quarter")

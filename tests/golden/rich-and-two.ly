@@ -211,7 +211,7 @@ R1 |
 \set Score.repeatCommands = #(list (list 'volta #f))
 \tuplet 3/2 { c''8[ d''8 e''8] } \tuplet 3/2 { f''4 r8 } \tuplet 5/4 { g''8 \tuplet 3/2 { b''8 b''8 b''8 } a''8 g''8 } |
 \time 9/4
-<>\sfz c''8-> c''8-^ c''8-. c''8-! <>_\markup \dynamic "sffpp" c''8-- c''8-_ <>^\markup "dolce \"molto\" \\ #(exit) %{" c''8 \breathe c''8\fermata c''8\trill c''8\turn c''8\reverseturn c''8\mordent c''8\prall c''8:32 c''8^\scoopSign c''8^\plopSign c''8\bendAfter #4 c''8\bendAfter #-4 |
+<>\sfz c''8-> c''8-^ c''8-. c''8-! <>_\markup \dynamic "sffpp" c''8-- c''8-_ <>^\markup "dolce \"molto\" \\ #(exit) %{" c''8 \breathe c''8\fermata c''8\trill c''8\turn c''8\reverseturn c''8\mordent c''8\prall c''8:32 c''8^\scoopSign c''8^\plopSign c''8\bendAfter #4  c''8\bendAfter #-4  |
 \key e \major \time 4/4
 \ottava #1 c''''4 d''''4 \ottava #0 c''2 |
 \clef "bass" \key c \major
@@ -238,7 +238,7 @@ c''2 d''2 e''4 |
 e''8\repeatTie f''8 |
 \bar ""
     }
-    \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/4 "2"1*3/4 "3"1*1/4 "4"1*1/4 "5"1*1/4 "6"1*1/2 "7"1*1/4 "8"1*1/4 "*9"1*1/4 "*10"1*1/4 "11"1*1/4 "12"1*7/4 "13"1*1/12 "14"1*1/12 "15"1*1/12 "16"1*1/4 "17"1*1/10 "18"1*1/15 "19"1*1/15 "20"1*1/15 "21"1*1/10 "22"1*1/10 "23"1*1/8 "24"1*1/8 "25"1*1/8 "26"1*1/8 "27"1*1/8 "28"1*1/8 "29"1*1/8 "30"1*1/8 "31"1*1/8 "32"1*1/8 "33"1*1/8 "34"1*1/8 "35"1*1/8 "36"1*1/8 "37"1*1/8 "38"1*1/8 "39"1*1/8 "40"1*1/8 "41"1*1/4 "42"1*1/4 "43"1*1/2 "44"1*1/4 "45"1*1/4 "46"1*1/4 "47"1 "48"1*1/4 "49"1 "50"1*1/2 "51"1*1/2 "52"1*1/2 "53"1*1/2 "54"1*3/8 "55"1*1/4 "56"1*3/4 "57"1*15/8 "58"1*1/2 "59"1*1/2 "60"1*3/8 "61"1*1/8 }
+    \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/4 "2"1*3/4 "3"1*1/4 "4"1*1/4 "5"1*1/4 "6"1*1/2 "7"1*1/4 "8"1*1/4 "*9"1*1/4 "*10"1*1/4 "11"1*1/4 "12"1*7/4 "13"1*1/12 "14"1*1/12 "15"1*1/12 "16"1*1/4 "*17"1*1/10 "18"1*1/15 "19"1*1/15 "20"1*1/15 "21"1*1/10 "22"1*1/10 "23"1*1/8 "24"1*1/8 "25"1*1/8 "26"1*1/8 "27"1*1/8 "28"1*1/8 "29"1*1/8 "30"1*1/8 "31"1*1/8 "32"1*1/8 "33"1*1/8 "34"1*1/8 "35"1*1/8 "36"1*1/8 "37"1*1/8 "38"1*1/8 "39"1*1/8 "40"1*1/8 "41"1*1/4 "42"1*1/4 "43"1*1/2 "44"1*1/4 "45"1*1/4 "46"1*1/4 "47"1 "48"1*1/4 "49"1 "50"1*1/2 "51"1*1/2 "52"1*1/2 "53"1*1/2 "54"1*3/8 "55"1*1/4 "56"1*3/4 "57"1*15/8 "58"1*1/2 "59"1*1/2 "60"1*3/8 "61"1*1/8 }
   >>
   \layout {
     ragged-right = ##f
@@ -292,13 +292,13 @@ c''4 r4 r2 |
 \markup \override #'(baseline-skip . 2.219) \column {
   \concat {
     \wide #21.624 \abs-fontsize #11 \concat { \note {4} #UP " =" }
+    \wide #10.243 \abs-fontsize #12 \bold "46"
+    \wide #10.243 \abs-fontsize #12 \bold "52"
     \wide #10.243 \abs-fontsize #12 \bold "60"
-    \wide #10.243 \abs-fontsize #12 \bold "66"
-    \wide #10.243 \abs-fontsize #12 \bold "76"
-    \wide #10.243 \abs-fontsize #12 \bold "84"
+    \wide #10.243 \abs-fontsize #12 \bold "69"
+    \wide #10.243 \abs-fontsize #12 \bold "80"
     \wide #10.243 \abs-fontsize #12 \bold "92"
-    \wide #10.243 \abs-fontsize #12 \bold "100"
-    \wide #10.243 \abs-fontsize #12 \bold "112"
+    \wide #10.243 \abs-fontsize #12 \bold "108"
     \wide #10.243 \abs-fontsize #12 \bold "120"
   }
   \vspace #0.171
@@ -315,13 +315,13 @@ c''4 r4 r2 |
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beats 2 and 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "23"
+    \wide #10.243 \abs-fontsize #10 \sans "26"
     \wide #10.243 \abs-fontsize #10 \sans "30"
-    \wide #10.243 \abs-fontsize #10 \sans "33"
-    \wide #10.243 \abs-fontsize #10 \sans "38"
-    \wide #10.243 \abs-fontsize #10 \sans "42"
+    \wide #10.243 \abs-fontsize #10 \sans "35"
+    \wide #10.243 \abs-fontsize #10 \sans "40"
     \wide #10.243 \abs-fontsize #10 \sans "46"
-    \wide #10.243 \abs-fontsize #10 \sans "50"
-    \wide #10.243 \abs-fontsize #10 \sans "56"
+    \wide #10.243 \abs-fontsize #10 \sans "54"
     \wide #10.243 \abs-fontsize #10 \sans "60"
   }
   \concat {
@@ -329,21 +329,21 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "–"
-    \wide #10.243 \abs-fontsize #10 \sans "21"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "20"
     \wide #10.243 \abs-fontsize #10 \sans "23"
-    \wide #10.243 \abs-fontsize #10 \sans "25"
-    \wide #10.243 \abs-fontsize #10 \sans "28"
+    \wide #10.243 \abs-fontsize #10 \sans "27"
     \wide #10.243 \abs-fontsize #10 \sans "30"
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
+    \wide #10.243 \abs-fontsize #10 \sans "61"
+    \wide #10.243 \abs-fontsize #10 \sans "69"
     \wide #10.243 \abs-fontsize #10 \sans "80"
-    \wide #10.243 \abs-fontsize #10 \sans "88"
-    \wide #10.243 \abs-fontsize #10 \sans "101"
-    \wide #10.243 \abs-fontsize #10 \sans "112"
+    \wide #10.243 \abs-fontsize #10 \sans "92"
+    \wide #10.243 \abs-fontsize #10 \sans "107"
     \wide #10.243 \abs-fontsize #10 \sans "123"
-    \wide #10.243 \abs-fontsize #10 \sans "133"
-    \wide #10.243 \abs-fontsize #10 \sans "149"
+    \wide #10.243 \abs-fontsize #10 \sans "144"
     \wide #10.243 \abs-fontsize #10 \sans "160"
   }
   \vspace #0.171

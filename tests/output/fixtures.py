@@ -12,8 +12,8 @@ from fractions import Fraction
 from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Beam, Credits, Instrument, Note, Part, RehearsalMark, Voice
 from drills.music.time import COMMON_TIME, NoteValue, Position, TimeSignature, length, position
-from drills.places import find_span
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.places.finding import find_span
+from drills.sheet.making import Choices, Sheet, make_sheet
 
 CLARINET = Instrument("Clarinet in B flat", "woodwind", Transposition(-1, -2), known=True)
 

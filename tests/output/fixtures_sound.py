@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from drills.music.time import COMMON_TIME
-from drills.practice.events import Cue, Event, Strike, TempoStep, Tone
+from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,6 @@ from fractions import Fraction
 
 from hypothesis import assume, strategies
 
-from drills.drill import Drill, DrillKind
-from drills.excerpt import Excerpt, NoteNumber
-from drills.ladder import Ladder, Tempo
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
 from drills.music.score import (
     Articulation,
@@ -32,10 +29,14 @@ from drills.music.score import (
     TupletBracket,
     Voice,
 )
+from drills.music.tempo import Tempo
 from drills.music.time import Length, NoteValue, Position, TimeSignature, Tuplet, length, position
-from drills.places import Place, Span
-from drills.sheet import DrillGroup, Sheet
-from drills.spots import Attack, Run, Spot
+from drills.places.finding import Place, Span
+from drills.places.spots import Attack, Run, Spot
+from drills.sheet.drill import Drill, DrillKind
+from drills.sheet.excerpt import Excerpt, NoteNumber
+from drills.sheet.ladder import Ladder
+from drills.sheet.making import DrillGroup, Sheet
 
 KINDS = {
     "1": "whole",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from drills.excerpt import Excerpt, NoteNumber
 from drills.music.pitch import KeySignature, Pitch, Unpitched
 from drills.music.score import (
     Articulation,
@@ -32,6 +31,7 @@ from drills.music.time import (
     length,
     position,
 )
+from drills.sheet.excerpt import Excerpt, NoteNumber
 
 QUARTER, EIGHTH, HALF = NoteValue("quarter"), NoteValue("eighth"), NoteValue("half")
 SIXTEENTH, WHOLE = NoteValue("16th"), NoteValue("whole")

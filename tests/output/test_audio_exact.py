@@ -12,7 +12,7 @@ import pytest
 import soundfile
 
 from drills.output.audio import AudioSettings, Tags, audio_writer
-from drills.practice.events import Event
+from drills.sound.practice.events import Event
 from tests.output.fixtures_sound import (
     BeatEvents,
     Made,

@@ -10,12 +10,12 @@ import numpy as np
 import pyloudnorm
 import pytest
 
-from drills.groove import GROOVES
 from drills.output.audio.encode import sound
 from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.tones import TIMBRES
-from drills.practice.voices import SOUNDS
+from drills.sound.groove import GROOVES
+from drills.sound.practice.voices import SOUNDS
 from tests.output.fixtures_sound import Made, of, strike, tone
 from tests.output.sound_readers import Wave
 

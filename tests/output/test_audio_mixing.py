@@ -17,8 +17,8 @@ from drills.output.audio.level import REFERENCE, amplitudes
 from drills.output.audio.mixing import Terms, scenes
 from drills.output.audio.truepeak import PHASES
 from drills.output.audio.truepeak import true_peak as own_true_peak
-from drills.practice.events import Event
-from drills.practice.voices import VOICES
+from drills.sound.practice.events import Event
+from drills.sound.practice.voices import VOICES
 from tests.output.fixtures_sound import (
     Made,
     Seconds,

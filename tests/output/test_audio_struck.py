@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from drills.output.audio.struck import CHOKED_BY, RECIPES, struck
-from drills.practice.voices import SOUNDS
+from drills.sound.practice.voices import SOUNDS
 
 RATES = (44_100, 48_000)
 CLICKS = ("high-wood-block", "low-wood-block", "claves", "side-stick", "beep", "low-beep")

@@ -14,7 +14,7 @@ from drills.output.audio.encode import sound
 from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.tones import TIMBRES
-from drills.practice.events import Event
+from drills.sound.practice.events import Event
 from tests.output.fixtures_sound import of, tone
 from tests.output.sound_readers import Wave, pitch
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from drills.output.cues import clock, cue_sheet
-from drills.practice.events import Cue
+from drills.sound.practice.events import Cue
 
 
 @pytest.mark.parametrize(

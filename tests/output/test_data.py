@@ -15,17 +15,17 @@ import pytest
 from hypothesis import given, settings, strategies
 from referencing import Registry, Resource
 
-from drills.cells import Order
-from drills.drill import Ending
 from drills.errors import DrillsError
-from drills.ladder import Tempo
 from drills.music.score import Bar, Credits, Instrument, Note, Part
+from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.data import SCHEMA, json_text, part_data, sheets_data
 from drills.output.midi import midi_bytes
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.sheet.cells import Order
+from drills.sheet.drill import Ending
+from drills.sheet.making import Choices, Sheet, make_sheet
 from tests.output import json_example, smf
 from tests.output.fixtures_time import (
     ALTO,

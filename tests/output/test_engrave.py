@@ -47,8 +47,8 @@ from drills.output.lilypond.page import MARGIN_SIDE
 from drills.output.pdf import Bookmark, PageStore, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import even_counts, split_sheets
-from drills.places import find_span
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.places.finding import find_span
+from drills.sheet.making import Choices, Sheet, make_sheet
 from tests.output.fixtures import (
     RUN,
     bar,

@@ -25,9 +25,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drills.drill import Drill
 from drills.errors import NotationError, UsageError
-from drills.excerpt import Excerpt
 from drills.music.pitch import KeySignature, Pitch
 from drills.music.score import (
     Bar,
@@ -48,9 +46,11 @@ from drills.output.lilypond.document import leaves_text
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.rows import chord_symbol
 from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.section.players import Section
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.sheet.drill import Drill
+from drills.sheet.excerpt import Excerpt
+from drills.sheet.making import Choices, Sheet, make_sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
 from tests.output.rich_music import Pen, drum_bars, rich_bars, rich_excerpt, sounding
 from tests.output.section_made import STANDS, cell_score, chord_score, section

@@ -16,7 +16,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drills.drill import Drill, DrillKind, UnderNote
 from drills.harmony.chord import Chord, ChordTone, Harmony, NoteFunction, PitchClass, Role
 from drills.music.score import Credits
 from drills.music.time import START, NoteValue
@@ -28,10 +27,11 @@ from drills.output.lilypond.names import LONGEST_LINE, name_lines, short_names
 from drills.output.lilypond.page import MARGIN_SIDE
 from drills.output.lilypond.section_size import SMALLEST
 from drills.output.lilypond.sheet_view import title_fits
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
-from drills.sheet import Choices, DrillGroup, Sheet, make_sheet
+from drills.sheet.drill import Drill, DrillKind, UnderNote
+from drills.sheet.making import Choices, DrillGroup, Sheet, make_sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_sheet
 from tests.output.pdf_text import page_texts
 from tests.output.section_made import (

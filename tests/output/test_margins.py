@@ -12,17 +12,17 @@ from pathlib import Path
 
 import pytest
 
-from drills.cells import Order
-from drills.drill import Ending
 from drills.errors import NotationError, PlaceError
-from drills.for_instrument.asked import rewriting_for
-from drills.for_instrument.rewrite import rewritten
 from drills.music.score import Part
 from drills.output.engrave import engrave
 from drills.output.lilypond import PAPERS, Page, sheets_text
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet import Choices, Sheet, make_sheet
+from drills.rewriting.asked import rewriting_for
+from drills.rewriting.rewrite import rewritten
+from drills.sheet.cells import Order
+from drills.sheet.drill import Ending
+from drills.sheet.making import Choices, Sheet, make_sheet
 
 SCORES = Path(__file__).parent.parent.parent / "scores"
 MARK = "drills-made-from:0123456789abcdef"

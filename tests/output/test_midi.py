@@ -10,13 +10,13 @@ import symusic
 from hypothesis import given, settings
 
 from drills.errors import UsageError
-from drills.ladder import Tempo
 from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Instrument, Note
+from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.midi import midi_bytes
-from drills.sheet import Sheet
-from drills.timeline import timeline
+from drills.sheet.making import Sheet
+from drills.sound.timeline import timeline
 from tests.output import smf
 from tests.output.fixtures_time import ALTO, CLARINET, OBOE, bars, drill, group, sheet, sheets
 

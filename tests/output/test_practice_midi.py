@@ -15,8 +15,8 @@ import symusic
 from drills.errors import UsageError
 from drills.music.time import COMMON_TIME, TimeSignature
 from drills.output.midi import practice_midi_bytes
-from drills.practice.events import Cue, Event, Strike, TempoStep, Tone
-from drills.practice.voices import SOUNDS, VOICES
+from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
+from drills.sound.practice.voices import SOUNDS, VOICES
 from tests.output import smf
 from tests.output.fixtures_sound import (
     Made,

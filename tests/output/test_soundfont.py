@@ -31,7 +31,7 @@ from drills.output.audio import (
 from drills.output.audio.encode import sound
 from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
-from drills.practice.events import Event
+from drills.sound.practice.events import Event
 from tests.output.fixtures_sound import Made, of, strike, tone
 from tests.output.sound_font import NEEDS_LIBRARY, Preset, font
 from tests.output.sound_readers import Wave, pitch

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from drills.build import Settings, build_sheets
+from drills.jobs.request import Settings
+from drills.jobs.sheets import build_sheets
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.sounds import asides, sound_lines
-from drills.practice.headings import headings_of
 from drills.resources import scores_folder
-from drills.sheet import Choices
+from drills.sheet.making import Choices
+from drills.sound.practice.headings import headings_of
 
 EACH = ("Oboe-E.3-1-excerpt.wav", "Oboe-E.3-2-two-notes-at-a-time.wav", "", "Oboe-E.3-4-even.wav")
 

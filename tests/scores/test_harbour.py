@@ -8,10 +8,10 @@ import tomllib
 import pytest
 from lxml import etree
 
-from drills.book import BookPart, read_book
-from drills.places import find_span, marked_spans
+from drills.places.finding import find_span, marked_spans
+from drills.places.spots import make_spot
+from drills.project.book import BookPart, read_book
 from drills.reading.musicxml import open_score, read_part
-from drills.spots import make_spot
 from tests.scores.heard import FOLDER
 
 PATH = FOLDER / "harbour.toml"

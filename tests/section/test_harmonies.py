@@ -7,11 +7,11 @@ from fractions import Fraction
 
 import pytest
 
-from drills.aligning import align
 from drills.errors import PlaceError, UsageError
 from drills.harmony.chord import Source
 from drills.music.pitch import Transposition
 from drills.music.score import Part
+from drills.places.aligning import align
 from drills.section.harmonies import SYMBOL_HOLDS, Said, harmonies_in, harmonies_of, heard_in
 from tests.section.made import B_FLAT, E_FLAT, part, pickup, renumbered, symbols
 

@@ -8,18 +8,18 @@ from pathlib import Path
 import pytest
 
 import drills
-from drills.drill import DrillKind
 from drills.errors import PlaceError, UsageError
-from drills.for_instrument.asked import How, rewriting_for
-from drills.for_instrument.rewrite import rewritten
 from drills.harmony.chord import Source
 from drills.music.pitch import Pitch
 from drills.music.score import Note, Part, Voice
-from drills.places import find_span
+from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
+from drills.rewriting.asked import How, rewriting_for
+from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
-from drills.sheet import Choices, make_sheet
+from drills.sheet.drill import DrillKind
+from drills.sheet.making import Choices, make_sheet
 from tests.music_made import notes
 from tests.section.made import (
     B_FLAT,

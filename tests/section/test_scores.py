@@ -10,14 +10,14 @@ from pathlib import Path
 import music21
 import pytest
 
-from drills.bar_names import completes_previous
-from drills.drill import Ending
 from drills.music.score import Articulation, Bar, Note, Part, Voice
+from drills.places.bar_names import completes_previous
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
 from drills.section.players import Section
 from drills.section.score import ScoreKind, SectionScore, Staff
-from drills.sheet import Choices
+from drills.sheet.drill import Ending
+from drills.sheet.making import Choices
 from tests.section.made import (
     ALTO_CLEF,
     B_FLAT,

@@ -6,7 +6,9 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import LIMIT, PART, json_option, player_command
+from drills.cli.options import player_command
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import music
 
 EPILOG = """\b
 Examples:
@@ -18,17 +20,17 @@ Examples:
 @player_command(
     "show",
     click.argument("score", type=click.Path(path_type=Path)),
-    PART,
-    json_option("Print the same as data, with every note."),
-    LIMIT,
+    choices=(*music.CHOICES, *asked_files.CHOICES),
+    groups={},
     epilog=EPILOG,
 )
 def command(*, score: Path, part: str | None, json: bool, limit: dict[str, str]) -> None:
     """Say what is in a score, as a player sees it.
 
-    Names every part with its instrument and transposition, its bars by their
-    printed numbers, rehearsal marks, keys, times, tempos, repeats and long
-    rests: all that is needed to say where a spot is.
+    A score of many players is a table of them first, with the bars, rehearsal
+    marks, times, tempos and repeats that they share. With --part, or where
+    there is one part only, everything about it: its transposition, keys and
+    long rests too, all that is needed to say where a spot is.
     """
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 

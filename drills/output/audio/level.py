@@ -17,7 +17,7 @@ import numpy as np
 from drills.errors import UsageError
 from drills.output.audio.mixing import Scene
 from drills.output.audio.truepeak import TAPS, Wave, true_peak
-from drills.practice.voices import VOICES
+from drills.sound.practice.voices import VOICES
 
 REFERENCE: Final = -9.0
 """Decibels of full scale at which a click peaks."""

@@ -25,7 +25,7 @@ from drills.output.audio.shapes import Wave
 from drills.output.audio.soundfont import Note
 from drills.output.audio.struck import CHOKED_BY, TAIL_STEP, Struck, struck
 from drills.output.audio.tones import HELD, POINTS, Cycle, cycle, heard, ramp, timbre_of
-from drills.practice.events import Event, Strike, frequency
+from drills.sound.practice.events import Event, Strike, frequency
 
 BLOCK: Final = 16_384
 """Frames of a block; also what is handed to the encoder at a time."""

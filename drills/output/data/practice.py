@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from drills.ladder import Tempo
+from drills.music.tempo import Tempo
 from drills.output.data.text import SCHEMA, Data, exact
-from drills.practice.numbers import click_number
-from drills.practice.practice import Practice
-from drills.practice.stage import Span, Stage
-from drills.sheet import Sheet
+from drills.sheet.making import Sheet
+from drills.sound.practice.numbers import click_number
+from drills.sound.practice.practice import Practice
+from drills.sound.practice.stage import Span, Stage
 
 Files = Sequence[tuple[str, Practice]]
 """The name of a sound file, and what is in it."""

@@ -6,11 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from drills.bar_names import spoken_beat
-from drills.drill import Drill, DrillKind
-from drills.ladder import Ladder, Tempo
 from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, Note, Origin
+from drills.music.tempo import Tempo
 from drills.output.data.harmony import function_data
 from drills.output.data.music import (
     Attacks,
@@ -22,8 +20,11 @@ from drills.output.data.music import (
     value_data,
 )
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
-from drills.sheet import DrillGroup, Sheet
-from drills.spots import Attack, Spot
+from drills.places.bar_names import spoken_beat
+from drills.places.spots import Attack, Spot
+from drills.sheet.drill import Drill, DrillKind
+from drills.sheet.ladder import Ladder
+from drills.sheet.making import DrillGroup, Sheet
 
 
 def sheets_data(sheets: Iterable[Sheet]) -> Data:

@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from math import log2
 from typing import Final
 
-from drills.drill import UnderNote
-from drills.excerpt import Excerpt
 from drills.harmony.chord import NoteFunction
 from drills.music.score import Bar
 from drills.music.time import START
@@ -16,6 +14,8 @@ from drills.output.lilypond import rows
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.words import LilyPond
 from drills.section.score import ChordName, Under
+from drills.sheet.drill import UnderNote
+from drills.sheet.excerpt import Excerpt
 
 _BEFORE_A_DEGREE: Final = re.compile(r"(?<![A-Za-z])([#b]+)(?=\d)")
 _SMALL_SIGNS: Final = {

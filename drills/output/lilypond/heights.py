@@ -16,7 +16,6 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
 
-from drills.drill import Drill, DrillKind
 from drills.harmony.kinds import KINDS
 from drills.music.score import Bar, ChordSymbol
 from drills.output.lilypond import spacing
@@ -27,7 +26,8 @@ from drills.output.lilypond.extents import (
     number_level,
 )
 from drills.output.lilypond.page import Page
-from drills.sheet import DrillGroup, Sheet
+from drills.sheet.drill import Drill, DrillKind
+from drills.sheet.making import DrillGroup, Sheet
 
 CLEF_TOP: Final = 4.5
 """What a clef needs over the middle line, under a heading."""

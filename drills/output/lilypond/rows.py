@@ -11,14 +11,14 @@ from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
 from typing import Final
 
-from drills.drill import Drill
-from drills.excerpt import Excerpt
 from drills.harmony.kinds import KINDS
 from drills.music.score import Bar, ChordSymbol
 from drills.music.time import START, ZERO, Length, Position
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.spacing import short_label
 from drills.output.lilypond.words import LilyPond
+from drills.sheet.drill import Drill
+from drills.sheet.excerpt import Excerpt
 
 _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
 _SIGNS: Final = {

@@ -8,9 +8,8 @@ from itertools import accumulate
 from math import ceil
 from typing import Final
 
-from drills.drill import Drill, DrillKind
-from drills.ladder import Ladder, Tempo, settable, shown
 from drills.music.score import Bar
+from drills.music.tempo import Tempo
 from drills.music.time import ZERO, NoteValue
 from drills.output.lilypond import functions, rows, spacing
 from drills.output.lilypond import words as ly
@@ -21,7 +20,9 @@ from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
-from drills.sheet import DrillGroup, Sheet
+from drills.sheet.drill import Drill, DrillKind
+from drills.sheet.ladder import Ladder, settable, shown
+from drills.sheet.making import DrillGroup, Sheet
 
 FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""

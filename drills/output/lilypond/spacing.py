@@ -16,10 +16,10 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final, TypeVar
 
-from drills.drill import Drill
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar, Event, Note
 from drills.music.time import TimeSignature
+from drills.sheet.drill import Drill
 
 HEAD: Final = 1.4
 """A note head with the least room after it."""

@@ -10,11 +10,11 @@ from typing import Final
 from mido import MetaMessage
 
 from drills.errors import UsageError
-from drills.ladder import Tempo
+from drills.music.tempo import Tempo
 from drills.output.midi.grid import Grid, Happening, Placed, storable
 from drills.output.midi.messages import LONGEST_QUARTER, texts, time_signature
-from drills.sheet import Sheet
-from drills.timeline import BarTime
+from drills.sheet.making import Sheet
+from drills.sound.timeline import BarTime
 
 _MAJOR: Final = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
 _MINOR: Final = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")

@@ -9,15 +9,15 @@ from typing import Final
 
 from mido import MidiFile
 
-from drills.ladder import Tempo
-from drills.music.general_midi import DRUM_CHANNEL
+from drills.instruments.general_midi import DRUM_CHANNEL
+from drills.music.tempo import Tempo
 from drills.music.time import START
 from drills.output.midi.conductor import conductor, titles
 from drills.output.midi.grid import Grid, Placed
 from drills.output.midi.player import count_track, player
 from drills.output.midi.track import track
-from drills.sheet import Sheet
-from drills.timeline import timeline
+from drills.sheet.making import Sheet
+from drills.sound.timeline import timeline
 
 _CHANNELS: Final = tuple(channel for channel in range(16) if channel != DRUM_CHANNEL)
 

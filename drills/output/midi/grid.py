@@ -11,8 +11,8 @@ from typing import Final
 from mido import Message, MetaMessage
 
 from drills.music.time import START, Position
-from drills.sheet import Sheet
-from drills.timeline import Timeline
+from drills.sheet.making import Sheet
+from drills.sound.timeline import Timeline
 
 TICKS: Final = 3360
 """Ticks of a quarter: 32 * 3 * 5 * 7."""

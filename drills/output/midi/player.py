@@ -9,12 +9,12 @@ from typing import Final
 
 from mido import Message, MetaMessage
 
-from drills.music.general_midi import DRUM_CHANNEL, HIGH_CLICK, LOW_CLICK, drum_of, program_of
+from drills.instruments.general_midi import DRUM_CHANNEL, HIGH_CLICK, LOW_CLICK, drum_of, program_of
 from drills.music.pitch import Unpitched
 from drills.music.time import START, Length
 from drills.output.midi.grid import Grid, Happening, Placed, storable
 from drills.output.midi.messages import BEND_PER_SEMITONE
-from drills.timeline import DrillTime, Sound
+from drills.sound.timeline import DrillTime, Sound
 
 PLAIN_VELOCITY: Final = 80
 ACCENT_VELOCITY: Final = 112

@@ -26,14 +26,14 @@ from typing import Final
 
 from mido import Message, MetaMessage, MidiFile
 
-from drills.music.general_midi import DRUM_CHANNEL
+from drills.instruments.general_midi import DRUM_CHANNEL
 from drills.output.midi.grid import MOST_TICKS, TICKS, Happening, storable
 from drills.output.midi.messages import BEND_PER_SEMITONE, texts, time_signature
 from drills.output.midi.tempo_map import TempoMap
 from drills.output.midi.track import track
-from drills.practice.events import Event, Strike, Tone
-from drills.practice.playable import Playable
-from drills.practice.voices import SOUNDS, VOICES, program
+from drills.sound.practice.events import Event, Strike, Tone
+from drills.sound.practice.playable import Playable
+from drills.sound.practice.voices import SOUNDS, VOICES, program
 
 FEWEST_TICKS: Final = 960
 """Of a quarter: a tick is half a millisecond.  More only where places need it, since some

@@ -22,7 +22,7 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.output.midi.messages import LONGEST_QUARTER
-from drills.practice.events import TempoStep
+from drills.sound.practice.events import TempoStep
 
 PIECE: Final = 8
 """Quarters after which the tempo may change by a microsecond."""

@@ -1,0 +1,112 @@
+"""Who of a score is the section, and their parts, rewritten where that is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from time import perf_counter
+
+from drills.errors import UsageError
+from drills.jobs.request import Settings
+from drills.music.pitch import CONCERT, Pitch, Transposition
+from drills.music.score import Note, Part
+from drills.places.aligning import align, find_everywhere
+from drills.reading.musicxml import ScoreFile, open_score, read_all
+from drills.reading.partlist import choose
+from drills.rewriting.asked import How, Rewriting
+from drills.rewriting.rewrite import rewritten
+
+
+@dataclass(frozen=True, slots=True)
+class SectionParts:
+    """The score, and who of it is the section."""
+
+    parts: tuple[Part, ...]
+    """All of them."""
+    chosen: tuple[int, ...]
+    """Indices of the section's."""
+    remarks: tuple[str, ...]
+    seconds: float
+    """What reading them took."""
+    heard: tuple[Part, ...] = ()
+    """The parts as the score has them, where ``parts`` are rewritten."""
+    by: Transposition = CONCERT
+    """How far from the score the rewritten parts sound."""
+
+
+def section_parts(
+    score: Path, places: Sequence[str], names: Sequence[str], settings: Settings
+) -> SectionParts:
+    """All parts of the score; those that are named (or have pitches) are the section.
+
+    They are rewritten where ``settings`` say so, in the range at ``places``.  Raises
+    ReadError, UsageError, PlaceError.
+    """
+    began = perf_counter()
+    opened = open_score(score, settings.limits)
+    parts = read_all(opened)
+    chosen, remarks = _chosen(opened, parts, names)
+    seconds = perf_counter() - began
+    if settings.rewriting is None:
+        return SectionParts(parts, chosen, remarks, seconds)
+    by = _moved_by([parts[index] for index in chosen], settings.rewriting)
+    new = _rewritten(parts, chosen, places, settings.rewriting)
+    return SectionParts(new, chosen, remarks, seconds, parts, by)
+
+
+def _moved_by(parts: Sequence[Part], rewriting: Rewriting) -> Transposition:
+    """How far from the score some parts sound on the new instrument."""
+    if rewriting.how is How.SOUNDING:
+        return CONCERT
+    new = rewriting.instrument.transposition
+    old = {part.instrument.transposition for part in parts}
+    if len(old) > 1:
+        raise UsageError(
+            "with the same written notes these players would not sound together; use "
+            "--for-pitch sounding, or drills sheet for one player"
+        )
+    return new - old.pop()
+
+
+def _chosen(
+    score: ScoreFile, parts: Sequence[Part], names: Sequence[str]
+) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    """The indices of the section's parts, in the order of the score, and who is left out."""
+    if names:
+        found = [choose(score.entries, name, score.where, "--parts") for name in names]
+        numbers = {entry.number for entry in found}
+        return tuple(number - 1 for number in sorted(numbers)), ()
+    pitched = tuple(index for index, part in enumerate(parts) if _has_pitches(part))
+    if not pitched:
+        raise UsageError(
+            f"{score.where}: no part has pitches, so there are no chords to work on; name the "
+            "parts with --parts, or use drills sheet"
+        )
+    others = [part.name for index, part in enumerate(parts) if index not in pitched]
+    told = f"left out, for want of pitches: {', '.join(others)}; --parts takes them in"
+    return pitched, (told,) if others else ()
+
+
+def _has_pitches(part: Part) -> bool:
+    return any(
+        isinstance(tone, Pitch)
+        for bar in part.bars
+        for voice in bar.voices
+        for event in voice.events
+        if isinstance(event, Note)
+        for tone in event.tones
+    )
+
+
+def _rewritten(
+    parts: tuple[Part, ...], chosen: Sequence[int], places: Sequence[str], rewriting: Rewriting
+) -> tuple[Part, ...]:
+    """The parts, those of the section for another instrument, in the range at its places."""
+    aligned = align(parts)
+    spans = [find_everywhere(aligned, place, chosen) for place in places]
+    new = list(parts)
+    for at, index in enumerate(chosen):
+        own = [found[at] for found in spans]
+        new[index] = rewritten(parts[index], rewriting, [span for span in own if span is not None])
+    return tuple(new)

@@ -1,0 +1,164 @@
+"""From a score and a player's choices to the sheets of its spots.
+
+    sheets = build_sheets(Path("march.musicxml"), ["E:3"], None, Settings())
+    write_outputs(sheets, Outputs())                            (writing.py)
+
+Reading this module is reading the pipeline: score -> part -> spans -> sheets.
+Every error is a DrillsError; ``tell`` is called with the name of each stage that may
+take long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from drills.errors import PlaceError
+from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
+from drills.jobs.sheet_files import SheetSet
+from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.music.score import Part
+from drills.output.files import (
+    made_from,
+    safe_name,
+)
+from drills.project.book import BookSpot
+from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
+from drills.reading.partlist import choose
+from drills.rewriting.asked import Rewriting
+from drills.rewriting.rewrite import rewritten
+from drills.sheet.making import Choices, Sheet, make_sheet
+
+if TYPE_CHECKING:  # imported only where chords are wanted
+    from drills.section.sheet_chords import SheetChords
+
+from drills.jobs.request import Settings, Tell, say_nothing
+
+
+def build_sheets(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    settings: Settings,
+    tell: Tell = say_nothing,
+    *,
+    ask_tempo: AskTempo | None = None,
+) -> SheetSet:
+    """One sheet for each place in one part, or for each spot that the score marks.
+
+    The hardest spots of ``settings`` follow, as far as they share no note with those.
+    ``part`` is a name or number, None where the score has one part.  ``ask_tempo``
+    is called at most once, for the first tempo that is needed and that the score
+    gives in words only; what is still assumed then is a remark.  Raises ReadError,
+    UsageError, PlaceError, NotationError.
+    """
+    tell(f"reading {score}")
+    music, chords = music_of(open_score(score, settings.limits), part, settings)
+    wanted = wanted_spots(music, [BookSpot(place) for place in places])
+    if ask_tempo is not None:
+        spans = [one.span for one in wanted]
+        choices = with_tempo(
+            music, spans, settings.choices, ask_tempo, everywhere=settings.hardest > 0
+        )
+        settings = replace(settings, choices=choices)
+    tell(f"writing out the drills of {music.name or score}")
+    sheets = sheets_for(music, wanted, settings.choices, settings.rewriting, chords)
+    if settings.hardest:
+        sheets += _proposed(music, sheets, settings, chords)
+    if not sheets:
+        raise _nothing_to_drill(score, music, settings)
+    if chords is not None:
+        chords.check([sheet.spot.span for sheet in sheets])
+    asked = [sheet.spot.span.asked for sheet in sheets]
+    name = sheets[0].part
+    return SheetSet(
+        sheets,
+        file_name(name, asked),
+        made_from(str(score), name, asked, music.credits.title, settings.chosen),
+        remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+        inputs=(score,),
+    )
+
+
+def music_of(
+    score: ScoreFile, choice: str | None, settings: Settings
+) -> tuple[Part, SheetChords | None]:
+    """The part, and the chords of its score where they are asked for.
+
+    Chords may have to be read from the notes of all parts; without them only the one
+    part is read.
+    """
+    if not (settings.functions or settings.said):
+        return read_part(score, choice), None
+    from drills.section.sheet_chords import chords_behind  # noqa: PLC0415 - only where chords are wanted
+
+    index = choose(score.entries, choice, score.where).number - 1
+    parts = read_all(score)
+    return parts[index], chords_behind(parts, index, settings.said)
+
+
+def sheets_for(
+    part: Part,
+    wanted: Sequence[Wanted],
+    choices: Choices,
+    rewriting: Rewriting | None,
+    chords: SheetChords | None,
+) -> tuple[Sheet, ...]:
+    """A sheet for each spot; for another instrument each spot is moved by itself, so that
+    none depends on which others are asked for."""
+    sheets: list[Sheet] = []
+    for one in wanted:
+        with about(one.where):
+            played = rewritten(part, rewriting, [one.span])
+            harmonies = None if chords is None else chords.around(one.span, rewriting)
+            sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
+    return tuple(sheets)
+
+
+def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError:
+    if settings.hardest:
+        return PlaceError(
+            f"{score}: nothing in {part.name or 'the part'} is hard at its tempo; name a place "
+            "with --at, or give a faster --tempo"
+        )
+    return PlaceError(
+        f"{score}: no place is named and the score marks none; add, for example, --at 12, "
+        "--at E:3 or --at 12@3-13@1 (drills show lists bars and rehearsal marks), or "
+        "--hardest 5 for the hardest spots"
+    )
+
+
+def _proposed(
+    part: Part, marked: Sequence[Sheet], settings: Settings, chords: SheetChords | None
+) -> tuple[Sheet, ...]:
+    """Sheets for the hearts of the hardest passages that share no note with what is marked."""
+    choices = settings.choices
+    if choices.tempo_place is None:  # as drills spots asks, so that both say the same
+        choices = replace(choices, tempo_place=Fraction(0))
+    part = rewritten(part, settings.rewriting)
+    from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
+    from drills.jobs.spots import Judging, rank  # noqa: PLC0415 - only for the hardest spots
+
+    how = Judging(choices.voice or "", choices.instrument, choices.asked_tempo, settings.judgement)
+    theirs = [sheet.spot.span for sheet in marked]
+    found = rank(part, how, top=settings.hardest, marked=theirs)
+    same_voice = replace(choices, voice=found.judged.voice)
+    return tuple(
+        make_sheet(
+            part,
+            spot.heart,
+            same_voice,
+            why(found.judged, spot),
+            None if chords is None else chords.around(spot.heart, settings.rewriting),
+        )
+        for spot in found.spots
+    )
+
+
+def file_name(part: str, asked: Sequence[str]) -> str:
+    """PART-PLACE for a file: "Clarinet-2-E.3+12", or how many more where they are many."""
+    name = safe_name(f"{part.replace(',', '') or 'part'}-{'+'.join(asked[:3])}")
+    return f"{name}-and-{len(asked) - 3}-more" if len(asked) > 3 else name

@@ -1,0 +1,314 @@
+"""From a score and a player's choices to practice sound: what build.py is for the page.
+
+    made = build_practice(Path("march.musicxml"), ["E:3"], None, Settings(), choices)
+    write_practice(made, SoundOutputs())
+
+Reading this module is reading the pipeline: score -> parts -> spans -> sheets ->
+practices -> files.  Every error is a DrillsError; ``tell`` is called with the name
+of each stage that may take long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
+
+from drills.errors import PlaceError, UsageError
+from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
+from drills.jobs.request import Outputs, Settings, Tell, say_nothing, unusual
+from drills.jobs.sheet_files import SheetSet
+from drills.jobs.sheets import file_name
+from drills.jobs.sound_files import (
+    PRINTED,
+    PracticeSet,
+    SoundOutputs,
+    Track,
+    names_on_sheet,
+    planned,
+    sound_files,
+)
+from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.writing import files_of
+from drills.music.score import Part
+from drills.music.tempo import Tempo
+from drills.output.files import (
+    ENDINGS,
+    check_place,
+    chosen_too,
+    made_from,
+    safe_name,
+    write_files,
+)
+from drills.places.aligning import Aligned, align
+from drills.project.book import BookSpot
+from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score, read_all, read_part
+from drills.reading.partlist import choose
+from drills.rewriting.asked import How
+from drills.rewriting.rewrite import rewritten
+from drills.section.harmonies import harmonies_in
+from drills.section.sheet_chords import SheetChords
+from drills.sheet.making import Choices, make_sheet, tempos_for
+from drills.sound.practice.choices import Material, PracticeChoices
+from drills.sound.practice.headings import Heading, headings_of
+from drills.sound.practice.material import Source
+from drills.sound.practice.practice import Practice, make_practice
+
+_SECTION: Final = "section"
+_DRONES: Final = ("bass", "chord")
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPractice:
+    """What a call has written."""
+
+    paths: tuple[Path, ...] = ()
+    """The sheet last."""
+    pages: int = 0
+    """Printed pages; 0 where nothing was printed."""
+    remarks: tuple[str, ...] = ()
+    """What the player should know about the print."""
+
+
+def build_practice(
+    score: Path,
+    places: Sequence[str],
+    part: str | None,
+    settings: Settings,
+    choices: PracticeChoices,
+    *,
+    tell: Tell = say_nothing,
+    each: bool = False,
+    ask_tempo: AskTempo | None = None,
+) -> PracticeSet:
+    """Practice sound for each place in one part, or for each spot that the score marks.
+
+    With ``each`` one practice for every heading of a sheet that ``choices`` plays.  The
+    whole score is read only where a voice or the chords need it.  ``part`` and
+    ``ask_tempo`` as in build.build_sheets.  Raises ReadError, UsageError, PlaceError,
+    NotationError.
+    """
+    tell(f"reading {score}")
+    parts, own = _read(score, part, settings.limits, choices)
+    music = parts[own]
+    wanted = _wanted(score, music, places)
+    drilled = settings.choices
+    if ask_tempo is not None:
+        drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
+    score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+    tell(f"laying out the practice of {music.name or score}")
+    sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    named = [one.span.asked for one in wanted]
+    sheets = tuple(source.sheet for source in sources)
+    name = sheets[0].part
+    return PracticeSet(
+        tuple(
+            tuple(_tracks(source, place, choices, each=each))
+            for source, place in zip(sources, named, strict=True)
+        ),
+        SheetSet(
+            sheets,
+            file_name(name, named),
+            made_from(
+                str(score),
+                name,
+                named,
+                music.credits.title,
+                (
+                    *replace(settings, choices=drilled).chosen,
+                    *unusual(choices, PracticeChoices()),
+                    *(["each"] if each else []),
+                ),
+            ),
+            remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+            inputs=(score,),
+        ),
+        tuple(file_name(name, [place]) for place in named),
+    )
+
+
+def write_practice(
+    made: PracticeSet, outputs: SoundOutputs, tell: Tell = say_nothing
+) -> WrittenPractice:
+    """Write the practices in every format asked for, their cues and the sheet: all, or none.
+
+    Raises WriteError, before any long work, where a file cannot be written or is not
+    ours to replace; UsageError for what a format cannot hold; EngraveError where
+    LilyPond fails.
+    """
+    outputs.check()
+    made = outputs.marked(made)
+    inputs = made.sheets.inputs
+    for file in planned(made, outputs):
+        check_place(file.path, made.mark, outputs.force, inputs)
+    files, written = sound_files(made, outputs, tell), WrittenPractice()
+    if PRINTED in outputs.formats:
+        path = outputs.path and outputs.path.with_suffix(ENDINGS[PRINTED])
+        printed = Outputs(path, (PRINTED,), outputs.force, outputs.style)
+        sheets = _printed(made, outputs)
+        mark = chosen_too(sheets.mark, printed.chosen)
+        place = printed.place(sheets.name, PRINTED)
+        check_place(place, mark, outputs.force, inputs, careful=True)
+        pages, rendered = files_of(sheets, printed, tell)
+        files = (*files, *pages)
+        written = WrittenPractice(pages=rendered.pages, remarks=rendered.remarks)
+    write_files(files, outputs.force, inputs)
+    return replace(written, paths=tuple(file.path for file in files))
+
+
+def _printed(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
+    """The sheets with the names of their sound files and the rungs that sound in them."""
+    names = names_on_sheet(made, outputs)
+    rows = zip(made.sheets.sheets, names, made.spots, strict=True)
+    return replace(
+        made.sheets,
+        mark=chosen_too(made.sheets.mark, ["with its sound"]),
+        careful=True,
+        sheets=tuple(
+            replace(sheet, sounds=own, ladder=sheet.ladder.at(_rungs(spot)))
+            for sheet, own, spot in rows
+        ),
+    )
+
+
+def _rungs(spot: Sequence[Track | None]) -> list[Tempo]:
+    """The tempos of all files of a spot, ascending."""
+    stages = [stage for track in spot if track is not None for stage in track.practice.stages]
+    tempos = dict.fromkeys(stage.tempo for stage in stages)
+    return sorted(tempos, key=lambda tempo: tempo.quarters_per_minute)
+
+
+@dataclass(frozen=True, slots=True)
+class _Score:
+    """The player's part, and the others where they are needed."""
+
+    parts: tuple[Part, ...]
+    own: int
+    aligned: Aligned | None
+
+    @property
+    def line(self) -> Aligned:
+        """All parts that were read on one time line."""
+        return self.aligned or align(self.parts)
+
+    def sounding_with(self, part: Part) -> Aligned | None:
+        """The same time line, with another form of the player's part in its place."""
+        if self.aligned is None or part is self.parts[self.own]:
+            return self.aligned
+        parts = (*self.parts[: self.own], part, *self.parts[self.own + 1 :])
+        return replace(self.aligned, parts=parts)
+
+
+def _needs_chords(choices: PracticeChoices) -> bool:
+    return Material.CHORDS in choices.material or any(one in choices.voices for one in _DRONES)
+
+
+def _needs_score(choices: PracticeChoices) -> bool:
+    return _SECTION in choices.voices or _needs_chords(choices)
+
+
+def _read(
+    score: Path, part: str | None, limits: Limits, choices: PracticeChoices
+) -> tuple[tuple[Part, ...], int]:
+    """The parts that are needed, and which of them is the player's."""
+    opened = open_score(score, limits)
+    if not _needs_score(choices):
+        return (read_part(opened, part),), 0
+    entry = choose(opened.entries, part, opened.where)
+    parts = read_all(opened)
+    if _SECTION in choices.voices and len(parts) == 1:
+        raise UsageError(f"{score} has one part only; the voice section needs a full score")
+    return parts, opened.entries.index(entry)
+
+
+def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
+    """The spots that are named, else those that the score marks; PlaceError for none."""
+    wanted = wanted_spots(part, [BookSpot(place) for place in places])
+    if not wanted:
+        raise PlaceError(
+            f"{score}: no place is named and the score marks none; add, for example, --at 12 or "
+            "--at E:3 (drills show lists bars and rehearsal marks)"
+        )
+    return tuple(wanted)
+
+
+def _source(
+    score: _Score, one: Wanted, drilled: Choices, settings: Settings, choices: PracticeChoices
+) -> Source:
+    part, span = score.parts[score.own], one.span
+    needed = _needs_chords(choices)
+    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
+    with about(one.where):
+        played = rewritten(part, settings.rewriting, [span])
+        _check_together(part, played, settings, choices)
+        chords = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        sheet = make_sheet(played, span, drilled, one.note, known)
+    others = tuple(index for index in range(len(score.parts)) if index != score.own)
+    return Source(
+        sheet,
+        played,
+        tempos_for(played, span, drilled),
+        score.sounding_with(played),
+        others if _SECTION in choices.voices else (),
+        harmonies,
+    )
+
+
+def _check_together(part: Part, played: Part, settings: Settings, choices: PracticeChoices) -> None:
+    """Music that keeps its letters on an instrument in another key fits no other part."""
+    wanted = settings.rewriting
+    if wanted is None or wanted.how is not How.WRITTEN or not _needs_score(choices):
+        return
+    before, after = (one.instrument.transposition.chromatic for one in (part, played))
+    if (before - after) % 12:
+        raise UsageError(
+            "with --for-pitch written the music sounds in another key than the other parts; "
+            "leave out section, bass, chord and chords, or take --for-pitch sounding"
+        )
+
+
+def _tracks(
+    source: Source, place: str, choices: PracticeChoices, *, each: bool
+) -> Iterator[Track | None]:
+    """All in one, or one for each heading of the sheet: None for those that are not played."""
+    if not each:
+        yield Track(_sounding(source, choices), place)
+        return
+    for heading in headings_of(source.sheet):
+        if heading.material not in choices.material:
+            yield None
+            continue
+        with about(f"{source.sheet.words}, {heading.words}"):
+            alone = replace(source, sheet=heading.alone(source.sheet))
+            practice = _sounding(alone, _fitting(choices, heading))
+        yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
+
+
+def _sounding(source: Source, choices: PracticeChoices) -> Practice:
+    """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
+    practice = make_practice(source, choices)
+    if next(practice.events(), None) is None:
+        raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")
+    return practice
+
+
+def _in_a_name(words: str) -> str:
+    """A heading as it stands in the name of a file."""
+    return safe_name(words.lower().replace(",", ""))
+
+
+def _fitting(choices: PracticeChoices, heading: Heading) -> PracticeChoices:
+    """The choices without voices that have nothing to play under a heading."""
+    silent: tuple[str, ...] = () if heading.material is Material.SPOT else (_SECTION,)
+    if heading.material not in (Material.SPOT, Material.CHORDS):
+        silent += _DRONES
+    voices = tuple(voice for voice in choices.voices if voice not in silent)
+    return replace(choices, material=(heading.material,), voices=voices)

@@ -1,0 +1,242 @@
+"""Metronome numbers: the traditional series, a ladder up to the performing tempo, clicks.
+
+The series is the traditional one of metronome scales, 40 to 208 in steps of 2,
+3, 4, 6 and 8.  No standard fixes it; a full list is given in a post to the
+Memphis horn list (www.mail-archive.com/horn@music.memphis.edu/msg29183.html),
+the range 40 to 208 also in the Oxford Dictionary of Music.
+
+Conventions.  A ladder counts the beat of the music.  Where half the performing
+tempo lies below the series, it counts a part of the beat instead (eighths for
+quarters), and where the performing tempo lies above, it counts twice the beat.
+The last rung is always the performing tempo itself, on the scale or not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from drills.errors import UsageError
+from drills.music.tempo import Tempo
+from drills.music.time import Length, NoteValue, TimeSignature
+from drills.sheet.clicks.pattern import Pattern
+from drills.sheet.clicks.patterns import Beats, Every
+from drills.sheet.clicks.words import DOTS, PLURALS, SINGULARS, has_name
+
+_STEPS: Final = ((40, 60, 2), (60, 72, 3), (72, 120, 4), (120, 144, 6), (144, 208, 8))
+
+SERIES: Final = (40, *(n for low, high, step in _STEPS for n in range(low + step, high + 1, step)))
+"""The 39 traditional metronome numbers."""
+
+SLOWEST: Final = 10
+FASTEST: Final = 600
+"""Quarters a minute; a tempo beyond is a slip of the pen."""
+
+CLICK_RANGE: Final = (Fraction(20), Fraction(250))
+"""Clicks a minute that the usual electronic metronomes offer (common practice)."""
+
+RUNGS: Final = 8
+MOST_RUNGS: Final = len(SERIES)
+
+
+@dataclass(frozen=True, slots=True)
+class ClickSetting:
+    """What to set on a plain metronome, for each rung of a ladder."""
+
+    words: str
+    """"on beat 4 only", "every three sixteenths"."""
+    numbers: tuple[Fraction, ...]
+    """Clicks per minute, one for each rung."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Metronome numbers from a slow tempo up to the performing tempo."""
+
+    beat: NoteValue
+    """The note value that the numbers count."""
+    rungs: tuple[Fraction, ...]
+    """Ascending; the last is the performing tempo."""
+    clicks: tuple[ClickSetting, ...]
+    ticks: int = 5
+    """Boxes to tick at each rung, for correct repetitions in a row."""
+
+    def at(self, tempos: Sequence[Tempo]) -> Ladder:
+        """The same kinds of click on other rungs, which all count one length."""
+        beat = NoteValue.of(tempos[0].beat) or self.beat
+        rungs = tuple(tempo.counted_in(beat.length).number for tempo in tempos)
+        scale = beat.length / self.beat.length / self.rungs[-1]
+        clicks = tuple(
+            replace(click, numbers=tuple(click.numbers[-1] * number * scale for number in rungs))
+            for click in self.clicks
+        )
+        return replace(self, beat=beat, rungs=rungs, clicks=clicks)
+
+
+def make_ladder(
+    tempo: Tempo,
+    time: TimeSignature,
+    *,
+    rungs: int = RUNGS,
+    start: Fraction | None = None,
+    value: Length | None = None,
+) -> Ladder:
+    """A ladder up to ``tempo``, with the clicks that fit ``time``.
+
+    ``value`` is the value that runs through the passage; without it no click
+    goes across the beat.  ``start`` is the slowest tempo in beats of ``time`` a
+    minute; half the performing tempo unless given.  Raises UsageError for fewer
+    than two rungs, a tempo out of bounds, and a start that is not below the
+    performing tempo.
+    """
+    if not 2 <= rungs <= MOST_RUNGS:
+        raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
+    beat, low, high = counted_from(tempo, time, start)
+    numbers = spread(low, high, rungs)
+    counted = NoteValue.of(beat)
+    if counted is None:
+        raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
+    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
+
+
+def counted_from(
+    tempo: Tempo, time: TimeSignature, start: Fraction | None = None
+) -> tuple[Length, Fraction, Fraction]:
+    """What a ladder counts, and the lowest and the performing tempo counted in it.
+
+    Terms and errors as for make_ladder.
+    """
+    if not SLOWEST <= tempo.quarters_per_minute <= FASTEST:
+        raise UsageError(
+            f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
+            f"bounds; give one from {SLOWEST} to {FASTEST}"
+        )
+    top = tempo.counted_in(time.beat)
+    low = top.number / 2 if start is None else start
+    if not 0 < low < top.number:
+        raise UsageError(
+            f"the ladder cannot start at {shown(low)}; give a start below the performing tempo of "
+            f"{shown(top.number)}"
+        )
+    beat = _counted(top, time, low)
+    scale = top.beat / beat
+    return beat, low * scale, top.number * scale
+
+
+def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
+    """``count`` metronome numbers from ``low`` up to ``high``, evenly over the series.
+
+    Fewer where the series has fewer between the two.  ``high`` itself is always
+    the last, and where no number lies at or above ``low`` it is the only one.
+    """
+    between = [Fraction(n) for n in SERIES if low <= n < high]
+    steps = [*between, high]
+    if len(steps) <= count:
+        return tuple(steps)
+    last = len(steps) - 1
+    picked = [_nearest_index(last * i, count - 1) for i in range(count)]
+    return tuple(steps[i] for i in picked)
+
+
+def _nearest_index(numerator: int, denominator: int) -> int:
+    """numerator / denominator to the nearest whole number, halves up."""
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
+    """The length that the ladder counts: the beat, or a part or multiple of it."""
+    parts = 3 if NoteValue.of(tempo.beat, max_dots=0) is None else 2
+    beat, number = tempo.beat, low
+    while number < SERIES[0] and tempo.number * (tempo.beat / beat) * parts <= SERIES[-1]:
+        beat, number = Length(beat.quarters / parts), number * parts
+        parts = 2
+    if tempo.number > SERIES[-1]:
+        whole = [tempo.beat * times for times in (2, 3, time.beats) if time.beats % times == 0]
+        for longer in (*whole, tempo.beat * 2):
+            fits = tempo.number * (tempo.beat / longer) <= SERIES[-1]
+            if fits and NoteValue.of(longer) is not None:
+                return longer
+    return beat
+
+
+def metronome_number(pattern: Pattern, tempo: Tempo, time: TimeSignature) -> Fraction | None:
+    """Clicks a minute that a plain metronome needs for ``pattern``, exactly.
+
+    At quarter = 120 in 4/4 "every three sixteenths" is 160 and "beat 4 only" 30.
+    None where the clicks are not evenly spaced.  The number may lie beyond what
+    metronomes offer; ``can_be_set`` tells.
+    """
+    apart = pattern.spacing(time)
+    return None if apart is None else tempo.quarters_per_minute / apart.quarters
+
+
+def _clicks(
+    numbers: Sequence[Fraction], beat: Length, time: TimeSignature, value: Length | None
+) -> tuple[ClickSetting, ...]:
+    """What a plain metronome needs for clicks that help less than every beat.
+
+    A kind of click is left out where no rung can be set for it.
+    """
+    settings = []
+    for pattern in _printed(time, value):
+        found = (metronome_number(pattern, Tempo(number, beat), time) for number in numbers)
+        exact = tuple(number for number in found if number is not None)
+        if any(can_be_set(number) for number in exact):
+            settings.append(ClickSetting(pattern.words(time), exact))
+    return tuple(settings)
+
+
+def can_be_set(clicks: Fraction) -> bool:
+    """True for clicks a minute within what metronomes offer."""
+    return CLICK_RANGE[0] <= clicks <= CLICK_RANGE[1]
+
+
+def _printed(time: TimeSignature, value: Length | None) -> list[Pattern]:
+    """The patterns whose numbers are printed: some beats only, and across the beat.
+
+    Across the beat: a click every few of the smallest value; three where the beat
+    has two or four parts, two of three parts, four of six.  It comes round with
+    the beat after as many beats.
+    """
+    patterns: list[Pattern] = []
+    if time.beats % 2 == 0 and time.beats > 2:
+        patterns.append(Beats(tuple(Fraction(n) for n in range(2, time.beats + 1, 2))))
+    if time.beats > 1:
+        patterns.append(Beats((Fraction(time.beats),)))
+    count = None if value is None else _ACROSS.get(time.beat / value)
+    if value is not None and count is not None and has_name(value, max_dots=0):
+        patterns.append(Every(count, value))
+    return patterns
+
+
+_ACROSS: Final = {Fraction(parts): n for parts, n in ((2, 3), (4, 3), (8, 3), (3, 2), (6, 4))}
+"""Values from click to click, by the number of them in a beat."""
+
+
+def beats_named(beat: Length) -> str:
+    """``dotted quarters``: what a tempo counts, as a player says it; "beats" if it has no name."""
+    value = NoteValue.of(beat, 1)
+    return f"{DOTS[value.dots]}{PLURALS[value.kind]}" if value else "beats"
+
+
+def tempo_words(tempo: Tempo) -> str:
+    """``dotted quarter = 72``."""
+    value = NoteValue.of(tempo.beat, 1)
+    beat = f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
+    return f"{beat} = {shown(tempo.number)}"
+
+
+def settable(clicks: Fraction) -> str:
+    """Clicks a minute as a metronome is set: the nearest whole number, or a dash."""
+    if not can_be_set(clicks):
+        return "–"  # noqa: RUF001 - printed
+    return str(_nearest_index(clicks.numerator, clicks.denominator))
+
+
+def shown(number: Fraction) -> str:
+    """A metronome number for print: whole, or with one decimal."""
+    if number.denominator == 1:
+        return str(number)
+    return f"{float(number):.1f}".removesuffix(".0")

@@ -1,0 +1,98 @@
+"""General MIDI numbers, against the lists of independent libraries."""
+
+from __future__ import annotations
+
+import music21
+import pytest
+
+from drills.instruments.general_midi import (
+    DRUM_CHANNEL,
+    DRUMS,
+    DRUMS_BY_PLACE,
+    HIGH_CLICK,
+    LOW_CLICK,
+    PROGRAMS,
+    drum_of,
+    program_of,
+)
+from drills.music.pitch import Unpitched
+
+WINDS = [
+    *("Piccolo", "Flute", "Recorder", "Oboe", "EnglishHorn", "Clarinet", "BassClarinet"),
+    *("Bassoon", "Contrabassoon", "SopranoSaxophone", "AltoSaxophone", "TenorSaxophone"),
+    *("BaritoneSaxophone", "Trumpet", "Horn", "Trombone", "BassTrombone", "Tuba"),
+    *("Contrabass", "Violin", "Glockenspiel", "Xylophone", "Vibraphone", "Timpani", "Piano"),
+]
+
+
+@pytest.mark.parametrize("name", WINDS)
+def test_programs_are_those_of_music21(name: str) -> None:
+    instrument = getattr(music21.instrument, name)()
+    assert program_of(instrument.instrumentName) == instrument.midiProgram
+
+
+@pytest.mark.parametrize(
+    ("name", "program"),
+    [
+        ("Clarinet in B♭ 2", 72),
+        ("Bass clarinet", 72),
+        ("Bb Cornet", 57),
+        ("Klarinette in Es", 72),
+        ("Altsaxophon", 66),
+        ("Tenor Sax.", 67),
+        ("Baritone Sax", 68),
+        ("Flûte", 74),
+        ("Posaune 1", 58),
+        ("Horn in F", 61),
+        ("Piccolo trumpet", 57),
+        ("Euphonium", 59),
+    ],
+)
+def test_names_as_scores_write_them(name: str, program: int) -> None:
+    """Program numbers from 1, as the General MIDI 1 sound set lists them."""
+    found = program_of(name)
+    assert found is not None
+    assert found + 1 == program
+
+
+def test_an_unknown_instrument_has_none() -> None:
+    assert program_of("serpent") is None
+    assert program_of("") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("Snare Drum", 38),
+        ("Bass Drum", 36),
+        ("Closed Hi-Hat", 42),
+        ("Open hi-hat", 46),
+        ("Pedal Hi-Hat", 44),
+        ("Crash Cymbal", 49),
+        ("Ride Cymbal", 51),
+        ("Ride Bell", 53),
+        ("Tambourine", 54),
+        ("Cowbell", 56),
+        ("Claves", 75),
+        ("Wood Block", 76),
+        ("Triangle", 81),
+    ],
+)
+def test_drums_are_keys_of_general_midi(name: str, key: int) -> None:
+    """The percussion key map of General MIDI 1."""
+    assert drum_of(Unpitched("C", 5, name)) == key
+
+
+def test_a_drum_without_a_name_goes_by_its_place() -> None:
+    """Common practice of the drum-set staff: bass drum in the lowest space, snare in the third."""
+    assert drum_of(Unpitched("F", 4)) == 36
+    assert drum_of(Unpitched("C", 5)) == 38
+    assert drum_of(Unpitched("B", 2)) == 38
+
+
+def test_the_tables_stay_in_range() -> None:
+    assert all(0 <= program <= 127 for program in PROGRAMS.values())
+    keys = {*DRUMS.values(), *DRUMS_BY_PLACE.values(), HIGH_CLICK, LOW_CLICK}
+    assert all(35 <= key <= 81 for key in keys)  # the range of the General MIDI 1 key map
+    assert DRUM_CHANNEL + 1 == 10
+    assert all(name == name.casefold() for name in (*PROGRAMS, *DRUMS))
