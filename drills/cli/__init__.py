@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``open``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``open`` and others.
 
 In:    words typed in a terminal.
 Out:   calls of jobs/, what they say on the screen, and an exit code.

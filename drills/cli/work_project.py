@@ -13,19 +13,19 @@ from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, complain, say
 from drills.cli.work import remark, style_of, with_pages
 from drills.errors import BookError, LogError, UsageError, WriteError
+from drills.jobs.day import done_items, item_entry, logged, planned_day
 from drills.jobs.project import (
     Project,
     Spot,
     day_to_meet,
     open_project,
-    pin_ids,
     plan_project,
     spot_named,
     write_changes,
 )
 from drills.jobs.ready import Readiness, readiness, readiness_picture
 from drills.jobs.request import Settings
-from drills.jobs.sessions import calendar_file, caught_up, page_file, sound_file, title_of
+from drills.jobs.sessions import calendar_file, page_file, sound_file, title_of
 from drills.output.audio import FORMATS, AudioSettings
 from drills.output.files import OutputFile, check_place, made_from, safe_name, write_files
 from drills.output.plot import png_bytes, svg_bytes
@@ -35,7 +35,7 @@ from drills.project.edit_book import Change
 from drills.project.entries import Entry, NewEntry
 from drills.project.log import Log, log_path, read_entries
 from drills.project.log_text import csv_text, json_text, read_rows
-from drills.project.passages import Role, State
+from drills.project.passages import State
 from drills.project.plan import Plan, PlannedDay
 from drills.project.session import Item
 from drills.project.telling import (
@@ -142,20 +142,6 @@ def _base_id(spot: Spot) -> str | None:
     return None if spot.has_id else spot.passage.id.split("-")[0]
 
 
-def planned_day(
-    project: Project, when: When, *, catch_up: bool = False
-) -> tuple[Plan, PlannedDay | None]:
-    """The plan, and the day that is asked for."""
-    if catch_up:
-        hours = project.book.days.hours
-        more = caught_up(hours.of(when.day))
-        longer = replace(hours, on_date={**hours.on_date, when.day: more})
-        days = replace(project.book.days, hours=longer)
-        project = replace(project, book=replace(project.book, days=days))
-    plan = plan_project(project, when.day, when.until)
-    return plan, plan.on(when.day)
-
-
 def show_today(
     book: Path | None,
     when: When,
@@ -173,7 +159,7 @@ def show_today(
     project = opened(book, when, limits)
     with Progress(session()) as tell:
         tell("planning")
-        plan, day = planned_day(project, when, catch_up=catch_up)
+        plan, day = planned_day(project, when.day, when.until, catch_up=catch_up)
         if day is None or not day.items:
             said = "is a day off" if day is None and plan.days else "has nothing to play"
             say(f"{spoken(when.day)} {said}")
@@ -182,7 +168,7 @@ def show_today(
             raise UsageError(f"--start: today has {len(day.items)} items, there is no {start}")
         told = _written_today(project, plan, day, tell, page, sound, format, start, force, run)
     say(day_heading(day))
-    say("\n".join(day_lines(day, _done(project, day, when.day))))
+    say("\n".join(day_lines(day, done_items(project, day, when.day))))
     missed = _missed(project, when.day)
     if missed and not session().quiet:
         complain(
@@ -224,16 +210,6 @@ def _written_today(
     return told
 
 
-def _done(project: Project, day: PlannedDay, when: date) -> list[int]:
-    """Items that are in the log of the day."""
-    logged = {(one.said.passage, one.said.block) for one in project.entries if one.said.day == when}
-    return [item.number for item in day.items if (item.passage.id, _block_name(item)) in logged]
-
-
-def _block_name(item: Item) -> str:
-    return f"{item.number} {item.block.words}"
-
-
 def _missed(project: Project, today: date) -> int:
     """Days with time since the first entry on which nothing was logged."""
     days = {one.said.day for one in project.entries if one.said.day < today}
@@ -261,7 +237,7 @@ def log_done(
 ) -> None:
     """Put what was played into the log: one item, or all of the day, asked for one by one."""
     project = opened(book, None, limits)
-    _, day = planned_day(project, when)
+    _, day = planned_day(project, when.day, when.until)
     items = {one.number: one for one in day.items} if day else {}
     if item is None:
         entries = list(_asked(project, list(items.values()), when.day))
@@ -271,45 +247,17 @@ def log_done(
                 f"{spoken(when.day)} has {len(items)} items, there is no item {item}; drills today "
                 "lists them"
             )
-        entries = [_entry(items[item], when.day, number, right, minutes, word)]
+        entries = [
+            item_entry(items[item], when.day, number, right=right, minutes=minutes, word=word)
+        ]
     if not entries:
         say("nothing was logged")
         return
-    remark(pin_ids(project))
-    path = log_path(project.book.path)
-    with Log(path) as log:
-        latest = log.latest()
-        ids = log.add(entries)
-    if latest is not None and latest > entries[0].at:
-        complain(
-            f"the clock stands before the last entry ({latest:%d.%m.%Y %H:%M}); entries are kept "
-            "in the order of their days"
-        )
+    ids, remarks = logged(project, entries)
+    remark(remarks)
     for one, said in zip(ids, entries, strict=True):
         reached = "" if said.number is None else f", {shown(said.number)}"
         say(f"{one}: {said.name}{reached}")
-
-
-def _entry(
-    item: Item,
-    day: date,
-    number: Fraction | None,
-    right: int | None,
-    minutes: Fraction | None,
-    word: str,
-) -> NewEntry:
-    return NewEntry(
-        passage=item.passage.id,
-        name=item.passage.name,
-        day=day,
-        at=datetime.now(UTC).astimezone().replace(microsecond=0),
-        block=_block_name(item),
-        whole=item.block.role is not Role.MOVES,
-        number=number,
-        right=right,
-        minutes=minutes if minutes is not None else Fraction(item.minutes),
-        word=word,
-    )
 
 
 def _asked(project: Project, items: Sequence[Item], day: date) -> Iterator[NewEntry]:
@@ -323,13 +271,13 @@ def _asked(project: Project, items: Sequence[Item], day: date) -> Iterator[NewEn
             return
         if answer:
             words = answer.split(maxsplit=2)
-            yield _entry(
+            yield item_entry(
                 item,
                 day,
                 read_number(words[0]),
-                int(words[1]) if len(words) > 1 and words[1].isdecimal() else None,
-                None,
-                words[2] if len(words) > 2 else "",
+                right=int(words[1]) if len(words) > 1 and words[1].isdecimal() else None,
+                minutes=None,
+                word=words[2] if len(words) > 2 else "",
             )
 
 

@@ -20,7 +20,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from drills.errors import DrillsError
-from drills.stand import on_list, on_pages, on_paper, on_part, on_play, on_takes
+from drills.stand import on_days, on_list, on_pages, on_paper, on_part, on_play, on_takes
 from drills.stand.door import Door, Keys, TooLargeError
 from drills.stand.keeping import Kept
 from drills.stand.pairing import PAIR, Pairing
@@ -52,6 +52,10 @@ ROUTES: Final = (
     Route("/api/blocks", on_play.blocks),
     Route("/api/music", on_play.music),
     Route("/api/loop", on_play.loop, methods=_CHANGE),
+    Route("/api/right", on_play.right, methods=_CHANGE),
+    Route("/api/tonight", on_days.tonight),
+    Route("/api/tick", on_days.tick, methods=_CHANGE),
+    Route("/api/ready", on_days.ready),
     Route("/sound/{name}", on_play.sound),
     Route("/api/takes", on_takes.listed, methods=["GET"]),
     Route("/api/takes", on_takes.add, methods=_CHANGE),

@@ -83,7 +83,7 @@ def _part(index: int, entry: BookPart) -> Data:
 
 
 def put(version: str, score: str, number: int, at: str, note: str) -> Data:
-    """A spot at the end of its part's list; the book and the part are made where they are missing."""
+    """A spot at the end of its part's list; book and part are made where they are missing."""
     path = Path(score)
     part = part_of(path, number)
     words = find_span(part, at).words

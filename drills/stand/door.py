@@ -131,7 +131,7 @@ class Door:
 
 
 def give_key(response: Response, key: str) -> None:
-    """A cookie that scripts cannot read, other sites do not send, and that ends with the browser."""
+    """A cookie that scripts cannot read, and other sites do not send."""
     response.set_cookie(COOKIE, key, httponly=True, samesite="strict", path="/")
 
 

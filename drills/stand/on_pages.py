@@ -25,6 +25,7 @@ PAGES: Final = {
     "/play": "play.html",
     "/take": "take.html",
     "/section": "section.html",
+    "/tonight": "tonight.html",
 }
 
 

@@ -60,8 +60,9 @@ async def sheet(request: Request) -> Response:
     score = stand.shelf.score(text(data, "score"))
     number = str(whole(data, "part", 1, 10_000))
     places, words, kind = texts(data, "at"), table(data, "choices"), text(data, "kind", 20)
-    asked = (number, places, words, kind)
-    return _stream(stand, score, sheet_tasks.sheet, (score.name, *asked), ("sheet", *asked))
+    asked = (places, words, kind)
+    given = ((score.name, number), *asked)
+    return _stream(stand, score, sheet_tasks.sheet, given, ("sheet", number, *asked))
 
 
 async def book(request: Request) -> Response:
@@ -118,9 +119,7 @@ def _stream(
         key = key_of(source.path, *depends)
     except OSError as error:
         raise ReadError("this score is no longer in the folder; go back to the shelf") from error
-    return StreamingResponse(
-        _events(stand, key, task, given), media_type="text/event-stream"
-    )
+    return StreamingResponse(_events(stand, key, task, given), media_type="text/event-stream")
 
 
 async def _events(

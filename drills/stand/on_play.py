@@ -7,7 +7,7 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from drills.stand import play_tasks
+from drills.stand import day_tasks, play_tasks
 from drills.stand.asking import body, number, query, text, texts, whole
 from drills.stand.standing import Stand, stand_of
 
@@ -26,7 +26,7 @@ async def music(request: Request) -> Response:
     block, item = number(request, "block", 1, 1000), number(request, "item", 0, 10_000)
     width = number(request, "width", 200, 4000)
     where = _place(stand, request)
-    return JSONResponse(await stand.workers.run(play_tasks.music, *where, block, item, width))
+    return JSONResponse(await stand.workers.run(play_tasks.music, where, block, item, width))
 
 
 def _place(stand: Stand, request: Request) -> tuple[str, str, str]:
@@ -51,6 +51,15 @@ async def loop(request: Request) -> Response:
     }
     where = (score.name, str(whole(data, "part", 1, 10_000)), text(data, "at", 200))
     return JSONResponse(await stand.workers.run(play_tasks.loop, *where, asked))
+
+
+async def right(request: Request) -> Response:
+    """Right or not yet: into the log, and the number that comes next."""
+    stand, data = stand_of(request), await body(request)
+    score = stand.shelf.score(text(data, "score"))
+    where = (score.name, str(whole(data, "part", 1, 10_000)), text(data, "at", 200))
+    asked = (whole(data, "block", 1, 1000), text(data, "number", 30), data.get("right") is True)
+    return JSONResponse(await stand.workers.run(day_tasks.judged, where, *asked))
 
 
 async def sound(request: Request) -> Response:

@@ -89,9 +89,7 @@ async def latency(request: Request) -> Response:
     if not all(0 <= at < take_tasks.LONGEST for at in clicks):
         raise UsageError("'clicks' are seconds with commas")
     stand = stand_of(request)
-    return JSONResponse(
-        await stand.workers.run(take_tasks.latency, await request.body(), clicks)
-    )
+    return JSONResponse(await stand.workers.run(take_tasks.latency, await request.body(), clicks))
 
 
 async def sound(request: Request) -> Response:

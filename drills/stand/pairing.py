@@ -71,7 +71,10 @@ class Pairing:
 
     def knows(self, key: str) -> bool:
         """True for the key of a tablet that was let in."""
-        return any(hmac.compare_digest(key.encode("utf-8", "replace"), own.encode()) for own in self.devices)
+        return any(
+            hmac.compare_digest(key.encode("utf-8", "replace"), own.encode())
+            for own in self.devices
+        )
 
     def send_away(self) -> int:
         """Take all keys back; how many there were."""

@@ -60,7 +60,7 @@ CLICKS: Final = (
 
 def blocks(score: str, part: str, place: str) -> Data:
     """The blocks of a sheet with their items and numbers, and what can click and play along."""
-    source = _source(*_stamped(score), part, place, "")
+    source = source_at(score, part, place)
     rungs = ladder_of(source, PracticeChoices())
     return {
         "words": source.sheet.words,
@@ -161,9 +161,12 @@ def _waves(events: list[Event], a4: Fraction) -> dict[str, list[float]]:
     return found
 
 
-def music(score: str, part: str, place: str, block: int, item: int, width: int) -> Data:
-    """The music of a drill for the screen; notes have the ids that a loop tells."""
-    source = _source(*_stamped(score), part, place, "")
+def music(place: tuple[str, str, str], block: int, item: int, width: int) -> Data:
+    """The music of a drill for the screen; notes have the ids that a loop tells.
+
+    ``place``: score, part and place.
+    """
+    source = source_at(*place)
     items = items_under(source, block)
     if not 0 <= item < len(items):
         raise UsageError("this block has no such drill any more; load the page again")
@@ -180,6 +183,11 @@ def sound(name: str, rate: int) -> bytes:
     if name not in SOUNDS or not RATES[0] <= rate <= RATES[1]:
         raise UsageError("there is no such sound")
     return struck(name, rate).wave.astype("<f4").tobytes()
+
+
+def source_at(score: str, part: str, place: str) -> Source:
+    """A place with its sheet; nothing else sounds there."""
+    return _source(*_stamped(score), part, place, "")
 
 
 def _stamped(score: str) -> tuple[str, int, int]:

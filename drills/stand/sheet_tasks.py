@@ -36,9 +36,13 @@ Files = tuple[tuple[str, bytes], ...]
 
 
 def sheet(
-    score: str, part: str, places: tuple[str, ...], words: Words, kind: str, tell: Tell
+    of: tuple[str, str], places: tuple[str, ...], words: Words, kind: str, tell: Tell
 ) -> Data:
-    """The pages of ``drills sheet SCORE --part PART --at PLACE``, in one format."""
+    """The pages of ``drills sheet SCORE --part PART --at PLACE``, in one format.
+
+    ``of``: score and part.
+    """
+    score, part = of
     settings, style = settings_of(words)
     made = build_sheets(Path(score), places, part, settings, tell)
     return _written(made, Outputs(formats=(_kind(kind),), style=style), tell)

@@ -206,8 +206,8 @@ SERVING: Final = (
     ),
     Choice(
         "lan",
-        "Let a tablet on the same network in, with a code that works once. What is sent can be read "
-        "by others on that network, and a tablet gets no microphone.",
+        "Let a tablet on the same network in, with a code that works once. What is sent can be "
+        "read by others on that network, and a tablet gets no microphone.",
         _RUNNING,
         ("open",),
         kind=Kind.FLAG,
