@@ -99,7 +99,7 @@ def harmless(picture: str) -> str:
     parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False)
     root = etree.fromstring(picture.encode(), parser)
     for element in list(root.iter()):
-        if not isinstance(element.tag, str) or element.tag not in _KEPT:
+        if not _is_drawn(element):
             parent = element.getparent()
             if parent is None:
                 raise EngraveError("the picture of the part is no drawing")
@@ -110,3 +110,10 @@ def harmless(picture: str) -> str:
             if not (inner or name in _ATTRIBUTES):
                 del element.attrib[name]
     return etree.tostring(root, encoding="unicode")
+
+
+def _is_drawn(element: etree._Element) -> bool:
+    """A shape or a text, and not where Verovio only marks the beginning of something."""
+    if not isinstance(element.tag, str) or element.tag not in _KEPT:
+        return False
+    return "placeholder" not in str(element.get("class", "")).split()

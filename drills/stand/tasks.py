@@ -30,7 +30,7 @@ from drills.stand.drawing import drawn
 
 LIMITS: Final = Limits()
 _ID: Final = re.compile(r"(?:b|n)(?P<bar>\d{1,6})(?:-(?P<voice>\d{1,2})-(?P<event>\d{1,4}))?")
-HARD_SHOWN: Final = 12
+HARD_SHOWN: Final = 6
 """Hard passages that are tinted on a part."""
 
 

@@ -76,7 +76,7 @@ class Loop:
 
     def bars(self) -> tuple[Fraction, ...]:
         """Where its bars begin, those of a rest at its end too."""
-        return tuple(self.stage.clock.at(bar.start) for bar in self.stage.row(last=False))
+        return tuple(self.stage.clock.at(bar.start) for bar in self.stage.row())
 
     @property
     def music(self) -> tuple[Bar, ...]:

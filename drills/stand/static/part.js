@@ -43,7 +43,9 @@ function tint(ids, kind, words = "") {
       title.textContent = words;
       rect.append(title);
     }
-    measure.prepend(rect);
+    const under = kind === "hard" ? null : [...measure.querySelectorAll(":scope > rect.tint")].at(-1);
+    if (under) under.after(rect);
+    else measure.prepend(rect);
     rects.push(rect);
   }
   return rects;

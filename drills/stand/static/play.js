@@ -9,7 +9,7 @@ const music = document.getElementById("music");
 const go = document.getElementById("go");
 const number = document.getElementById("number");
 const form = document.getElementById("how");
-const lists = { block: form.elements.block, item: form.elements.item, click: form.elements.click, groove: form.elements.groove };
+const lists = { block: form.elements.block, item: form.elements.drill, click: form.elements.click, groove: form.elements.groove };
 const playing = new Playing(where, light);
 let told;
 let now = 0; // index into the numbers

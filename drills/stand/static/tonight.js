@@ -119,18 +119,27 @@ document.addEventListener("keydown", (event) => {
   KEYS[event.key]();
 });
 
+let turn = 0;
+
 async function load() {
+  const mine = ++turn;
   document.getElementById("level").value = level;
-  plan = await ask("/api/tonight", { day, until: until.value });
+  let found;
+  try {
+    found = await ask("/api/tonight", { day, until: until.value });
+  } catch (error) {
+    if (mine === turn) document.getElementById("title").textContent = "Tonight";
+    throw error;
+  }
+  if (mine !== turn) return;
+  plan = found;
+  tell("");
   document.getElementById("title").textContent = plan.items.length ? plan.heading : "Nothing is to be played tonight";
-  document.getElementById("short").textContent = plan.shortage.join(" ");
+  document.getElementById("short").textContent = plan.shortage.map((line) => line.trim()).join("; ");
   document.getElementById("now").hidden = !plan.items.length;
   if (plan.items.length) to(Math.max(0, plan.items.findIndex((one) => !plan.done.includes(one.number))));
   const ready = await ask("/api/ready", { day, until: until.value });
   document.getElementById("ready").replaceChildren(made("img", { src: `${ready.picture}?${Date.now()}`, class: "page", alt: ready.rows.map((row) => `${row.name}: ${row.reached ?? "never played"} of ${row.goal}`).join("; ") }));
 }
 until.value = localStorage.getItem("until") ?? "";
-load().catch((error) => {
-  document.getElementById("title").textContent = "Tonight";
-  tell(error.message);
-});
+load().catch((error) => tell(error.message));
