@@ -89,7 +89,10 @@ def make_app(
 
 async def told(_: Request, error: Exception) -> Response:
     """A problem in the words of the error."""
-    return JSONResponse({"problem": str(error)}, 413 if isinstance(error, TooLargeError) else 422)
+    problem = {"problem": str(error)}
+    if isinstance(error, TooLargeError):  # and what is still on its way is not waited for
+        return JSONResponse(problem, 413, {"Connection": "close"})
+    return JSONResponse(problem, 422)
 
 
 async def failed(_: Request, __: Exception) -> Response:

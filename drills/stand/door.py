@@ -99,18 +99,28 @@ class Door:
 
     def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
-        if headers.get("host", "") not in self._hosts:
-            return PlainTextResponse("this is not an address of the stand\n", 421)
-        if scope["method"] not in _SAFE and not self._ours(headers.get("origin", "")):
-            return PlainTextResponse("only a page of the stand can change something\n", 403)
-        if int(_digits(headers.get("content-length", "0"))) > BODY_LIMIT:
-            return PlainTextResponse(f"too large; {BODY_LIMIT // 1_000_000} MB at most\n", 413)
+        stranger = self._stranger(scope, headers)
+        if stranger is not None:
+            status, words = stranger
+            return PlainTextResponse(f"{words}\n", status, {"Connection": "close"})
         if scope["path"] == OPEN and scope["method"] == "GET":
             return self._opened(scope)
         if self._pairing is not None and scope["path"] in _FOR_STRANGERS:
             return None
         if not self._known(_cookie(headers.get("cookie", ""))):
-            return PlainTextResponse("open the address that the terminal shows\n", 403)
+            return PlainTextResponse(
+                "open the address that the terminal shows\n", 403, {"Connection": "close"}
+            )
+        return None
+
+    def _stranger(self, scope: Scope, headers: Headers) -> tuple[int, str] | None:
+        """What is refused whoever asks: status and words."""
+        if headers.get("host", "") not in self._hosts:
+            return 421, "this is not an address of the stand"
+        if scope["method"] not in _SAFE and not self._ours(headers.get("origin", "")):
+            return 403, "only a page of the stand can change something"
+        if int(_digits(headers.get("content-length", "0"))) > BODY_LIMIT:
+            return 413, f"too large; {BODY_LIMIT // 1_000_000} MB at most"
         return None
 
     def _known(self, key: str) -> bool:
