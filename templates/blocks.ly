@@ -105,7 +105,7 @@
   \concat {
     \wide #<%= mm(view.label_width) %> \abs-fontsize #9.5 \sans "correct in a row"
 <% for number in rungs.numbers %>
-    \wide #<%= mm(view.rung_width) %> \boxes #<%= view.sheet.ladder.ticks %> #<%= mm(view.box) %> #<%= mm(view.box_gap) %>
+    \wide #<%= mm(view.rung_width) %> \boxes #<%= view.sheet.ladder.repetitions %> #<%= mm(view.box) %> #<%= mm(view.box_gap) %>
 
 <% endfor %>
   }

@@ -23,9 +23,9 @@ from drills.errors import UsageError
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 from drills.sheet.cells import Order
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Ending
 from drills.sheet.ladder import MOST_RUNGS
-from drills.sheet.making import Choices
 
 _USUAL: Final = Choices()
 PAPERS: Final = ("a4", "letter")
@@ -74,7 +74,7 @@ class DrillOptions:
     landing: bool
     approach: bool
     value: NoteValue | None
-    cell_value: NoteValue
+    cell_value: NoteValue | None
     cell_rhythm: tuple[str, ...]
     same_pitch: bool
     start: Fraction | None
@@ -304,11 +304,9 @@ def drills_from(least_rungs: int) -> Decorator:
             ),
             click.option(
                 "--cell-value",
-                default=_USUAL.cell_value.kind,
-                show_default=True,
                 metavar="NOTE",
                 callback=reading(values.read_value),
-                help="Note value of the cells.",
+                help="Note value of the cells; else that of the music.",
             ),
             click.option(
                 "--cell-rhythm",

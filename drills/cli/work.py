@@ -31,7 +31,7 @@ from drills.output.lilypond.page import Page
 from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 NEW_NAME: Final = "book.toml"
 """The first book of a folder."""

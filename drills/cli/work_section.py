@@ -19,7 +19,7 @@ from drills.jobs.section import (
 from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 
 def make_section(

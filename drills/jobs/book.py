@@ -20,7 +20,7 @@ from drills.output.files import (
 from drills.project.book import Book, BookPart, read_content
 from drills.project.new_book import extended, new_book
 from drills.reading.musicxml import ScoreFile, open_score
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 
 def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> SheetSet:

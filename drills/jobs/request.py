@@ -16,7 +16,7 @@ from drills.output.files import (
 )
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""

@@ -34,7 +34,7 @@ from drills.output.files import (
 )
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 LEADER: Final = "Section"
 """The name of the leader's file."""

@@ -26,7 +26,7 @@ from drills.output.lilypond.document import ContentsEntry, contents_text, sheets
 from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 PRINTED = ("pdf", "png", "svg")
 """The formats that LilyPond makes."""

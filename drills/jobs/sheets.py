@@ -29,7 +29,9 @@ from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
 from drills.rewriting.asked import Rewriting
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
     from drills.section.sheet_chords import SheetChords

@@ -24,10 +24,12 @@ from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
 from drills.section.slices import slices_of
 from drills.section.windows import costs_of, guide_of, hardest, windows_of
+from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.names import certainty_remarks
 from drills.sheet.chord_notes.playing import Played
 from drills.sheet.chord_notes.spot import clipped
-from drills.sheet.making import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
+from drills.sheet.making import make_sheet, performing_tempo
+from drills.sheet.sheet import CAUTIONS, Sheet
 
 CELLS: int = 8
 """Cells of the section unless another number is asked for."""

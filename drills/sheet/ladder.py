@@ -5,10 +5,16 @@ The series is the traditional one of metronome scales, 40 to 208 in steps of 2,
 Memphis horn list (www.mail-archive.com/horn@music.memphis.edu/msg29183.html),
 the range 40 to 208 also in the Oxford Dictionary of Music.
 
-Conventions.  A ladder counts the beat of the music.  Where half the performing
-tempo lies below the series, it counts a part of the beat instead (eighths for
-quarters), and where the performing tempo lies above, it counts twice the beat.
-The last rung is always the performing tempo itself, on the scale or not.
+Conventions.  A ladder counts the beat of the music.  Where its slowest number lies
+below the series, it counts a part of the beat instead (eighths for quarters), and
+where its fastest lies above, it counts twice the beat or more.  No number is below
+LOWEST or above HIGHEST: where no value keeps both ends within, it starts higher.
+The last rung of the spot itself is always the performing tempo, on the scale or not.
+
+The ladder of a drill leads to the performing speed of the music, whatever the drill is
+written in: its ``pace`` is the length of its quick notes over that of the music's.
+Thirty-seconds that are drilled in sixteenths have a pace of 2, so that the beat of the
+drill is twice as fast as the music's when both have as many notes a second.
 """
 
 from __future__ import annotations
@@ -34,8 +40,11 @@ SLOWEST: Final = 10
 FASTEST: Final = 600
 """Quarters a minute; a tempo beyond is a slip of the pen."""
 
-CLICK_RANGE: Final = (Fraction(20), Fraction(250))
-"""Clicks a minute that the usual electronic metronomes offer (common practice)."""
+LOWEST, HIGHEST = Fraction(30), Fraction(240)
+"""Numbers that are printed: what the usual metronomes offer (common practice)."""
+
+_AROUND: Final = (*range(30, 40, 2), *SERIES, *range(216, 241, 8))
+"""The series with its steps carried on to either end of what is printed (our own)."""
 
 RUNGS: Final = 8
 MOST_RUNGS: Final = len(SERIES)
@@ -60,8 +69,8 @@ class Ladder:
     rungs: tuple[Fraction, ...]
     """Ascending; the last is the performing tempo."""
     clicks: tuple[ClickSetting, ...]
-    ticks: int = 5
-    """Boxes to tick at each rung, for correct repetitions in a row."""
+    repetitions: int = 5
+    """Correct repetitions in a row at each rung."""
 
     def at(self, tempos: Sequence[Tempo]) -> Ladder:
         """The same kinds of click on other rungs, which all count one length."""
@@ -95,10 +104,34 @@ def make_ladder(
         raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
     beat, low, high = counted_from(tempo, time, start)
     numbers = spread(low, high, rungs)
+    return Ladder(_value_of(beat), numbers, _clicks(numbers, beat, time, value))
+
+
+def drill_ladder(
+    tempo: Tempo,
+    time: TimeSignature,
+    pace: Fraction,
+    *,
+    rungs: int,
+    repetitions: int,
+    start: Fraction | None = None,
+) -> Ladder:
+    """A ladder for drills of a pace, up to the performing speed of the music.
+
+    ``start`` as for make_ladder: in beats of the music at its own pace.  Worked example:
+    sixteenths at quarter = 112, grouped in threes, are triplet eighths; a triplet eighth
+    is 4/3 of a sixteenth, and 112 x 4/3 is 149 1/3.
+    """
+    own = Tempo(tempo.number * pace, tempo.beat, tempo.source)
+    beat, low, high = counted_from(own, time, None if start is None else start * pace)
+    return Ladder(_value_of(beat), spread(low, high, rungs), (), repetitions)
+
+
+def _value_of(beat: Length) -> NoteValue:
     counted = NoteValue.of(beat)
     if counted is None:
         raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
-    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
+    return counted
 
 
 def counted_from(
@@ -122,7 +155,7 @@ def counted_from(
         )
     beat = _counted(top, time, low)
     scale = top.beat / beat
-    return beat, low * scale, top.number * scale
+    return beat, max(low * scale, min(LOWEST, top.number * scale)), top.number * scale
 
 
 def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
@@ -131,7 +164,7 @@ def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
     Fewer where the series has fewer between the two.  ``high`` itself is always
     the last, and where no number lies at or above ``low`` it is the only one.
     """
-    between = [Fraction(n) for n in SERIES if low <= n < high]
+    between = [Fraction(n) for n in _AROUND if low <= n < high]
     steps = [*between, high]
     if len(steps) <= count:
         return tuple(steps)
@@ -146,19 +179,34 @@ def _nearest_index(numerator: int, denominator: int) -> int:
 
 
 def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
-    """The length that the ladder counts: the beat, or a part or multiple of it."""
-    parts = 3 if NoteValue.of(tempo.beat, max_dots=0) is None else 2
-    beat, number = tempo.beat, low
-    while number < SERIES[0] and tempo.number * (tempo.beat / beat) * parts <= SERIES[-1]:
-        beat, number = Length(beat.quarters / parts), number * parts
+    """The length that the ladder counts: the beat, or a part or multiple of it.
+
+    The first that keeps both ends within the series, or else within what is printed, or
+    else the shortest that keeps the fast end within.
+    """
+    lengths = [*_parts(tempo.beat), *_multiples(tempo.beat, time)]
+    for lowest, highest in ((SERIES[0], SERIES[-1]), (LOWEST, HIGHEST)):
+        for counted in lengths:
+            scale = tempo.beat / counted
+            if low * scale >= lowest and tempo.number * scale <= highest:
+                return counted
+    slow_enough = [one for one in lengths if tempo.number * (tempo.beat / one) <= HIGHEST]
+    return min(slow_enough, default=tempo.beat)
+
+
+def _parts(beat: Length) -> list[Length]:
+    """The beat, and what it divides into: halves and halves of these, thirds first if dotted."""
+    found, parts = [beat], 3 if NoteValue.of(beat, max_dots=0) is None else 2
+    for _ in range(3):
+        found.append(Length(found[-1].quarters / parts))
         parts = 2
-    if tempo.number > SERIES[-1]:
-        whole = [tempo.beat * times for times in (2, 3, time.beats) if time.beats % times == 0]
-        for longer in (*whole, tempo.beat * 2):
-            fits = tempo.number * (tempo.beat / longer) <= SERIES[-1]
-            if fits and NoteValue.of(longer) is not None:
-                return longer
-    return beat
+    return found
+
+
+def _multiples(beat: Length, time: TimeSignature) -> list[Length]:
+    """Two or three beats or the bar, as far as they divide it; then two beats and four."""
+    times = [*(n for n in (2, 3, time.beats) if time.beats % n == 0), 2, 4]
+    return [beat * n for n in dict.fromkeys(times) if NoteValue.of(beat * n) is not None]
 
 
 def metronome_number(pattern: Pattern, tempo: Tempo, time: TimeSignature) -> Fraction | None:
@@ -190,7 +238,7 @@ def _clicks(
 
 def can_be_set(clicks: Fraction) -> bool:
     """True for clicks a minute within what metronomes offer."""
-    return CLICK_RANGE[0] <= clicks <= CLICK_RANGE[1]
+    return LOWEST <= clicks <= HIGHEST
 
 
 def _printed(time: TimeSignature, value: Length | None) -> list[Pattern]:

@@ -25,7 +25,9 @@ from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
 from drills.sheet.cells import Order
 from drills.sheet.drill import Ending
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output import json_example, smf
 from tests.output.fixtures_time import (
     ALTO,

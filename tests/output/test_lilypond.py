@@ -50,7 +50,9 @@ from drills.places.finding import find_span
 from drills.section.players import Section
 from drills.sheet.drill import Drill
 from drills.sheet.excerpt import Excerpt
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
 from tests.output.rich_music import Pen, drum_bars, rich_bars, rich_excerpt, sounding
 from tests.output.section_made import STANDS, cell_score, chord_score, section

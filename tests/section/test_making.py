@@ -19,7 +19,8 @@ from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
 from drills.sheet.drill import DrillKind
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
 from tests.music_made import notes
 from tests.section.made import (
     B_FLAT,

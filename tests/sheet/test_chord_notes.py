@@ -15,7 +15,9 @@ from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
 from drills.sheet.chord_notes.names import CERTAIN, remarks_beside
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import CHORDS_TITLE, Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import CHORDS_TITLE, make_sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline import timeline
 from tests.music_made import notes
 from tests.section.made import B_FLAT, E_FLAT, part, symbols, with_bar

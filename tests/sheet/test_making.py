@@ -25,7 +25,9 @@ from drills.notation.beams import with_whole_beams
 from drills.places.finding import find_span
 from drills.sheet.cells import Order
 from drills.sheet.drill import Drill, DrillKind, Ending
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.music_made import SCALE, after, bar_of, notes, part_of
 from tests.notation.test_bars import written
 

@@ -26,8 +26,9 @@ from drills.output.lilypond.extents import (
     number_level,
 )
 from drills.output.lilypond.page import Page
+from drills.sheet.blocks import Block
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 
 CLEF_TOP: Final = 4.5
 """What a clef needs over the middle line, under a heading."""
@@ -127,13 +128,15 @@ def least_height(sheet: Sheet, page: Page) -> float:
     below += NUMBER_ROW + FUNCTION_ROW * any(sheet.functions)
     one = GAP + page.staff_space * (above + below)
     height += one * _systems(sheet.excerpt.bars, page)
-    for group in sheet.groups:
-        if group.kind is DrillKind.CELL:
-            height += _cells_height(group, page)
-        elif group.kind is DrillKind.CHORD:
-            height += sum(_chords_height(drill, page) for drill in group.drills)
+    for block in sheet.blocks:
+        if not block.printed:
+            continue
+        if block.kind.drills is DrillKind.CELL:
+            height += _cells_height(block, page)
+        elif block.kind.drills is DrillKind.CHORD:
+            height += sum(_chords_height(drill, page) for drill in block.drills)
         else:
-            height += sum(_line_height(drill.bars, page) for drill in group.drills)
+            height += sum(_line_height(drill.bars, page) for drill in block.drills)
     return height
 
 
@@ -186,11 +189,11 @@ def _symbol_length(symbol: ChordSymbol) -> float:
     return len(symbol.root) + len(kind) + degrees + bass + SMALLER * (len(symbol.remark) + 1)
 
 
-def _cells_height(group: DrillGroup, page: Page) -> float:
+def _cells_height(block: Block, page: Page) -> float:
     """The rows of cells of one size."""
     height, at = HEADING, 0
-    for size in spacing.cell_rows(group.drills, page.line_width):
-        each = [drill_extent(drill.bars) for drill in group.drills[at : at + size]]
+    for size in spacing.cell_rows(block.drills, page.line_width):
+        each = [drill_extent(drill.bars) for drill in block.drills[at : at + size]]
         above, below = max(high for high, _ in each), max(low for _, low in each)
         height += GAP + page.staff_space * (above + below + LABEL_ROW)
         at += size

@@ -20,9 +20,10 @@ from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
+from drills.sheet.blocks import Block, drill_words
 from drills.sheet.drill import Drill, DrillKind
 from drills.sheet.ladder import Ladder, settable, shown
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 
 FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""
@@ -158,17 +159,17 @@ def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
     """Everything that is set as music, in the order of the page."""
     scores = [_excerpt(sheet, page)]
     unit = spacing.cell_unit(
-        [g.drills for g in sheet.groups if g.kind is DrillKind.CELL], page.line_width
+        [b.drills for b in sheet.blocks if b.kind.drills is DrillKind.CELL], page.line_width
     )
-    for group in sheet.groups:
-        if not group.drills:
+    for block in sheet.blocks:
+        if not (block.drills and block.printed):
             continue
-        if group.kind is DrillKind.CELL:
-            scores.append(_cells(group, page, unit))
-        elif group.kind is DrillKind.CHORD:
-            scores += [_chords(drill, group, page) for drill in group.drills]
+        if block.kind.drills is DrillKind.CELL:
+            scores.append(_cells(block, page, unit))
+        elif block.kind.drills is DrillKind.CHORD:
+            scores += [_chords(drill, block, page) for drill in block.drills]
         else:
-            scores += [_line(drill, group, page, tight=tight) for drill in group.drills]
+            scores += [_line(drill, block, page, tight=tight) for drill in block.drills]
     notes: list[tuple[str, ...]] = [()] * len(scores)
     if sheet.hard and len(scores) > 1:
         notes[1] = (_legend(sheet.hard[0]),)
@@ -211,49 +212,45 @@ def _is_short(bars: Sequence[Bar], page: Page) -> bool:
     return spacing.bars_width(bars) < FULL_ENOUGH * room
 
 
-def _cells(group: DrillGroup, page: Page, unit: float) -> _Score:
+def _cells(block: Block, page: Page, unit: float) -> _Score:
     """All cells of one size, in balanced rows."""
-    sizes = spacing.cell_rows(group.drills, page.line_width)
+    sizes = spacing.cell_rows(block.drills, page.line_width)
     row_ends = set(accumulate(sizes))
     passages = [
         Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < sum(sizes))
-        for count, drill in enumerate(group.drills, 1)
+        for count, drill in enumerate(block.drills, 1)
     ]
-    width = spacing.cells_width(group.drills, unit, page.line_width)
+    width = spacing.cells_width(block.drills, unit, page.line_width)
     return _Score(
         kind="cells",
         music=write_passages(passages, page.line_width),
-        heading=group.title,
-        labels=rows.labels(group.drills),
+        heading=block.title,
+        labels=rows.labels(block.drills),
         width=width * page.staff_space if width < page.line_width else 0,
     )
 
 
-def _line(drill: Drill, group: DrillGroup, page: Page, *, tight: bool) -> _Score:
+def _line(drill: Drill, block: Block, page: Page, *, tight: bool) -> _Score:
     """The whole line, or one run of it, in one rhythm."""
     density = spacing.DENSITY if tight else spacing.AIRY
     sizes = spacing.line_rows(drill.bars, page.line_width, density)
-    first, last = drill.ranges[0]
-    rhythm = drill.label.removesuffix(f", notes {first}-{last}")
-    whole = all(other.ranges == drill.ranges for other in group.drills)
-    what = "The whole line" if whole else f"Notes {first}–{last}"  # noqa: RUF001 - a range
     return _Score(
         kind="line",
         music=write_passages([Passage(drill.bars, drill.repeated, rows=sizes)], page.line_width),
-        heading=f"{what}, {rhythm}",
+        heading=drill_words(block, drill),
         whole=line_systems(drill.bars, page, density) <= WHOLE,
         ragged=_is_short(drill.bars, page),
     )
 
 
-def _chords(drill: Drill, group: DrillGroup, page: Page) -> _Score:
+def _chords(drill: Drill, block: Block, page: Page) -> _Score:
     """The player's note in each chord, with the chord above and its function below."""
     sizes = chord_rows(drill, page.line_width)
     needed = spacing.staff_start_width(drill.bars[0]) + CHORD_WIDE * sum(chord_widths(drill))
     return _Score(
         kind="chords",
         music=write_passages([Passage(drill.bars, drill.repeated, rows=sizes)], page.line_width),
-        heading=group.title,
+        heading=block.title,
         chords=rows.chord_symbols(drill.bars),
         functions=functions.unders(drill.bars, drill.under),
         width=needed * page.staff_space if needed < page.line_width else 0,
@@ -263,7 +260,7 @@ def _chords(drill: Drill, group: DrillGroup, page: Page) -> _Score:
 
 def legends(sheet: Sheet) -> tuple[str, ...]:
     """What the functions and numbers under the notes mean, as far as they stand there."""
-    drills = [drill for group in sheet.groups for drill in group.drills]
+    drills = [drill for block in sheet.blocks for drill in block.drills]
     tuned = any(under.cents for drill in drills for under in drill.under)
     named = [one for tones in sheet.functions for one in tones]
     return functions.legend(named, tuned=tuned, where="the notes")
@@ -289,4 +286,4 @@ def _ladder(ladder: Ladder, page: Page) -> list[_Rungs]:
 
 def rung_width(ladder: Ladder) -> float:
     """Millimetres for one rung: its boxes, and room to tell it from the next."""
-    return max(RUNG, ladder.ticks * (BOX + BOX_GAP) + RUNG_GAP)
+    return max(RUNG, ladder.repetitions * (BOX + BOX_GAP) + RUNG_GAP)

@@ -20,7 +20,7 @@ from drills.errors import UsageError
 from drills.music.score import Part
 from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 from drills.sound.groove import GROOVES, Variation
 from drills.sound.practice.choices import WHOLE_SHEET, Material, PracticeChoices
 from drills.sound.practice.climb import Climb, Steps

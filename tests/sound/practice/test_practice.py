@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from drills.errors import UsageError
 from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 from drills.sound.groove import Swing
 from drills.sound.practice.choices import WHOLE_SHEET, Material, PracticeChoices
 from drills.sound.practice.climb import Climb, Steps
