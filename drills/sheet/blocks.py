@@ -5,7 +5,7 @@ played, how often in a row, at which metronome numbers, and how long that takes.
 
 Method.  A block's time is counted from what is printed: every drill as often as the
 instruction says, on every number of the block's ladder, with a moment to set the
-metronome and a breath after each time through.  Nothing is added for what goes wrong.
+metronome, a moment for each drill and a breath after each time through a line.  Nothing is added for what goes wrong.
 
 Conventions.  Times are exact seconds; minutes are what a player reads.  The key of a block
 stays the same from one version to the next, so that a log, a plan or a recording can name it.
@@ -59,9 +59,13 @@ _DRILLS: Final = {
 }
 
 SETTING: Final = Fraction(4)
-"""Seconds to set the metronome to the next number and to breathe (our own estimate)."""
+"""Seconds to set the metronome to the next number (our own estimate, as what follows)."""
+MOMENT: Final = Fraction(2)
+"""Seconds to breathe and find the next drill."""
+BREAK: Final = Fraction(30)
+"""Seconds of rest between two blocks."""
 BREATH: Final = Length(Fraction(1))
-"""Quarters between two times through a line, which has no repeat sign (our own estimate)."""
+"""Quarters between two times through a line, which has no repeat sign."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +92,17 @@ class Block:
     @property
     def seconds(self) -> Fraction:
         """What the block takes as it is printed."""
-        return sum((drill_seconds(drill, self.ladder) for drill in self.drills), Fraction(0))
+        length = sum((_played(drill) for drill in self.drills), Fraction(0))
+        ladder = self.ladder
+        return sum(
+            (
+                SETTING
+                + MOMENT * len(self.drills)
+                + ladder.repetitions * length * 60 / (number * ladder.beat.length.quarters)
+                for number in ladder.rungs
+            ),
+            Fraction(0),
+        )
 
     @property
     def minutes(self) -> float:
@@ -120,21 +134,10 @@ class Plan:
     """Why the minutes are not what was asked for; empty where they are."""
 
 
-def drill_seconds(drill: Drill, ladder: Ladder) -> Fraction:
-    """What one drill takes on all numbers of a ladder."""
-    length = drill_quarters(drill) + (Fraction(0) if drill.repeated else BREATH.quarters)
-    return sum(
-        (
-            SETTING + ladder.repetitions * length * 60 / (number * ladder.beat.length.quarters)
-            for number in ladder.rungs
-        ),
-        Fraction(0),
-    )
-
-
-def drill_quarters(drill: Drill) -> Fraction:
-    """The length of a drill's bars, once."""
-    return sum((bar.length.quarters for bar in drill.bars), Fraction(0))
+def _played(drill: Drill) -> Fraction:
+    """Quarters of one time through, with the breath after a line."""
+    length = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
+    return length + (Fraction(0) if drill.repeated else BREATH.quarters)
 
 
 def seconds_of(blocks: Iterable[Block]) -> Fraction:

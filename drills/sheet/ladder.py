@@ -72,6 +72,21 @@ class Ladder:
     repetitions: int = 5
     """Correct repetitions in a row at each rung."""
 
+    def thinned(self, count: int) -> Ladder:
+        """``count`` of its rungs, evenly, with the first and the last."""
+        last = len(self.rungs) - 1
+        if count > last:
+            return self
+        kept = [_nearest_index(last * n, count - 1) for n in range(count)]
+        return replace(
+            self,
+            rungs=tuple(self.rungs[n] for n in kept),
+            clicks=tuple(
+                replace(click, numbers=tuple(click.numbers[n] for n in kept))
+                for click in self.clicks
+            ),
+        )
+
     def at(self, tempos: Sequence[Tempo]) -> Ladder:
         """The same kinds of click on other rungs, which all count one length."""
         beat = NoteValue.of(tempos[0].beat) or self.beat

@@ -5,7 +5,8 @@ Without a time the sheet has everything (whole.py); with one it is planned (plan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Final
 
 from drills.effort.within import hard_moves, moves_within
@@ -19,13 +20,14 @@ from drills.places.bar_names import stretch_words
 from drills.places.finding import Span
 from drills.places.spots import Spot, goes_back, make_spot
 from drills.places.tempos import tempo_map
-from drills.sheet.blocks import Block, BlockKind
+from drills.sheet.blocks import Block, BlockKind, Plan
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.excerpt import Excerpt, make_excerpt
 from drills.sheet.given import Given
 from drills.sheet.ladder import Ladder, make_ladder
 from drills.sheet.own_rhythm import AS_WRITTEN, as_written
+from drills.sheet.plan import planned
 from drills.sheet.sheet import CAUTIONS, Sheet
 from drills.sheet.telling import instruction
 from drills.sheet.whole import all_cells, all_lines
@@ -40,12 +42,14 @@ def make_sheet(
     choices: Choices,
     note: str = "",
     harmonies: Sequence[Harmony] | None = None,
+    paper: Callable[[Sheet], bool] | None = None,
 ) -> Sheet:
     """Everything that is printed for one spot.
 
     ``note`` is the player's own word about it; ``harmonies`` are the chords that
     sound, in quarters from the start of the part: with them every note gets its
-    function, and the chords are drilled too.  Raises PlaceError where the spot has
+    function, and the chords are drilled too.  ``paper`` says whether a sheet fits on the
+    pages that are wanted; it is asked where the choices name minutes.  Raises PlaceError where the spot has
     no notes, UsageError for choices that make no sense, NotationError for what
     cannot be written.
     """
@@ -65,20 +69,15 @@ def make_sheet(
     ladder = make_ladder(
         tempo, given.time, rungs=choices.rungs, start=choices.start, value=given.level
     )
-    blocks = (
-        *all_cells(given),
-        *all_lines(given),
-        _line_block(excerpt, spot, ladder),
-        *_chord_block(chords, ladder),
-    )
-    return Sheet(
+    fixed = (_line_block(excerpt, spot, ladder), *_chord_block(chords, ladder))
+    sheet = Sheet(
         credits=part.credits,
         part=part.name,
         spot=spot,
         words=_heading(part, spot),
         tempo=tempo,
         excerpt=excerpt if chords is None else chords.excerpt,
-        blocks=blocks,
+        blocks=fixed,
         ladder=ladder,
         cautions=CAUTIONS,
         remarks=(
@@ -92,6 +91,25 @@ def make_sheet(
         source=part.source,
         functions=chords.functions if chords is not None else (),
     )
+    return _filled(sheet, given, paper or _any_paper)
+
+
+def _filled(sheet: Sheet, given: Given, paper: Callable[[Sheet], bool]) -> Sheet:
+    """The sheet with everything that can be made, or with what its minutes and pages hold."""
+    minutes = given.choices.minutes
+    if minutes is None:
+        return replace(sheet, blocks=(*all_cells(given), *all_lines(given), *sheet.blocks))
+    blocks, plan = planned(
+        given,
+        sheet.blocks,
+        minutes,
+        lambda blocks: paper(replace(sheet, blocks=tuple(blocks), plan=Plan(minutes))),
+    )
+    return replace(sheet, blocks=blocks, plan=plan)
+
+
+def _any_paper(_: Sheet) -> bool:
+    return True
 
 
 def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:

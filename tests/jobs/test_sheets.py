@@ -80,7 +80,7 @@ def test_no_place_and_no_mark(march: Path) -> None:
 def test_choices_and_limits_are_passed_on(march: Path) -> None:
     made = built(march, "1", choices=Choices(sizes=(3,), rhythms=(), tempo=Fraction(77)))
     (sheet,) = made.sheets
-    assert {drill.size for group in sheet.groups for drill in group.drills} == {3}
+    assert {drill.size for group in sheet.blocks for drill in group.drills} == {3}
     assert sheet.tempo.number == 77
     with pytest.raises(LimitError, match="--limit bars="):
         build_sheets(march, ["1"], None, Settings(limits=Limits(bars=3)))

@@ -254,7 +254,7 @@ def test_the_attacks_are_those_of_the_midi_file(music: Sheet) -> None:
     """Where there are no grace notes, starts and joined lengths agree to the tick."""
     plain = [
         replace(d, bars=tuple(_without_graces(bar) for bar in d.bars), repeated=False)
-        for g in music.groups
+        for g in music.blocks
         for d in g.drills
     ]
     music = sheet(group(*plain))

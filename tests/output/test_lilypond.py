@@ -99,7 +99,7 @@ def understood(sheet: Sheet) -> list[bytes]:
 def scores_of(sheet: Sheet) -> Iterator[tuple[Bar, ...]]:
     """The bars of each score that a sheet prints, in order."""
     yield sheet.excerpt.bars
-    for group in sheet.groups:
+    for group in sheet.blocks:
         if group.kind == "cell":
             yield tuple(bar for drill in group.drills for bar in drill.bars)
         else:
@@ -491,7 +491,7 @@ def test_a_hostile_title_is_printed_and_never_run(
         remarks=(text,),
         student=True,
         teacher=True,
-        groups=tuple(replace(group, title=text) for group in sheet.groups),
+        groups=tuple(replace(group, title=text) for group in sheet.blocks),
         excerpt=replace(
             sheet.excerpt,
             bars=tuple(hostile_bar(one, text) for one in sheet.excerpt.bars),

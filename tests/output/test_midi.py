@@ -235,7 +235,7 @@ def test_accents_are_louder_and_a_microtone_is_bent() -> None:
 def test_a_pitch_beyond_midi_is_moved_by_octaves() -> None:
     """C-1 to G9 are notes 0 to 127."""
     music = one("C4/4 D4/4 E4/4 F4/4")
-    bar = music.groups[0].drills[0].bars[0]
+    bar = music.blocks[0].drills[0].bars[0]
     texts = ("C-2", "G9", "G#9", "C11")
     events = tuple(
         replace(e, tones=(Pitch.parse(text),))
@@ -256,7 +256,7 @@ def test_the_same_key_is_let_go_before_it_is_struck_again() -> None:
 def test_no_note_is_shorter_than_a_tick() -> None:
     """Two notes of a faulty voice begin together: the first still begins and ends."""
     music = one("C4/2 D4/2")
-    bar = music.groups[0].drills[0].bars[0]
+    bar = music.blocks[0].drills[0].bars[0]
     first, second = bar.voices[0].events
     voice = replace(bar.voices[0], events=(first, replace(second, start=first.start)))
     music = sheet(group(drill((replace(bar, voices=(voice,)),), repeated=False)))

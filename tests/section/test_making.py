@@ -72,9 +72,9 @@ def test_every_player_gets_the_sheet_that_they_would_get_alone_and_the_chords() 
         assert one.sheet is not None
         assert one.silence == ""
         assert one.sheet.spot == alone.spot
-        kinds = [group.kind for group in one.sheet.groups]
-        assert one.sheet.groups[: len(alone.groups)] == alone.groups
-        assert kinds == [*(group.kind for group in alone.groups), DrillKind.CHORD]
+        kinds = [group.kind for group in one.sheet.blocks]
+        assert one.sheet.blocks[: len(alone.blocks)] == alone.blocks
+        assert kinds == [*(group.kind for group in alone.blocks), DrillKind.CHORD]
         assert len(one.sheet.functions) == len(one.sheet.spot.line)
 
 

@@ -56,7 +56,7 @@ def labels(made: Sheet) -> list[str]:
 
 
 def chords_of(made: Sheet) -> Drill:
-    (group,) = [group for group in made.groups if group.kind is DrillKind.CHORD]
+    (group,) = [group for group in made.blocks if group.kind is DrillKind.CHORD]
     assert group.title == CHORDS_TITLE
     (drill,) = group.drills
     return drill

@@ -46,20 +46,20 @@ def sheet_of(part: Part, place: str = "1", choices: Choices = DEFAULT) -> Sheet:
 def cells(sheet: Sheet, size: int) -> tuple[Drill, ...]:
     return next(
         group.drills
-        for group in sheet.groups
+        for group in sheet.blocks
         if group.kind is DrillKind.CELL and group.drills[0].size == size
     )
 
 
 def test_a_bar_of_sixteenths_by_default() -> None:
     sheet = sheet_of(hard_bar())
-    assert [(group.title, len(group.drills)) for group in sheet.groups] == [
+    assert [(group.title, len(group.drills)) for group in sheet.blocks] == [
         ("Two notes at a time", 16),
         ("Three notes at a time", 15),
         ("Four notes at a time", 14),
         ("The whole line in rhythms", 4),
     ]
-    assert [len(group.before_merging) for group in sheet.groups] == [16, 15, 14, 0]
+    assert [len(group.before_merging) for group in sheet.blocks] == [16, 15, 14, 0]
     assert sheet.words == "Bar 1, the first bar of E, to beat 1 of bar 2"
     assert sheet.spot.landing == 17
     assert len(sheet.ladder.rungs) == 8
@@ -202,7 +202,7 @@ def test_the_heading_says_where_the_line_ends() -> None:
 
 def test_every_rhythm_keeps_the_line() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(rhythms=("all", "3:1:1:2")))
-    (group,) = [g for g in sheet.groups if g.kind is DrillKind.LINE]
+    (group,) = [g for g in sheet.blocks if g.kind is DrillKind.LINE]
     line = [attack.tones for attack in sheet.spot.line]
     assert len(group.drills) == 16
     for drill in group.drills:
@@ -220,7 +220,7 @@ def test_the_landing_note_after_twelve_sixteenths() -> None:
     bars = [bar_of(notes(" ".join(SCALE.split()[:12]), "16th"), "3/4")]
     bars.append(bar_of(notes("A4 B4 C5", "quarter"), "3/4"))
     sheet = sheet_of(part_of(bars))
-    rows = {d.rhythm: written(d.bars) for d in sheet.groups[-1].drills}
+    rows = {d.rhythm: written(d.bars) for d in sheet.blocks[-1].drills}
     pairs = " ".join(["n8. n16"] * 3)
     turned = " ".join(["n16 n8."] * 3)
     triplet = "{3:2 n8 n8 n8}"
@@ -233,7 +233,7 @@ def test_several_runs_are_named() -> None:
     events = notes("C4 D4", "eighth") + notes("r", "quarter", Fraction(1))
     events += notes("E4 F4 G4 A4", "eighth", Fraction(2))
     sheet = sheet_of(part_of([bar_of(events)]))
-    labels = [drill.label for drill in sheet.groups[-1].drills[:2]]
+    labels = [drill.label for drill in sheet.blocks[-1].drills[:2]]
     assert labels == ["even, notes 1-2", "even, notes 3-6"]
 
 
@@ -276,7 +276,7 @@ def test_performing_tempo(
 
 def test_rhythms_for_cells_where_their_size_allows() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(cell_rhythms=("long-short-short",), rhythms=()))
-    assert [group.title for group in sheet.groups] == [
+    assert [group.title for group in sheet.blocks] == [
         "Two notes at a time",
         "Three notes at a time",
         "Three notes at a time, long-short-short",
@@ -287,7 +287,7 @@ def test_rhythms_for_cells_where_their_size_allows() -> None:
 
 def test_growing_cells() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(order=Order.GROW))
-    assert sheet.groups[0].title == "Each hard move, growing"
+    assert sheet.blocks[0].title == "Each hard move, growing"
     assert any("no instrument is named" in remark for remark in sheet.remarks), "and says so"
 
 
@@ -315,7 +315,7 @@ def test_the_hardest_cell_is_the_one_that_fingers_find_hard() -> None:
     sheet = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.HARDEST)
     assert cells(sheet, 2)[0].ranges[0] == (8, 9)
     grown = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.GROW)
-    assert grown.groups[0].drills[0].ranges[0] == (8, 9)
+    assert grown.blocks[0].drills[0].ranges[0] == (8, 9)
 
 
 @pytest.mark.parametrize(
@@ -340,7 +340,7 @@ def test_sheets_carry_the_cautions() -> None:
 
 
 def line_in(sheet: Sheet, rhythm: str) -> Drill:
-    return next(drill for drill in sheet.groups[-1].drills if drill.rhythm == rhythm)
+    return next(drill for drill in sheet.blocks[-1].drills if drill.rhythm == rhythm)
 
 
 def test_a_lilt_is_levelled_to_what_divides_the_beat() -> None:
@@ -385,7 +385,7 @@ def test_no_dot_on_a_note_that_is_held_or_tied() -> None:
     sheet = sheet_of(part, choices=Choices(landing=False, rhythms=("first-long-of-four",)))
     dotted, plain = (Articulation.STACCATO, Articulation.TENUTO), (Articulation.TENUTO,)
     assert signs_of(cells(sheet, 3)[0]) == [dotted, dotted, plain]
-    long_notes = [n for b in sheet.groups[-1].drills[0].bars for n in b.voices[0].events]
+    long_notes = [n for b in sheet.blocks[-1].drills[0].bars for n in b.voices[0].events]
     tied = [n for n in long_notes if isinstance(n, Note) and n.tie_start]
     assert tied
     assert all(Articulation.STACCATO not in note.articulations for note in tied)

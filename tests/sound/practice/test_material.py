@@ -137,7 +137,7 @@ def test_drones_are_held_again_at_every_repetition() -> None:
 def test_a_drill_with_chord_symbols_of_its_own_has_a_drone() -> None:
     """Written D7 on a B flat clarinet sounds C7."""
     source = source_of(MINE, "2")
-    group = next(group for group in source.sheet.groups if group.title.startswith("The whole"))
+    group = next(group for group in source.sheet.blocks if group.title.startswith("The whole"))
     drill = group.drills[0]
     symbols = (ChordSymbol(Position(F(0)), "D", "dominant"),)
     marked = replace(drill, bars=(replace(drill.bars[0], chords=symbols), *drill.bars[1:]))

@@ -102,7 +102,7 @@ def test_what_stands_under_one_heading_climbs_together() -> None:
     practice = make_practice(
         source, PracticeChoices(WHOLE_SHEET, climb=Climb(rungs=2, repetitions=1))
     )
-    cells, lines = source.sheet.groups
+    cells, lines = source.sheet.blocks
     assert len(cells.drills) > 10
     rungs = ("quarter = 60", "quarter = 120")
     assert [text.rpartition(", clicks")[0] for _, text in cues(practice)] == [
