@@ -1,5 +1,6 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
-<% macro score(view, first, staff_size, sizes, tight, with_midi) %>
+<% from "blocks.ly" import heading %>
+<% macro score(view, staff_size, sizes, tight, with_midi, mm) %>
 \score {
   <<
 <% if view.chords and view.kind == "chords" %>
@@ -13,6 +14,7 @@
     \new Staff {
 <% if view.kind == "cells" %>
 \accidentalStyle default
+\omit Staff.TimeSignature
 <% endif %>
 <%= view.music %>
 
@@ -26,7 +28,7 @@
   >>
 <% if view.heading %>
   \header {
-    piece = \markup<% if first %> \lowered <% endif %><% if view.aside %> \ends <% endif %> \abs-fontsize #10.5 \sans \bold <%= view.heading %><% if view.aside %> \abs-fontsize #9 \sans <%= view.aside %><% endif %>
+    piece = \markup <%= heading(view.heading, mm) | as_ly %>
 
   }
 <% endif %>

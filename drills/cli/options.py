@@ -43,7 +43,8 @@ HEADINGS: Final = {
         *("sizes", "rhythm", "order", "cell_end", "turn", "landing", "approach"),
         *("value", "cell_value", "cell_rhythm", "same_pitch"),
     ),
-    "Chords": ("functions", "chord", "section_cells"),
+    "Time and paper": ("minutes_asked", "all", "pages", "cells", "fingerings"),
+    "Chords": ("functions", "chord", "section_cells", "score_page", "no_cells"),
     "For another instrument": ("for_instrument", "for_pitch"),
     "What sounds": (
         *("play", "with_voices", "octave", "tuning", "pitch", "gain", "sound_font"),
@@ -101,6 +102,34 @@ class DrillOptions:
             student=self.student,
             teacher=self.teacher,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class PlanOptions:
+    """How long is practised from how much paper."""
+
+    minutes_asked: Fraction | None
+    """None where --minutes is not given."""
+    all: bool
+    pages: int | None
+    cells: str
+    fingerings: bool
+
+    def planned(self, choices: Choices) -> Choices:
+        """The choices for so many minutes; for everything with ``--all``."""
+        if self.all and (self.minutes_asked is not None or self.pages is not None):
+            other = "--minutes" if self.minutes_asked is not None else "--pages"
+            raise UsageError(f"--all prints everything; leave out {other}")
+        return replace(
+            choices,
+            minutes=None if self.all else self.minutes_asked or MINUTES,
+            every_cell=self.cells == "all",
+            fingerings=self.fingerings,
+        )
+
+
+MINUTES: Final = Fraction(15)
+"""For one spot, unless said otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -343,6 +372,41 @@ def drills_from(least_rungs: int) -> Decorator:
 
 
 DRILLS: Final = drills_from(2)
+
+PLAN: Final = gathered(
+    "plan",
+    PlanOptions,
+    (
+        click.option(
+            "--minutes",
+            "minutes_asked",
+            metavar="MINUTES",
+            callback=reading(values.read_minutes),
+            help="Time to practise; the page has the drills that do most in it. 15 for a spot "
+            "otherwise; in a book the time of an evening for all its spots.",
+        ),
+        click.option(
+            "--all", is_flag=True, help="Print every drill that can be made, on as many pages."
+        ),
+        click.option(
+            "--pages",
+            metavar="COUNT",
+            callback=reading(values.whole_number(1, 20)),
+            help="Pages for a spot at most; otherwise one, or two for a long spot.",
+        ),
+        click.option(
+            "--cells",
+            type=click.Choice(("hard", "all")),
+            default="hard",
+            show_default=True,
+            metavar="WHICH",
+            help="Cells around the hard moves, or all that overlap.",
+        ),
+        click.option(
+            "--fingerings", is_flag=True, help="Draw the fingerings of the hardest moves."
+        ),
+    ),
+)
 
 FOR: Final = gathered(
     "wanted",

@@ -30,6 +30,7 @@ def make_section(
     said: Sequence[tuple[str, str]],
     cells: int,
     choices: Choices,
+    pages: int = 0,
     rewriting: Rewriting | None,
     limits: Mapping[str, str],
     files: FileOptions,
@@ -41,7 +42,13 @@ def make_section(
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
     outputs = SectionOutputs(files.output, formats, files.force, style)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(
+        choices,
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        page=style.page,
+        pages=pages,
+    )
     wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)
@@ -50,8 +57,8 @@ def make_section(
     if files.json:
         say_data(data)
     elif not session().quiet:
-        for path, pages in zip(done.paths, done.pages, strict=True):
-            say(f"{path}{with_pages(pages)}")
+        for path, taken in zip(done.paths, done.pages, strict=True):
+            say(f"{path}{with_pages(taken)}")
 
 
 def _about(done: SectionWritten) -> list[str]:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
+from drills.jobs.paper import paper_for
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
@@ -27,9 +28,7 @@ from drills.output.files import (
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
-from drills.rewriting.asked import Rewriting
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.choices import Choices
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
 
@@ -66,7 +65,7 @@ def build_sheets(
         )
         settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = sheets_for(music, wanted, settings.choices, settings.rewriting, chords)
+    sheets = sheets_for(music, wanted, settings, chords)
     if settings.hardest:
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
@@ -101,18 +100,20 @@ def music_of(
 def sheets_for(
     part: Part,
     wanted: Sequence[Wanted],
-    choices: Choices,
-    rewriting: Rewriting | None,
+    settings: Settings,
     chords: SheetChords | None,
 ) -> tuple[Sheet, ...]:
     """A sheet for each spot; for another instrument each spot is moved by itself, so that
     none depends on which others are asked for."""
     sheets: list[Sheet] = []
+    rewriting, paper = settings.rewriting, paper_for(settings.page, settings.pages)
     for one in wanted:
         with about(one.where):
             played = rewritten(part, rewriting, [one.span])
             harmonies = None if chords is None else chords.around(one.span, rewriting)
-            sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
+            sheets.append(
+                make_sheet(played, one.span, settings.choices, one.note, harmonies, paper=paper)
+            )
     return tuple(sheets)
 
 
@@ -149,6 +150,7 @@ def _proposed(
             same_voice,
             why(found.judged, spot),
             None if chords is None else chords.around(spot.span, settings.rewriting),
+            paper=paper_for(settings.page, settings.pages),
         )
         for spot in found.spots
     )

@@ -5,7 +5,8 @@ played, how often in a row, at which metronome numbers, and how long that takes.
 
 Method.  A block's time is counted from what is printed: every drill as often as the
 instruction says, on every number of the block's ladder, with a moment to set the
-metronome, a moment for each drill and a breath after each time through a line.  Nothing is added for what goes wrong.
+metronome, a moment for each drill and a breath after each time through a line.
+Nothing is added for what goes wrong.
 
 Conventions.  Times are exact seconds; minutes are what a player reads.  The key of a block
 stays the same from one version to the next, so that a log, a plan or a recording can name it.

@@ -26,6 +26,8 @@ HARDEST: Final = 3
 """Moves that stand alone at most."""
 LONG_RUN: Final = 24
 """Notes; of a longer run the rhythms take the hardest bar."""
+FIRST_BEATS: Final = 6
+"""Beats of a long spot that come before its rhythms."""
 _AROUND: Final = (3, 4, 2)
 """Sizes of the cells around hard moves, in the order of their use."""
 
@@ -53,14 +55,16 @@ def candidates(given: Given) -> tuple[Candidate, ...]:
     seen = known | {one.drill.ranges for one in cells}
     left = [one for one in rest if one.drill.ranges not in seen]
     every = (*cells, *left) if given.choices.every_cell else ()
+    useful = _by_use(given, beats)
     ordered = (
         *begin,
-        *_by_use(given, beats),
+        *useful[:FIRST_BEATS],
         *every,
         *first,
         *cells[: 2 * HARDEST],
         *_by_use(given, joining),
         *(one for rhythm in others for one in rhythm),
+        *useful[FIRST_BEATS:],
         *cells[2 * HARDEST :],
         *left,
     )

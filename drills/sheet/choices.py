@@ -41,6 +41,8 @@ class Choices:
     """Value of the notes of a cell; that of the music unless given."""
     minutes: Fraction | None = None
     """Time to practise: the sheet has the drills that do most in it; None for everything."""
+    fingerings: bool = False
+    """The fingerings of the hardest moves are drawn, besides the words."""
     every_cell: bool = False
     """All overlapping cells of the sizes, before any rhythm."""
     keep_still: bool = False

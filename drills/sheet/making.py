@@ -42,6 +42,7 @@ def make_sheet(
     choices: Choices,
     note: str = "",
     harmonies: Sequence[Harmony] | None = None,
+    *,
     paper: Callable[[Sheet], bool] | None = None,
 ) -> Sheet:
     """Everything that is printed for one spot.
@@ -49,9 +50,9 @@ def make_sheet(
     ``note`` is the player's own word about it; ``harmonies`` are the chords that
     sound, in quarters from the start of the part: with them every note gets its
     function, and the chords are drilled too.  ``paper`` says whether a sheet fits on the
-    pages that are wanted; it is asked where the choices name minutes.  Raises PlaceError where the spot has
-    no notes, UsageError for choices that make no sense, NotationError for what
-    cannot be written.
+    pages that are wanted; it is asked where the choices name minutes.  Raises PlaceError
+    where the spot has no notes, UsageError for choices that make no sense, NotationError
+    for what cannot be written.
     """
     spot = make_spot(
         part,

@@ -43,6 +43,11 @@ def instruction(repetitions: int, order: str = "") -> str:
     return f"{order} {times}, then one number up.".lstrip()
 
 
+def halves(seconds: Fraction) -> Fraction:
+    """Seconds as minutes, to the nearest half."""
+    return Fraction(round(seconds / 30), 2)
+
+
 def minute_words(minutes: Fraction) -> str:
     """Minutes as a player says them, in halves: "2½ minutes", "1 minute"."""
     halves = int(minutes * 2)

@@ -13,10 +13,12 @@ from drills.cli.options import (
     FUNCTIONS,
     LIMIT,
     PART,
+    PLAN,
     RUN,
     DrillOptions,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     player_command,
 )
@@ -63,6 +65,7 @@ first sign of pain. What your teacher or a doctor says comes first."""
     ),
     PART,
     DRILLS,
+    PLAN,
     FUNCTIONS,
     FOR,
     FILES,
@@ -76,6 +79,7 @@ def command(
     new: Path | None,
     part: str | None,
     drill: DrillOptions,
+    plan: PlanOptions,
     functions: bool,
     wanted: ForOptions,
     files: FileOptions,
@@ -101,5 +105,13 @@ def command(
         work.make_new_book(new, part, limit, files)
     elif book is not None:
         work.make_book(
-            book, drill.choices(), limit, files, run, rewriting=rewriting, functions=functions
+            book,
+            plan.planned(drill.choices()),
+            limit,
+            files,
+            run,
+            rewriting=rewriting,
+            functions=functions,
+            pages=plan.pages or 0,
+            evening=plan.minutes_asked,
         )

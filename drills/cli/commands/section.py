@@ -13,11 +13,13 @@ from drills.cli.options import (
     DRILLS,
     FOR,
     LIMIT,
+    PLAN,
     RUN,
     TEMPO,
     DrillOptions,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     gathered,
@@ -114,6 +116,7 @@ FILES: Final = gathered(
         help="The most cells that all play together; 0 for none.",
     ),
     DRILLS,
+    PLAN,
     FOR,
     FILES,
     RUN,
@@ -129,6 +132,7 @@ def command(
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
     drill: DrillOptions,
+    plan: PlanOptions,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -147,7 +151,7 @@ def command(
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
         raise UsageError("--for rewrites the parts of certain players; name them with --parts")
-    choices = at_tempo(drill.choices(), tempo)
+    choices = plan.planned(at_tempo(drill.choices(), tempo))
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     printed = not files.json or files.output is not None
@@ -161,6 +165,7 @@ def command(
             said=chord,
             cells=section_cells,
             choices=choices,
+            pages=plan.pages or 0,
             rewriting=rewriting,
             limits=limit,
             files=files,

@@ -17,6 +17,7 @@ from drills.cli.options import (
     INSTRUMENT,
     LIMIT,
     PART,
+    PLAN,
     RUN,
     TEMPO,
     VOICE,
@@ -25,6 +26,7 @@ from drills.cli.options import (
     DrillOptions,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
@@ -46,6 +48,8 @@ Examples:
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
+  drills sheet march.musicxml --at E:3 --minutes 10 --fingerings
+  drills sheet march.musicxml --at E:3-E:6 --all
   drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
@@ -77,6 +81,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     INSTRUMENT,
     WEIGHTS,
     DRILLS,
+    PLAN,
     CHORDS,
     FOR,
     FILES,
@@ -95,6 +100,7 @@ def command(
     instrument: str | None,
     weights: Path | None,
     drill: DrillOptions,
+    plan: PlanOptions,
     chords: ChordOptions,
     wanted: ForOptions,
     files: FileOptions,
@@ -104,11 +110,12 @@ def command(
     """Turn hard bars into a page of drills.
 
     Takes the bars that you name out of SCORE (MusicXML: .musicxml, .xml or
-    .mxl) and writes PART-PLACE.pdf: the spot as printed, its moves of two,
-    three and four notes, the whole line in rhythms, and a ladder of metronome
-    numbers up to the performing tempo. Several spots make one PDF.
+    .mxl) and writes PART-PLACE.pdf, a practice of a quarter of an hour: the spot as
+    printed, its hardest moves, its beats, cells and rhythms, each with the metronome
+    numbers that lead to the performing speed. Several spots make one PDF.
     """
-    choices = replace(at_tempo(drill.choices(), tempo), voice=voice, instrument=instrument)
+    choices = plan.planned(at_tempo(drill.choices(), tempo))
+    choices = replace(choices, voice=voice, instrument=instrument)
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
@@ -120,6 +127,7 @@ def command(
             at,
             part,
             choices=choices,
+            pages=plan.pages or 0,
             limits=limit,
             hardest=hardest or 0,
             weights=weights,

@@ -13,7 +13,6 @@ import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
 from typing import Final, TypeVar
 
 from drills.music.pitch import KeySignature, Pitch, Tone
@@ -164,8 +163,12 @@ def cell_width(bars: tuple[Bar, ...], label: str) -> float:
 
 def staff_start_width(bar: Bar) -> float:
     """Clef, key and time at the beginning of a line."""
-    signs = len(bar.key.custom) or abs(bar.key.fifths)
-    return CLEF + KEY_SIGN * signs + time_width(bar.time)
+    return _clef_and_key(bar) + time_width(bar.time)
+
+
+def _clef_and_key(bar: Bar) -> float:
+    """The same where no time signature is printed."""
+    return CLEF + KEY_SIGN * (len(bar.key.custom) or abs(bar.key.fifths))
 
 
 def time_width(time: TimeSignature) -> float:
@@ -180,16 +183,8 @@ def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
 
 
 def _row_widths(drills: Sequence[Drill]) -> list[float]:
-    """What each cell of a row needs, with the time signature that stands after it.
-
-    One stands where the next cell has another, on the same row or on the next, which a
-    row announces at its end.
-    """
-    widths = [cell_width(drill.bars, short_label(drill)) for drill in drills]
-    for at, (drill, following) in enumerate(pairwise(drills)):
-        if drill.bars[-1].time != following.bars[0].time:
-            widths[at] += time_width(following.bars[0].time)
-    return widths
+    """What each cell of a row needs."""
+    return [cell_width(drill.bars, short_label(drill)) for drill in drills]
 
 
 def cell_unit(groups: Sequence[Sequence[Drill]], line_width: float) -> float:
@@ -220,7 +215,7 @@ def cells_width(drills: Sequence[Drill], unit: float, line_width: float) -> floa
 
 def _cells_start(drills: Sequence[Drill]) -> float:
     """What stands before the first cell of a row, its repeat sign wider than further ones."""
-    return max(staff_start_width(drill.bars[0]) for drill in drills) + FIRST_REPEAT
+    return max(_clef_and_key(drill.bars[0]) for drill in drills) + FIRST_REPEAT
 
 
 def line_rows(
