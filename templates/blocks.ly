@@ -80,7 +80,7 @@
   \vspace #<%= mm(0.6) / 3 %>
 
   \concat {
-    \wide #<%= mm(one.label_width) %> \abs-fontsize #11 \concat { \fontsize #-2 \note {<%= one.beat %>} #UP " =" }
+    \wide #<%= mm(one.label_width) %> \abs-fontsize #11 \concat { \fontsize #-3 \note {<%= one.beat %>} #UP \hspace #<%= mm(1.6) %> "=" }
 <% for number in rungs.numbers %>
     \wide #<%= mm(one.rung_width) %> \concat { \abs-fontsize #11 \sans \bold <%= number %> \hspace #<%= mm(1.2) %> \lower #<%= mm(0.3) %> \raise #<%= mm(2.9) %> \grid #1 #1 #<%= mm(2.9) %> #<%= mm(2.9) %> }
 <% endfor %>
@@ -97,7 +97,7 @@
 <% endfor %>
 <% endfor %>
 <% for notes, words in one.fingerings %>
-  \concat { \wide #<%= mm(one.label_width) %> \abs-fontsize #9.5 \sans \bold <%= notes %> \override #'(line-width . <%= mm(184.0 - one.label_width) %>) \sans \say #9.5 <%= words %> }
+  \concat { \wide #<%= mm(one.label_width) %> \abs-fontsize #9.5 \sans \bold <%= notes %> \override #'(line-width . <%= mm(184.0 - one.label_width) %>) \override #'(baseline-skip . <%= mm(3.9) %>) \sans \say #9.5 <%= words %> }
 <% endfor %>
 }
 <%- endmacro %>
@@ -143,19 +143,21 @@
   \vspace #<%= mm(0.5) / 3 %>
 
 <% if view.sheet.student %>
+  \override #'(baseline-skip . <%= mm(1.2) %>) \column {
   \concat {
     \wide #<%= mm(23.0) %> \null
 <% for day in ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday") %>
     \wide #<%= mm(23.0) %> \abs-fontsize #9 \sans "<%= day | as_ly %>"
 <% endfor %>
   }
-  \vspace #<%= mm(0.3) / 3 %>
-
+<% else %>
+  \column {
 <% endif %>
   \concat {
     \wide #<%= mm(23.0) %> \override #'(baseline-skip . <%= mm(view.day_height) %>) \lower #<%= mm(view.day_height * 0.68) %> \column { <% for row in view.day_rows %>\abs-fontsize #9 \sans <%= row %> <% endfor %> }
     \grid #7 #<%= view.day_rows | length %> #<%= mm(23.0) %> #<%= mm(view.day_height) %>
 
+  }
   }
 <% endif %>
 <% if view.sheet.teacher %>

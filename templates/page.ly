@@ -1,5 +1,5 @@
 <%# Paper, fonts and text commands that every document shares. Expects page and mark. %>
-<% from "gaps.ly" import gaps %>
+<% from "gaps.ly" import gaps, faces %>
 \version "2.24.0"
 % <%= mark | comment %>
 
@@ -89,7 +89,8 @@
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
-  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor (/ staff-height pt 20)))
+<%= faces(page.staff_size) | as_ly %>
+
 
 <%= gaps(1.0) | as_ly %>
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))

@@ -1,5 +1,6 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
 <% from "blocks.ly" import heading %>
+<% from "gaps.ly" import faces %>
 <% macro score(view, staff_size, sizes, tight, with_midi, mm) %>
 \score {
   <<
@@ -35,6 +36,8 @@
   \layout {
 <% if staff_size %>
     #(layout-set-staff-size <%= staff_size %>)
+<%= faces(staff_size) | as_ly %>
+
 <% endif %>
 <% if view.ragged %>
     ragged-right = ##t

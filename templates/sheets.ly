@@ -17,16 +17,16 @@
 
 \bookpart {
   \paper {
-<% if view.tight %>
-    page-count = <%= view.pages %>
-
-    ragged-last-bottom = ##f
-<% if view.own_staff_size %>
+<% if not view.tight %>
+    \withAir
+<% elif view.own_staff_size %>
 <%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
 
 <% endif %>
-<% else %>
-    \withAir
+<% if view.pages <= 2 %>
+    page-count = <%= view.pages %>
+
+    ragged-last-bottom = ##f
 <% endif %>
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
 

@@ -1,8 +1,8 @@
 """What could be practised in a spot, the most useful first: what a plan chooses from.
 
 The order is that of teachers (common practice, not a published one): the hardest moves
-alone, the beats as gestures, a rhythm that makes the hard moves the quick ones, the cells
-and joins around them, further rhythms, and whatever else there is.
+alone, the beats as gestures, a rhythm that makes the hard moves the quick ones, the joins
+and the cells around them, further rhythms, and whatever else there is.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from drills.errors import NotationError
 from drills.places.spots import Run
 from drills.sheet.blocks import BlockKind
 from drills.sheet.cells import Cell, cell_groups, cut, merge
-from drills.sheet.drill import Drill, number_range
+from drills.sheet.drill import Drill
 from drills.sheet.given import Given, same_pace
 from drills.sheet.line_drills import line_drills
 from drills.sheet.own_rhythm import Gesture, gesture_drill, gestures, joins, merged
@@ -61,8 +61,8 @@ def candidates(given: Given) -> tuple[Candidate, ...]:
         *useful[:FIRST_BEATS],
         *every,
         *first,
-        *cells[: 2 * HARDEST],
         *_by_use(given, joining),
+        *cells[: 2 * HARDEST],
         *(one for rhythm in others for one in rhythm),
         *useful[FIRST_BEATS:],
         *cells[2 * HARDEST :],
@@ -177,7 +177,7 @@ def _rhythms(given: Given) -> list[list[Candidate]]:
 def _rhythm(drill: Drill, *, whole: bool) -> Candidate:
     name = drill.label.partition(", notes")[0]
     first, last = drill.ranges[0]
-    what = "The whole line" if whole else f"Notes {number_range(first, last)}"
+    what = "The whole line" if whole else f"Notes {first} to {last}"
     key = f"line-{drill.rhythm}" if whole else f"line-{drill.rhythm}-{first}"
     return Candidate(key, BlockKind.RHYTHM, f"{what}, {name}", replace(drill, label=name))
 

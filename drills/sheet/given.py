@@ -6,7 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from drills.effort.fingers import finger_words
 from drills.effort.moves import Move
+from drills.effort.within import judged_on
 from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.music.time import Length, TimeSignature
@@ -65,6 +67,14 @@ class Given:
         numbers = self.hard or moving
         ranked = sorted(numbers, key=lambda number: (-self.rate(number), number))
         return tuple(ranked[: most if self.hard else 1])
+
+    def fingering(self, number: int) -> str:
+        """What the fingers do on the way to a note; empty where no table knows."""
+        move = self.moves[number - 2]
+        if move is None:
+            return ""
+        instrument = judged_on(self.part, self.spot.line[number - 2], self.choices.instrument)
+        return finger_words(move, instrument)
 
     def ladder(self, drills: Sequence[Drill], rungs: int, repetitions: int) -> Ladder:
         """A ladder to the performing speed for drills of one pace."""

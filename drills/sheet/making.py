@@ -33,7 +33,8 @@ from drills.sheet.telling import instruction
 from drills.sheet.whole import all_cells, all_lines
 
 CHORDS_TITLE: Final = "Chords, slowly: your note in each"
-LINE_TITLE: Final = "The line as it is written, on top of the page"
+LINE_TITLE: Final = "The line as written"
+LINE_WORDS: Final = "The spot on top of the page."
 
 
 def make_sheet(
@@ -136,7 +137,7 @@ def _line_block(excerpt: Excerpt, spot: Spot, ladder: Ladder) -> Block:
         AS_WRITTEN,
         BlockKind.LINE,
         LINE_TITLE,
-        instruction(ladder.repetitions),
+        instruction(ladder.repetitions, LINE_WORDS),
         (as_written(excerpt, spot.line),),
         ladder,
         printed=False,

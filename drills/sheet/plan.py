@@ -20,6 +20,7 @@ from typing import Final
 
 from drills.sheet.blocks import BREAK, Block, BlockKind, LeftOut, Plan, seconds_of
 from drills.sheet.candidates import Candidate, candidates
+from drills.sheet.drill import Drill
 from drills.sheet.given import Given
 from drills.sheet.telling import instruction, minute_words
 
@@ -41,7 +42,7 @@ _SPARE: Final = Fraction(97, 100)
 """Of the time, up to which drills are chosen and raised."""
 _NEAR: Final = Fraction(1, 10)
 """Minutes that differ by less are what was asked for."""
-_TRIES: Final = 6
+_TRIES: Final = 24
 """Drills in a row that do not fit before no more are tried."""
 _RAISED: Final = (
     BlockKind.LINE,
@@ -137,7 +138,11 @@ class _Choosing:
             instruction(repetitions, order),
             tuple(drills),
             self.given.ladder(drills, rungs, repetitions),
+            fingerings=self._fingerings(drills) if hardest_first else (),
         )
+
+    def _fingerings(self, drills: Sequence[Drill]) -> tuple[str, ...]:
+        return tuple(self.given.fingering(drill.ranges[0][1]) for drill in drills)
 
     def _set(self, block: Block, rungs: int, repetitions: int) -> Block:
         """A block with so many numbers and repetitions; chords have one of each."""

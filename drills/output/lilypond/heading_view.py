@@ -24,8 +24,10 @@ NOTE_LABEL: Final = 17.0
 """The same for the note that a ladder counts."""
 RUNG: Final = 17.0
 """Millimetres of a number and its box."""
-ONE_LINE: Final = 100
+ONE_LINE: Final = 112
 """Characters of a title and its instruction that stand on one line."""
+FINGER_LINE: Final = 105
+"""Characters of what the fingers do that stand on one line."""
 TITLE_CHARACTER: Final = 1.25
 """A character of a title, in characters of an instruction."""
 
@@ -65,7 +67,8 @@ class Heading:
     def lines(self) -> int:
         """Lines of text in all."""
         clicks = sum(1 + len(rungs.clicks) for rungs in self.ladder)
-        return 2 - self.one_line + clicks + len(self.fingerings)
+        told = sum(1 + len(words) // FINGER_LINE for _, words in self.fingerings)
+        return 2 - self.one_line + clicks + told
 
 
 def heading_of(block: Block, page: Page, aside: str) -> Heading:

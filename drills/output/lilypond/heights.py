@@ -73,8 +73,8 @@ GROWN: Final = (24.0, 22.0)
 """Points to which the usual staff grows where a sheet leaves room on its page."""
 _HALF_EMPTY: Final = 0.78
 """A sheet that fills less of the page fits with air as well."""
-_FULL: Final = 0.97
-"""A page is not filled further: the figures are estimates."""
+_FULL: Final = 1.03
+"""The figures are a little too large rather than too small, so a page is filled by them."""
 WHOLE: Final = 4
 """A block of so many systems is not divided between two pages."""
 

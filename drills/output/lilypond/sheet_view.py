@@ -129,7 +129,9 @@ def tempo_markup(tempo: Tempo) -> LilyPond:
         value, tempo = NoteValue("quarter"), tempo.counted_in(NoteValue("quarter").length)
     assumed = " (assumed)" if tempo.source.startswith("assumed") else ""
     number = f"{shown(tempo.number)}{assumed}"
-    return LilyPond(rf'\concat {{ \fontsize #-2 \note {{{ly.value(value)}}} #UP " = {number}" }}')
+    return LilyPond(
+        rf'\concat {{ \fontsize #-3 \note {{{ly.value(value)}}} #UP \hspace #0.9 "= {number}" }}'
+    )
 
 
 def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:

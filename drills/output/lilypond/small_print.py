@@ -59,4 +59,4 @@ def left_out(left: Sequence[LeftOut]) -> str:
     lines = [one.title for one in left if one.key.startswith("line")]
     told = [f"{cells} short drill{'s' * (cells > 1)}"] if cells else []
     told += [line[:1].lower() + line[1:] for line in lines]
-    return f"Left out for want of time or room: {'; '.join(told)} (--all prints everything)."
+    return f"Left out for want of time or room: {'; '.join(told)}."
