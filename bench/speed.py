@@ -1,6 +1,6 @@
 """What the program costs, as ratios measured in one run.
 
-    python bench/speed.py [--runs 5]
+    python bench/speed.py [ROW ...] [--runs 3]
 
 Machines are noisy and differ, so no time is quoted anywhere: each row compares
 two things that are timed in turn (A B A B ...) on the machine at hand, and
@@ -15,7 +15,7 @@ gives the median of the ratios with their range.
                     against reading that part from a file of its own
     section of 17   the whole command for eight bars of a score of 17 parts and 150 bars,
                     18 PDFs, against a single LilyPond process on the text of all
-                    sheets and the section's page once; printed below the table: how much
+                    sheets and the section's page once; printed below: how much
                     of it the reading takes, and the memory of the largest process
     300 bars ranked ranking the hard spots of a part of 300 bars of sixteenths
                     against reading that part, both in one fresh process
@@ -33,6 +33,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from material import write_score
 
@@ -50,6 +51,8 @@ class Row:
     """The ratio that the project allows itself."""
     measure: Callable[[], tuple[float, float]]
     """One run: seconds of ours and of theirs."""
+    told: Callable[[float], str] | None = None
+    """What else there is to say, given the median seconds of ours."""
 
 
 def in_turn(
@@ -71,38 +74,24 @@ def seconds(work: Callable[[], object]) -> float:
     return time.perf_counter() - began
 
 
-def sheet_rows(folder: Path) -> list[Row]:
-    """Whole commands against LilyPond alone on the same text."""
-    rows = []
-    for name, bars, limit, places in (
-        ("one spot", 64, 2.0, "20"),
-        ("100 spots", 200, 0.75, ",".join(str(bar) for bar in range(1, 200, 2))),
-    ):
-        score = write_score(folder / f"{bars}.musicxml", bars=bars)
-        drills = (sys.executable, "-m", "drills", "sheet", score, "--quiet", "--force")
-        target = folder / f"{name.replace(' ', '-')}.pdf"
-        run(*drills, "--at", places, "-o", target, "--also", "ly")
-        text = target.with_suffix(".ly")
-        alone = (
-            find_lilypond(),
-            "-dbackend=cairo",
-            "-dno-point-and-click",
-            "-o",
-            folder / name,
-        )
-        rows.append(
-            Row(
-                name,
-                limit,
-                in_turn(
-                    lambda drills=drills, places=places, target=target: run(
-                        *drills, "--at", places, "-o", target
-                    ),
-                    lambda text=text, alone=alone: run(*alone, text),
-                ),
-            )
-        )
-    return rows
+ODD_BARS: Final = ",".join(str(bar) for bar in range(1, 200, 2))
+
+
+def sheet_row(folder: Path, name: str, bars: int, limit: float, places: str) -> Row:
+    """A whole command against LilyPond alone on the same text."""
+    score = write_score(folder / f"{bars}.musicxml", bars=bars)
+    drills = (sys.executable, "-m", "drills", "sheet", score, "--quiet", "--force")
+    target = folder / "sheet.pdf"
+    run(*drills, "--at", places, "-o", target, "--also", "ly")
+    alone = (find_lilypond(), "-dbackend=cairo", "-dno-point-and-click", "-o", folder / "alone")
+    return Row(
+        name,
+        limit,
+        in_turn(
+            lambda: run(*drills, "--at", places, "-o", target),
+            lambda: run(*alone, target.with_suffix(".ly")),
+        ),
+    )
 
 
 def reading_row(folder: Path) -> Row:
@@ -122,7 +111,7 @@ SECTION_PLACE = "80-87"
 """Eight bars in which all seventeen play, the first violin's voice in runs."""
 
 
-def section_row(folder: Path) -> tuple[Row, Callable[[float], str]]:
+def section_row(folder: Path) -> Row:
     """A whole section against LilyPond alone; and what to say about its reading and memory."""
     score, text = folder / "section.musicxml", folder / "section.ly"
     run(sys.executable, Path(__file__).with_name("section_material.py"), score)
@@ -141,8 +130,6 @@ def section_row(folder: Path) -> tuple[Row, Callable[[float], str]]:
         after = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
         memory[0] = max(memory[0], after if after > before else 0)
 
-    row = Row("section of 17", 0.6, in_turn(ours, lambda: run(*alone, text)))
-
     def told(seconds_of_ours: float) -> str:
         largest = f"{memory[0] / 1024:.0f} MB" if memory[0] else "no more than the rows above"
         return (
@@ -150,7 +137,7 @@ def section_row(folder: Path) -> tuple[Row, Callable[[float], str]]:
             f"({reading / seconds_of_ours:.0%}); the largest process has {largest}"
         )
 
-    return row, told
+    return Row("section of 17", 0.6, in_turn(ours, lambda: run(*alone, text)), told)
 
 
 def ranking_row(folder: Path) -> Row:
@@ -166,39 +153,45 @@ def ranking_row(folder: Path) -> Row:
     return Row("300 bars ranked", 0.5, measure)
 
 
+def help_row(_: Path) -> Row:
+    """The start of the program against the start of its command line library."""
+    ours = (sys.executable, "-m", "drills", "--help")
+    theirs = (sys.executable, "-c", "import click")
+    return Row("drills --help", 2.0, in_turn(lambda: run(*ours), lambda: run(*theirs)))
+
+
+ROWS: Final[dict[str, Callable[[Path], Row]]] = {
+    "drills --help": help_row,
+    "one spot": lambda folder: sheet_row(folder, "one spot", 64, 2.0, "20"),
+    "one of 17": reading_row,
+    "300 bars ranked": ranking_row,
+    "100 spots": lambda folder: sheet_row(folder, "100 spots", 200, 0.75, ODD_BARS),
+    "section of 17": section_row,
+}
+"""The quick ones first, so that a reader sees something soon."""
+
+
 def main() -> None:
-    """Measure every row and print the table."""
+    """Measure the rows that are asked for, or all, and print the table."""
     asked = argparse.ArgumentParser(description="Ratios of one run.")
-    asked.add_argument("--runs", type=int, default=5)
-    runs = asked.parse_args().runs
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        section, told = section_row(folder)
-        rows = [
-            section,
-            *sheet_rows(folder),
-            Row(
-                "drills --help",
-                2.0,
-                in_turn(
-                    lambda: run(sys.executable, "-m", "drills", "--help"),
-                    lambda: run(sys.executable, "-c", "import click"),
-                ),
-            ),
-            reading_row(folder),
-            ranking_row(folder),
-        ]
-        print(f"{'':15} {'median':>7} {'lowest':>7} {'highest':>8} {'allowed':>8}")
-        for row in rows:
-            pairs = [row.measure() for _ in range(runs)]
-            ratios = sorted(ours / theirs for ours, theirs in pairs)
-            print(
-                f"{row.name:15} {statistics.median(ratios):7.2f} {ratios[0]:7.2f} "
-                f"{ratios[-1]:8.2f} {row.limit:8.2f}"
-            )
-            if row is section:
-                notes = told(statistics.median(ours for ours, _ in pairs))
-        print(notes)
+    asked.add_argument("rows", nargs="*", metavar="ROW", help=f"of {', '.join(ROWS)}")
+    asked.add_argument("--runs", type=int, default=3)
+    given = asked.parse_args()
+    unknown = [name for name in given.rows if name not in ROWS]
+    if unknown:
+        asked.error(f"there is no row {unknown[0]!r}; there are {', '.join(ROWS)}")
+    print(f"{'':15} {'median':>7} {'lowest':>7} {'highest':>8} {'allowed':>8}")
+    for name in given.rows or ROWS:
+        with tempfile.TemporaryDirectory() as folder:
+            row = ROWS[name](Path(folder))
+            pairs = [row.measure() for _ in range(given.runs)]
+        ratios = sorted(ours / theirs for ours, theirs in pairs)
+        print(
+            f"{row.name:15} {statistics.median(ratios):7.2f} {ratios[0]:7.2f} "
+            f"{ratios[-1]:8.2f} {row.limit:8.2f}"
+        )
+        if row.told:
+            print(row.told(statistics.median(ours for ours, _ in pairs)), flush=True)
 
 
 if __name__ == "__main__":

@@ -29,6 +29,7 @@ def make_section(
     *,
     said: Sequence[tuple[str, str]],
     cells: int,
+    whole_score: bool = True,
     choices: Choices,
     pages: int = 0,
     rewriting: Rewriting | None,
@@ -49,7 +50,7 @@ def make_section(
         page=style.page,
         pages=pages,
     )
-    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
+    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells, whole_score)
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from drills.jobs.assumed_tempo import assumed_tempos
+from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
 from drills.jobs.section_players import SectionParts, section_parts
@@ -52,6 +53,8 @@ class SectionWanted:
     """Places and the chords that the player says for them, in concert pitch."""
     cells: int = CELLS
     """The most cells that all play together."""
+    whole_score: bool = True
+    """The spot itself stands in score before all else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +208,8 @@ class _Maker:
             heard=self.read.heard,
             by=self.read.by,
             cells=self.wanted.cells,
+            whole_score=self.wanted.whole_score,
+            paper=paper_for(self.settings.page, self.settings.pages),
             ready=ready,
         )
         return section, portions.add(section) if portions is not None else 0

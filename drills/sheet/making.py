@@ -16,10 +16,10 @@ from drills.music.lines import bar_starts
 from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.music.time import START
-from drills.places.bar_names import stretch_words
 from drills.places.finding import Span
 from drills.places.spots import Spot, goes_back, make_spot
 from drills.places.tempos import tempo_map
+from drills.places.words import stretch_words
 from drills.sheet.blocks import Block, BlockKind, Plan
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords

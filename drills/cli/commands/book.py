@@ -6,23 +6,11 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import (
-    DRILLS,
-    FILES,
-    FOR,
-    FUNCTIONS,
-    LIMIT,
-    PART,
-    PLAN,
-    RUN,
-    DrillOptions,
-    FileOptions,
-    ForOptions,
-    PlanOptions,
-    RunOptions,
-    player_command,
-)
+from drills.cli.options import FileOptions, ForOptions, PlanOptions, RunOptions, player_command
 from drills.errors import UsageError
+from drills.jobs.asked import drilled, music, planning
+from drills.jobs.asked import files as asked_files
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 A book is a text file:
@@ -56,21 +44,14 @@ first sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "book",
     click.argument("book", type=click.Path(path_type=Path), required=False),
-    click.option(
-        "--new",
-        type=click.Path(path_type=Path),
-        metavar="FOLDER",
-        help="Write a first book from the scores in a folder and the spots that they mark. Where a "
-        "book exists, --force adds what is new and keeps your own lines.",
-    ),
-    PART,
-    DRILLS,
-    PLAN,
-    FUNCTIONS,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "plan": PlanOptions,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -78,7 +59,7 @@ def command(
     book: Path | None,
     new: Path | None,
     part: str | None,
-    drill: DrillOptions,
+    drill: Choices,
     plan: PlanOptions,
     functions: bool,
     wanted: ForOptions,
@@ -106,12 +87,12 @@ def command(
     elif book is not None:
         work.make_book(
             book,
-            plan.planned(drill.choices()),
+            plan.planned(drill),
             limit,
             files,
             run,
             rewriting=rewriting,
             functions=functions,
             pages=plan.pages or 0,
-            evening=plan.minutes_asked,
+            evening=plan.minutes,
         )

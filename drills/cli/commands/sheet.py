@@ -2,42 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli import values
 from drills.cli.options import (
-    CHORDS,
-    DRILLS,
-    FILES,
-    FOR,
-    INSTRUMENT,
-    LIMIT,
-    PART,
-    PLAN,
-    RUN,
-    TEMPO,
-    VOICE,
-    WEIGHTS,
+    AskedTempo,
     ChordOptions,
-    DrillOptions,
     FileOptions,
     ForOptions,
     PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
-    reading,
 )
-from drills.music.time import NoteValue
+from drills.jobs.asked import drilled, music, planning
+from drills.jobs.asked import files as asked_files
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Places, as a player says them:
   12          bar 12, by its printed number
-  12@3        its third beat (12@2.5: the offbeat after the second)
+  12@3        its third beat (12@3#2: its second note, 12@2.5: the offbeat after 2)
   E, E:3      the bar of rehearsal mark E, the third bar of E
   12-14       bars 12 to 14
   12@3-13@1   from the third beat of bar 12 to the first of bar 13
@@ -61,32 +47,15 @@ sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "sheet",
     click.argument("score", type=click.Path(path_type=Path)),
-    click.option(
-        "--at",
-        multiple=True,
-        metavar="PLACES",
-        callback=reading(values.read_places),
-        help="Where the hard spot is; several with commas, or give --at again. Without it, the "
-        'spots that the score marks with the word "drill".',
-    ),
-    click.option(
-        "--hardest",
-        metavar="COUNT",
-        callback=reading(values.whole_number(1, 99)),
-        help="Add this many of the hardest spots that drills finds, after those you name.",
-    ),
-    PART,
-    VOICE,
-    TEMPO,
-    INSTRUMENT,
-    WEIGHTS,
-    DRILLS,
-    PLAN,
-    CHORDS,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "plan": PlanOptions,
+        "chords": ChordOptions,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -95,11 +64,9 @@ def command(
     at: tuple[str, ...],
     hardest: int | None,
     part: str | None,
-    voice: str | None,
-    tempo: tuple[NoteValue | None, Fraction] | None,
-    instrument: str | None,
+    tempo: AskedTempo | None,
     weights: Path | None,
-    drill: DrillOptions,
+    drill: Choices,
     plan: PlanOptions,
     chords: ChordOptions,
     wanted: ForOptions,
@@ -114,8 +81,7 @@ def command(
     printed, its hardest moves, its beats, cells and rhythms, each with the metronome
     numbers that lead to the performing speed. Several spots make one PDF.
     """
-    choices = plan.planned(at_tempo(drill.choices(), tempo))
-    choices = replace(choices, voice=voice, instrument=instrument)
+    choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 

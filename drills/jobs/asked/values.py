@@ -116,6 +116,22 @@ def read_number(text: str) -> Fraction:
     return number
 
 
+LONGEST_EVENING: Final = 600
+
+
+def read_minutes(text: str) -> Fraction:
+    """Minutes of practice."""
+    try:
+        number = Fraction(text.strip())
+    except (ValueError, ZeroDivisionError):
+        number = Fraction(0)
+    if not 1 <= number <= LONGEST_EVENING:
+        raise UsageError(
+            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
+        )
+    return number
+
+
 def whole_number(low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers within bounds, both included."""
 
@@ -170,19 +186,3 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
 
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
-
-
-def read_minutes(text: str) -> Fraction:
-    """Minutes of practice, from 1 to 600."""
-    try:
-        number = Fraction(text.strip())
-    except (ValueError, ZeroDivisionError):
-        number = Fraction(0)
-    if not 1 <= number <= LONGEST_EVENING:
-        raise UsageError(
-            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
-        )
-    return number
-
-
-LONGEST_EVENING: Final = 600
