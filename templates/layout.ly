@@ -84,5 +84,7 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
+    %% A figure that is centred on its bracket stands clear of the staff.
+    \override TupletBracket.staff-padding = #1.4
   }
 }

@@ -16,6 +16,9 @@
 <% if view.kind == "cells" %>
 \accidentalStyle default
 \omit Staff.TimeSignature
+\set Staff.explicitClefVisibility = #end-of-line-invisible
+\set Staff.explicitKeySignatureVisibility = #end-of-line-invisible
+\set Staff.printKeyCancellation = ##f
 <% endif %>
 <%= view.music %>
 

@@ -25,6 +25,8 @@ from drills.output.files import (
     made_from,
     safe_name,
 )
+from drills.places.finding import Span
+from drills.places.words import file_words
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
@@ -74,7 +76,7 @@ def build_sheets(
     name = sheets[0].part
     return SheetSet(
         sheets,
-        file_name(name, asked),
+        file_name(name, [_place_name(music, sheet.spot.span) for sheet in sheets]),
         made_from(str(score), name, asked, music.credits.title),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
     )
@@ -153,6 +155,18 @@ def _proposed(
             paper=paper_for(settings.page, settings.pages),
         )
         for spot in found.spots
+    )
+
+
+def _place_name(part: Part, span: Span) -> str:
+    """A place for a file: as it was typed, and in words where a beat is named."""
+    if "@" not in span.asked:
+        return span.asked
+    first, end = span.first, span.end
+    whole = end.start.quarters >= part.bars[end.bar].length.quarters
+    last = (end.bar, None if whole else end.start)
+    return file_words(
+        part, (first.bar, first.start), None if last[0] == first.bar and whole else last
     )
 
 

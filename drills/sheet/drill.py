@@ -15,9 +15,10 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
-from drills.music.score import LOUD, SHORT, Articulation, Bar, Beam, Note
+from drills.music.score import LOUD, SHORT, Articulation, Bar, Beam, Event, Note, Voice
 from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.notation.bars import Setting, Stroke, write_bars
+from drills.notation.beams import beamed
 from drills.places.spots import Attack, Slur, slurs_within
 from drills.sheet.cells import Cell
 from drills.sheet.rhythms import RHYTHMS, Laid, Rhythm, lay
@@ -115,7 +116,7 @@ def cell_drill(
     own_bar = Setting(
         cell_time(length, setting.time), setting.key, setting.clef, setting.instrument
     )
-    bars = write_bars(strokes, own_bar, inside)
+    bars = _beamed_by_beat(write_bars(strokes, own_bar, inside))
     return Drill(
         DrillKind.CELL,
         ", ".join(number_range(*found) for found in cell.ranges),
@@ -191,6 +192,22 @@ def cell_time(bar: Length, music: TimeSignature) -> TimeSignature:
     while unit > _QUARTER.length or (bar.quarters / unit.quarters).denominator > 1:
         unit = Length(unit.quarters / 2)
     return TimeSignature((int(bar / unit),), int(4 / unit.quarters))
+
+
+def _beamed_by_beat(bars: Sequence[Bar]) -> tuple[Bar, ...]:
+    """Bars of three quarters with beams inside the beats: two eighths and one, not three."""
+    by_beat = TimeSignature((1, 1, 1), 4)
+    return tuple(
+        replace(bar, voices=tuple(Voice(v.name, beamed(_bare(v), by_beat)) for v in bar.voices))
+        if str(bar.time) == "3/4"
+        else bar
+        for bar in bars
+    )
+
+
+def _bare(voice: Voice) -> tuple[Event, ...]:
+    """Without beams."""
+    return tuple(replace(e, beam=None) if isinstance(e, Note) else e for e in voice.events)
 
 
 def _beamed_by_cell(bars: Sequence[Bar], size: int) -> tuple[Bar, ...]:

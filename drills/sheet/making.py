@@ -20,6 +20,7 @@ from drills.places.finding import Span
 from drills.places.spots import Spot, goes_back, make_spot
 from drills.places.tempos import tempo_map
 from drills.places.words import stretch_words
+from drills.reading.remarks import CHORDS_FROM
 from drills.sheet.blocks import Block, BlockKind, Plan
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
@@ -83,7 +84,7 @@ def make_sheet(
         ladder=ladder,
         cautions=CAUTIONS,
         remarks=(
-            *_remarks(part, spot, instruments, choices),
+            *_remarks(part, spot, instruments, choices, with_chords=chords is not None),
             *(chords.remarks if chords is not None else ()),
         ),
         moves=moves,
@@ -154,9 +155,14 @@ def _chord_block(chords: SpotChords | None, ladder: Ladder) -> tuple[Block, ...]
 
 
 def _remarks(
-    part: Part, spot: Spot, instruments: Sequence[EffortInstrument], choices: Choices
+    part: Part,
+    spot: Spot,
+    instruments: Sequence[EffortInstrument],
+    choices: Choices,
+    *,
+    with_chords: bool,
 ) -> tuple[str, ...]:
-    found = list(part.remarks)
+    found = [one for one in part.remarks if with_chords or not one.startswith(CHORDS_FROM)]
     if spot.other_voices:
         others: Sequence[str] = spot.other_voices
         found.append(

@@ -121,14 +121,15 @@ def even_line(part: Part, run: Run, slurs: Sequence[Slur]) -> tuple[Bar, ...] | 
 
     A beat that is filled by two or four notes, or by three in compound time, has them
     equal; whatever is longer than a beat, tied over one or a tuplet stays what it is.
-    None where the bars of the run are not all full and of one time signature.
+    None where the bars of the run are not full or not of one time signature.
     """
     first, last = run.attacks[0].origin, run.attacks[-1].origin
     if first is None or last is None:
         return None
     bars = part.bars[first.bar : last.bar + 1]
     time = bars[0].time
-    if any(bar.time != time or bar.length + bar.offset < time.bar_length for bar in bars):
+    short = any(bar.length + bar.offset < time.bar_length for bar in bars[:-1])
+    if short or any(bar.time != time for bar in bars):
         return None
     begin = bar_starts(part)[bars[0].index] - bars[0].offset.quarters
     starts, lengths = _levelled(places(part, run.attacks), run.attacks, begin, time)
@@ -141,7 +142,7 @@ def even_line(part: Part, run: Run, slurs: Sequence[Slur]) -> tuple[Bar, ...] | 
 
 def as_written(excerpt: Excerpt, line: Sequence[Attack]) -> Drill:
     """The whole line as the part has it, without what comes before and without its marks."""
-    origins = {attack.origin for attack in line}
+    origins = {(a.origin.bar, a.origin.start) for a in line if a.origin is not None}
     bars = _slurs_whole([_bare(bar, index, origins) for index, bar in enumerate(excerpt.bars)])
     return Drill(
         DrillKind.LINE,
@@ -278,7 +279,7 @@ def _bare(bar: Bar, index: int, origins: Collection[object]) -> Bar:
         if not isinstance(event, Note):
             events.append(event)
             continue
-        sounding = event.origin in origins or (event.tie_stop and sounding)
+        sounding = (bar.index, event.start) in origins or (event.tie_stop and sounding)
         plain = tuple(a for a in event.articulations if a is not Articulation.FERMATA)
         kept = replace(event, articulations=plain)
         silence = Rest(event.start, event.length, event.value, event.tuplets)

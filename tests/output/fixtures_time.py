@@ -33,10 +33,10 @@ from drills.music.tempo import Tempo
 from drills.music.time import Length, NoteValue, Position, TimeSignature, Tuplet, length, position
 from drills.places.finding import Place, Span
 from drills.places.spots import Attack, Run, Spot
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.drill import Drill, DrillKind
 from drills.sheet.excerpt import Excerpt, NoteNumber
 from drills.sheet.ladder import Ladder
-from drills.sheet.blocks import Block
 from drills.sheet.sheet import Sheet
 
 KINDS = {
@@ -226,7 +226,9 @@ def sheet(
 
 def group(*drills: Drill, title: str = "Two notes at a time") -> Block:
     """Drills under one heading."""
-    return Block(title, drills[0].kind, drills)
+    kinds = {one.drills: one for one in reversed(BlockKind) if one is not BlockKind.LINE}
+    slow = Ladder(NoteValue("quarter"), (Fraction(60),), ())
+    return Block("block", kinds[drills[0].kind], title, "Once right.", drills, slow)
 
 
 # --- random music ---------------------------------------------------------------

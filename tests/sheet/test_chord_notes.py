@@ -13,9 +13,9 @@ from drills.harmony.symbols import parse_chord
 from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
+from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.names import CERTAIN, remarks_beside
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.choices import Choices
 from drills.sheet.making import CHORDS_TITLE, make_sheet
 from drills.sheet.sheet import Sheet
 from drills.sound.timeline import timeline

@@ -145,7 +145,7 @@ def _pieces(sheet: Sheet, page: Page, lines: int) -> list[float]:
 def _excerpt_height(sheet: Sheet, page: Page) -> float:
     above, below = extent(sheet.excerpt.bars)
     above = max(above, number_level(sheet.excerpt.bars) + NUMBER_PADDING)
-    if any(bar.chords for bar in sheet.excerpt.bars):
+    if sheet.functions and any(bar.chords for bar in sheet.excerpt.bars):
         above = max(above, number_level(sheet.excerpt.bars) + CHORD_ROW)
     below += NUMBER_ROW + FUNCTION_ROW * any(sheet.functions)
     return (GAP + page.staff_space * (above + below)) * _systems(sheet.excerpt.bars, page)

@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final, TypeVar
 
 from drills.music.pitch import KeySignature, Pitch, Tone
@@ -50,6 +51,8 @@ DENSITY: Final = 1.4
 """A line of music is set that much wider than in its least width, or more."""
 AIRY: Final = 1.85
 """The same on a sheet that has room."""
+_MOVE: Final = 2
+"""Notes of the cell with which one that grows begins."""
 _HALVINGS: Final = 20
 _ROUNDING: Final = 1e-6
 CLEF: Final = 4.0
@@ -178,8 +181,24 @@ def time_width(time: TimeSignature) -> float:
 
 
 def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
-    """How many cells of one size go on each row of a line that is so wide."""
-    return balanced_rows(_row_widths(drills), line_width - _cells_start(drills))
+    """How many cells of one size go on each row of a line that is so wide.
+
+    What grows around another move begins a row, and so does another clef or key, which
+    then stands where it is read: at the beginning of a line, before the repeat sign.
+    """
+    room = line_width - _cells_start(drills)
+    starts = [0, *(n for n in range(1, len(drills)) if _begins_row(drills[n - 1], drills[n]))]
+    return tuple(
+        size
+        for low, high in pairwise([*starts, len(drills)])
+        for size in balanced_rows(_row_widths(drills[low:high]), room)
+    )
+
+
+def _begins_row(before: Drill, drill: Drill) -> bool:
+    last, first = before.bars[-1], drill.bars[0]
+    grows = drill.size < before.size and drill.size == _MOVE
+    return grows or (last.clef, last.key) != (first.clef, first.key)
 
 
 def _row_widths(drills: Sequence[Drill]) -> list[float]:
