@@ -99,6 +99,11 @@
 <% for notes, words in one.fingerings %>
   \concat { \wide #<%= mm(one.label_width) %> \abs-fontsize #9.5 \sans \bold <%= notes %> \override #'(line-width . <%= mm(184.0 - one.label_width) %>) \override #'(baseline-skip . <%= mm(3.9) %>) \sans \say #9.5 <%= words %> }
 <% endfor %>
+<% for notes, drawn in one.diagrams %>
+  \vspace #<%= mm(0.4) / 3 %>
+
+  \concat { \wide #<%= mm(one.label_width) %> \null \abs-fontsize #9 \sans \concat { <%= drawn %> } }
+<% endfor %>
 }
 <%- endmacro %>
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from drills.effort.hands import Motion, Way, motions
@@ -124,3 +125,35 @@ def _partials(first: Fingering, second: Fingering) -> list[str]:
 
 
 _BY_KIND: Final = {"keys": _keys, "valves": _valves, "slide": _slide}
+
+
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """One fingering as it is drawn."""
+
+    note: str
+    """ "B flat"."""
+    holes: tuple[bool, ...] = ()
+    """On woodwinds the six fingers that rest on holes or main keys, left hand first: True
+    where one is down."""
+    others: tuple[str, ...] = ()
+    """Every other key that is held, by name."""
+    numbers: str = ""
+    """On valves and slide: "1-2", "position 4"."""
+
+
+def diagrams(move: Move, instrument: EffortInstrument) -> tuple[Diagram, ...]:
+    """Both fingerings of a move; none where the table does not know."""
+    if not instrument.table or None in move.fingerings or move.through:
+        return ()
+    table = load_table(instrument.table)
+    pairs = zip((move.first, move.second), move.fingerings, strict=True)
+    return tuple(_diagram(table, tone, one) for tone, one in pairs if one is not None)
+
+
+def _diagram(table: Table, tone: Tone, one: Fingering) -> Diagram:
+    if table.kind != "keys":
+        return Diagram(tone_words(tone), numbers=one.label)
+    main = [name for hand in "LR" for name in (f"{hand}H1", f"{hand}H2", f"{hand}H3")]
+    others = tuple(table.keys[key].words for key in one.keys if key not in main)
+    return Diagram(tone_words(tone), tuple(name in one.keys for name in main), others)

@@ -20,6 +20,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
+from drills.effort.fingers import Diagram
 from drills.music.time import Length
 from drills.sheet.drill import Drill, DrillKind
 from drills.sheet.ladder import Ladder
@@ -85,6 +86,8 @@ class Block:
     ladder: Ladder
     fingerings: tuple[str, ...] = ()
     """For each drill what the fingers do, in words; empty where no table knows."""
+    diagrams: tuple[tuple[Diagram, ...], ...] = ()
+    """For each drill its fingerings as they are drawn; empty unless asked for."""
     before_merging: tuple[tuple[int, int], ...] = ()
     """For cells: the number range of each, before equal ones were merged."""
     printed: bool = True

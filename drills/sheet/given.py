@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from drills.effort.fingers import finger_words
+from drills.effort.fingers import Diagram, diagrams, finger_words
 from drills.effort.moves import Move
 from drills.effort.within import judged_on
 from drills.music.score import Part
@@ -75,6 +75,14 @@ class Given:
             return ""
         instrument = judged_on(self.part, self.spot.line[number - 2], self.choices.instrument)
         return finger_words(move, instrument)
+
+    def diagrams(self, number: int) -> tuple[Diagram, ...]:
+        """The fingerings of the move to a note, to be drawn; none where no table knows."""
+        move = self.moves[number - 2]
+        if move is None:
+            return ()
+        instrument = judged_on(self.part, self.spot.line[number - 2], self.choices.instrument)
+        return diagrams(move, instrument)
 
     def ladder(self, drills: Sequence[Drill], rungs: int, repetitions: int) -> Ladder:
         """A ladder to the performing speed for drills of one pace."""

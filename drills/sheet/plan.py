@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from drills.effort.fingers import Diagram
 from drills.sheet.blocks import BREAK, Block, BlockKind, LeftOut, Plan, seconds_of
 from drills.sheet.candidates import Candidate, candidates
 from drills.sheet.drill import Drill
@@ -139,10 +140,16 @@ class _Choosing:
             tuple(drills),
             self.given.ladder(drills, rungs, repetitions),
             fingerings=self._fingerings(drills) if hardest_first else (),
+            diagrams=self._diagrams(drills) if hardest_first else (),
         )
 
     def _fingerings(self, drills: Sequence[Drill]) -> tuple[str, ...]:
         return tuple(self.given.fingering(drill.ranges[0][1]) for drill in drills)
+
+    def _diagrams(self, drills: Sequence[Drill]) -> tuple[tuple[Diagram, ...], ...]:
+        if not self.given.choices.fingerings:
+            return ()
+        return tuple(self.given.diagrams(drill.ranges[0][1]) for drill in drills)
 
     def _set(self, block: Block, rungs: int, repetitions: int) -> Block:
         """A block with so many numbers and repetitions; chords have one of each."""

@@ -24,8 +24,8 @@ from drills.output.midi import midi_bytes
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
 from drills.sheet.cells import Order
-from drills.sheet.drill import Ending
 from drills.sheet.choices import Choices
+from drills.sheet.drill import Ending
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
 from tests.output import json_example, smf

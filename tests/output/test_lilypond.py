@@ -48,9 +48,9 @@ from drills.output.lilypond.rows import chord_symbol
 from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
 from drills.places.finding import find_span
 from drills.section.players import Section
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill
 from drills.sheet.excerpt import Excerpt
-from drills.sheet.choices import Choices
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet

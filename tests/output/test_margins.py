@@ -21,8 +21,8 @@ from drills.reading.musicxml import open_score, read_all
 from drills.rewriting.asked import rewriting_for
 from drills.rewriting.rewrite import rewritten
 from drills.sheet.cells import Order
-from drills.sheet.drill import Ending
 from drills.sheet.choices import Choices
+from drills.sheet.drill import Ending
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
 

@@ -9,6 +9,7 @@ from fractions import Fraction
 from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, Note, Origin
 from drills.music.tempo import Tempo
+from drills.output.data.blocks import blocks_data, ladder_data, plan_data
 from drills.output.data.harmony import function_data
 from drills.output.data.music import (
     Attacks,
@@ -17,14 +18,12 @@ from drills.output.data.music import (
     graces_data,
     instrument_data,
     tones_data,
-    value_data,
 )
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import spoken_beat
 from drills.places.spots import Attack, Spot
-from drills.sheet.blocks import Block
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.ladder import Ladder
 from drills.sheet.sheet import Sheet
 
 
@@ -52,8 +51,10 @@ def sheet_data(sheet: Sheet) -> Data:
             "open_ended": sheet.excerpt.open_ended,
         },
         "tempo": _tempo_data(sheet.tempo),
-        "ladder": _ladder_data(sheet.ladder),
-        "cells": [_cells_data(g) for g in sheet.blocks if g.kind.drills is DrillKind.CELL],
+        "ladder": ladder_data(sheet.ladder),
+        "plan": plan_data(sheet),
+        "blocks": blocks_data(sheet),
+        "cells": [_cells_data(g) for g in sheet.blocks if g.kind is BlockKind.CELLS],
         "drills": [_drill_data(d, block, sheet) for block in sheet.blocks for d in block.drills],
         "cautions": list(sheet.cautions),
         "remarks": list(sheet.remarks),
@@ -158,18 +159,6 @@ def _tempo_data(tempo: Tempo) -> Data:
     }
 
 
-def _ladder_data(ladder: Ladder) -> Data:
-    return {
-        "beat": value_data(ladder.beat),
-        "rungs": [exact(rung) for rung in ladder.rungs],
-        "repetitions": ladder.ticks,
-        "clicks": [
-            {"words": click.words, "numbers": [exact(number) for number in click.numbers]}
-            for click in ladder.clicks
-        ],
-    }
-
-
 # --- cells and drills -----------------------------------------------------------
 
 
@@ -195,6 +184,7 @@ def _drill_data(drill: Drill, block: Block, sheet: Sheet) -> Data:
     known = {key: number for key, number in numbers.items() if number is not None}
     lasts = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
     return {
+        "block": block.key,
         "group": block.title,
         "kind": drill.kind.value,
         "label": drill.label,

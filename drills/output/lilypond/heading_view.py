@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
+from drills.effort.fingers import Diagram
 from drills.output.lilypond import spacing
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.names import characters
@@ -56,6 +57,8 @@ class Heading:
     rung_width: float
     fingerings: tuple[tuple[str, str], ...] = ()
     """Numbers of the notes, and what the fingers do."""
+    diagrams: tuple[tuple[str, LilyPond], ...] = ()
+    """Numbers of the notes, and their fingerings drawn."""
 
     @property
     def one_line(self) -> bool:
@@ -68,7 +71,7 @@ class Heading:
         """Lines of text in all."""
         clicks = sum(1 + len(rungs.clicks) for rungs in self.ladder)
         told = sum(1 + len(words) // FINGER_LINE for _, words in self.fingerings)
-        return 2 - self.one_line + clicks + told
+        return 2 - self.one_line + clicks + told + len(self.diagrams)
 
 
 def heading_of(block: Block, page: Page, aside: str) -> Heading:
@@ -88,7 +91,32 @@ def heading_of(block: Block, page: Page, aside: str) -> Heading:
             for drill, words in zip(block.drills, block.fingerings, strict=False)
             if words
         ),
+        diagrams=tuple(
+            (spacing.short_label(drill), _drawn(pair))
+            for drill, pair in zip(block.drills, block.diagrams, strict=False)
+            if pair
+        ),
     )
+
+
+_HOLE: Final = {True: r"\draw-circle #0.55 #0.1 ##t", False: r"\draw-circle #0.5 #0.1 ##f"}
+
+
+def _drawn(pair: Sequence[Diagram]) -> LilyPond:
+    """The fingerings of a move side by side: holes as circles, what else is held in words."""
+    return LilyPond(r" \hspace #4 ".join(_one(diagram) for diagram in pair))
+
+
+def _one(diagram: Diagram) -> str:
+    name = rf"\bold {ly.ly_string(diagram.note)} \hspace #1"
+    if not diagram.holes:
+        return f"{name} {ly.ly_string(diagram.numbers)}"
+    hands = (diagram.holes[:3], diagram.holes[3:])
+    drawn = r" \hspace #0.9 ".join(
+        r" \hspace #0.35 ".join(_HOLE[down] for down in hand) for hand in hands
+    )
+    others = rf" \hspace #1 {ly.ly_string(', '.join(diagram.others))}" if diagram.others else ""
+    return f"{name} \\raise #0.6 \\concat {{ {drawn} }}{others}"
 
 
 def minutes_told(sheet: Sheet) -> dict[str, str]:
