@@ -21,9 +21,10 @@ from typing import Final
 from drills.effort.fingers import Diagram
 from drills.sheet.blocks import BREAK, Block, BlockKind, LeftOut, Plan, seconds_of
 from drills.sheet.candidates import Candidate, candidates
+from drills.sheet.cells import Order
 from drills.sheet.drill import Drill
 from drills.sheet.given import Given
-from drills.sheet.telling import instruction, minute_words
+from drills.sheet.telling import ORDERS, instruction, minute_words
 
 Paper = Callable[[Sequence[Block]], bool]
 """True where the blocks fit on the pages that are wanted."""
@@ -128,10 +129,8 @@ class _Choosing:
         first = group[0]
         drills = [one.drill for one in group]
         hardest_first = first.kind is BlockKind.BEGIN
-        if not hardest_first:
-            drills.sort(key=lambda drill: drill.ranges[0])
+        order = self._ordered(first, drills)
         rungs, repetitions = _USUAL[first.kind]
-        order = "The hardest first." if hardest_first and len(drills) > 1 else ""
         return Block(
             first.key,
             first.kind,
@@ -142,6 +141,22 @@ class _Choosing:
             fingerings=self._fingerings(drills) if hardest_first else (),
             diagrams=self._diagrams(drills) if hardest_first else (),
         )
+
+    def _ordered(self, first: Candidate, drills: list[Drill]) -> str:
+        """Put the drills of a block into their order, and say which if not the music's."""
+        asked = self.given.choices.order
+        if first.kind is BlockKind.BEGIN or (first.kind, asked) == (BlockKind.CELLS, Order.HARDEST):
+            drills.sort(key=self._hardness, reverse=True)
+            return ORDERS[Order.HARDEST] if len(drills) > 1 else ""
+        if asked is Order.GROW and first.kind is BlockKind.CELLS:
+            return ""
+        back = (first.kind, asked) == (BlockKind.CELLS, Order.BACK)
+        drills.sort(key=lambda drill: drill.ranges[0], reverse=back)
+        return ORDERS[Order.BACK] if back else ""
+
+    def _hardness(self, drill: Drill) -> float:
+        first, last = drill.ranges[0]
+        return max((self.given.rate(number) for number in range(first + 1, last + 1)), default=0.0)
 
     def _fingerings(self, drills: Sequence[Drill]) -> tuple[str, ...]:
         return tuple(self.given.fingering(drill.ranges[0][1]) for drill in drills)
