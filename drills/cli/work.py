@@ -15,6 +15,7 @@ from typing import Final
 from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
+from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
@@ -125,7 +126,7 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
 
             text = json_text([part_data(one) for _, one in parts])
         else:
-            text = described(parts, str(score))
+            text = (described if len(parts) == 1 else table)(parts, str(score))
     (say_data if as_data else say)(text)
 
 

@@ -30,7 +30,7 @@ from drills.effort.moves import Move, cost_of_run
 from drills.effort.settings import TERMS, USUAL, Judgement
 from drills.errors import PlaceError
 from drills.instruments.judged import EffortInstrument
-from drills.music.lines import Sound, VoiceLine, bar_starts, voice_lines
+from drills.music.lines import Sound, VoiceLine, voice_lines
 from drills.music.pitch import Pitch
 from drills.music.score import Articulation, Part
 from drills.places.spots import attack_of
@@ -122,7 +122,7 @@ def demand_of(
     name = voice or main_voice(part)
     line = voices.get(name, VoiceLine((), (), ()))
     tempos = tempo_map(part, tempo)
-    clock = Clock(line.sounds, tempos, bar_starts(part))
+    clock = Clock(line.sounds, tempos, part)
     frames = Frames(part, clock, instrument)
     demands = tuple(_Pass(line, clock, frames, judgement).demands())
     used = tuple(dict.fromkeys(frames[d.sound.origin.bar].instrument for d in demands))

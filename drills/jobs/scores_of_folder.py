@@ -119,10 +119,12 @@ def entry_of(score: ScoreFile, part: Part) -> PartEntry:
 
 
 def _way_to_name(entry: PartEntry, names: Sequence[str]) -> str | None:
-    """How a book names a part: by its name, by its number where names repeat, or not at all."""
+    """How a book names a part: by its name, or not at all; by its number where names repeat
+    or are numbers."""
     if len(names) == 1:
         return None
-    return entry.name if names.count(entry.name) == 1 else str(entry.number)
+    unclear = names.count(entry.name) > 1 or entry.name.isdecimal()
+    return str(entry.number) if unclear else entry.name
 
 
 def _tempos(part: Part) -> Iterator[bool]:

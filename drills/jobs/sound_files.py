@@ -216,7 +216,8 @@ def _content(
             for one in file.tracks
         ]
         practices = [one.practice for one in file.tracks]
-        return _cues_text(list(zip(names, practices, strict=True)), sheet, made.mark).encode()
+        text = _cues_text(list(zip(names, practices, strict=True)), sheet, made.mark)
+        return text.encode("utf-8", "replace")  # a name need not be UTF-8
     if file.kind in FORMATS:
         settings, tags = outputs.settings(file.kind), _tags(track, sheet, made.mark)
         write = audio_writer(track.practice, tags, settings)

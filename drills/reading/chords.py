@@ -20,7 +20,12 @@ _DEGREE_KINDS: Final = {"add", "alter", "subtract"}
 
 
 def read_chord(harmony: etree._Element, start: Position) -> ChordSymbol | None:
-    """The chord symbol of a ``<harmony>``; None where it names no root (a function, a frame)."""
+    """The chord symbol of a ``<harmony>``; None where it names no root (a function, a frame).
+
+    Beside a function or a numeral the kind "none" does not mean that there is no chord.
+    """
+    if any(harmony.find(tag) is not None for tag in ("function", "numeral")):
+        return None
     kind_element = harmony.find("kind")
     kind = text_of(kind_element)
     text = "" if kind_element is None else clean(kind_element.get("text") or "")

@@ -62,7 +62,9 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
     bars = [_one_voice(bar, spot.voice) for bar in part.bars[first : last + 1]]
     whole_end = span.end.bar >= last and _at_bar_end(part.bars[span.end.bar], span.end.start)
     if not whole_end:
-        bars[-1] = _cut_after(bars[-1], places[-1].start)
+        end = places[-1].start if places[-1].bar == last else span.end.start
+        bars[-1:] = _cut_after(bars[-1], end)
+        whole_end = len(bars) <= last - first
     return Excerpt(
         bars=_slurs_closed(_beams_whole(bars)),
         numbers=tuple(
@@ -115,17 +117,22 @@ def _with_beams(voice: Voice, bar: Bar) -> Voice:
     return Voice(voice.name, beamed(voice.events, bar.time, bar.offset))
 
 
-def _cut_after(bar: Bar, at: Position) -> Bar:
-    """The bar up to and including the note at ``at`` and what is tied to it."""
+def _cut_after(bar: Bar, at: Position) -> tuple[Bar, ...]:
+    """The bar up to and including the note at ``at`` and what is tied to it.
+
+    None at all where the voice has nothing in it up to there.
+    """
     kept: list[Event] = []
-    for event in bar.voices[0].events:
+    for event in bar.voices[0].events if bar.voices else ():
         tied = isinstance(event, Note) and event.tie_stop
         if event.start > at and not (tied and kept and _leads_on(kept[-1])):
             break
         kept.append(event)
+    if not kept:
+        return ()
     kept[-1] = _closed(kept[-1])
     end = kept[-1].start + kept[-1].length
-    return replace(
+    cut = replace(
         bar,
         length=end - START,
         voices=(Voice(bar.voices[0].name, tuple(kept)),),
@@ -137,6 +144,7 @@ def _cut_after(bar: Bar, at: Position) -> Bar:
         ends_repeat=0,
         final=False,
     )
+    return (cut,)
 
 
 def _leads_on(event: Event) -> bool:

@@ -23,6 +23,7 @@ from drills.errors import UsageError, WriteError
 from drills.output.audio import id3, ogg, riff
 from drills.output.audio.level import amplitudes, headroom
 from drills.output.audio.mixing import BLOCK, Scene, Terms, scenes
+from drills.output.audio.peak import told
 from drills.output.audio.settings import AudioSettings
 from drills.output.audio.shapes import Wave, half_cosine
 from drills.output.audio.soundfont import Note, SoundFont
@@ -110,7 +111,7 @@ def _encode(
     kind, depth = settings.kind, settings.depth
     try:
         with soundfile.SoundFile(
-            path,
+            told(path),
             "w",
             settings.samples_a_second,
             1,
@@ -162,7 +163,7 @@ def _check_whole(path: Path, frames: int) -> None:
     """Read back how long the file says it is; raises OSError."""
     soundfile = _soundfile()
     try:
-        written = soundfile.info(str(path)).frames
+        written = soundfile.info(told(path)).frames
     except soundfile.SoundFileError as error:
         _ask_again(path)
         raise OSError(f"the sound library cannot read what it wrote: {error}") from error

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from drills.output.engrave.kinds import words
+
 _NO_GLYPH: Final = re.compile(r"warning: no glyph for character U\+([0-9A-F]+)")
 _PAGES: Final = re.compile(r"^drills: pages (\d+)$", re.MULTILINE)
 _FIRST_ERROR: Final = re.compile(r"^(?:\S+?:(\d+):\d+: |)(?:fatal |)error: (.*)$", re.MULTILINE)
@@ -72,4 +74,5 @@ def remarks(log: str) -> tuple[str, ...]:
         said.append(f"no font at hand has these signs, which are left blank: {' '.join(missing)}")
     if _OVER_MARGIN in log:
         said.append("something is wider than the page; choose a smaller --staff-size")
-    return tuple(said)
+    told = (words(found) for found in warnings(log) if _OVER_MARGIN not in found)
+    return tuple(dict.fromkeys((*said, *filter(None, told))))
