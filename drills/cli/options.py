@@ -41,7 +41,7 @@ class PlanOptions:
     """None where nothing is said of it."""
     everything: bool
     pages: int | None
-    cells: str
+    every_cell: bool
     fingerings: bool
 
     def planned(self, choices: Choices) -> Choices:
@@ -53,7 +53,7 @@ class PlanOptions:
         return replace(
             choices,
             minutes=None if self.everything else self.minutes or usual,
-            every_cell=self.cells == "all",
+            every_cell=self.every_cell,
             fingerings=self.fingerings,
         )
 

@@ -1,9 +1,4 @@
-"""Metronome numbers: the traditional series, a ladder up to the performing tempo, clicks.
-
-The series is the traditional one of metronome scales, 40 to 208 in steps of 2,
-3, 4, 6 and 8.  No standard fixes it; a full list is given in a post to the
-Memphis horn list (www.mail-archive.com/horn@music.memphis.edu/msg29183.html),
-the range 40 to 208 also in the Oxford Dictionary of Music.
+"""Ladders: metronome numbers up to the performing tempo, and the clicks that go with them.
 
 Conventions.  A ladder counts the beat of the music.  Where its slowest number lies
 below the series, it counts a part of the beat instead (eighths for quarters), and
@@ -30,21 +25,18 @@ from drills.music.time import Length, NoteValue, TimeSignature
 from drills.sheet.clicks.pattern import Pattern
 from drills.sheet.clicks.patterns import Beats, Every
 from drills.sheet.clicks.words import DOTS, PLURALS, SINGULARS, has_name
-
-_STEPS: Final = ((40, 60, 2), (60, 72, 3), (72, 120, 4), (120, 144, 6), (144, 208, 8))
-
-SERIES: Final = (40, *(n for low, high, step in _STEPS for n in range(low + step, high + 1, step)))
-"""The 39 traditional metronome numbers."""
+from drills.sheet.metronome import (
+    HIGHEST,
+    LOWEST,
+    SERIES,
+    can_be_set,
+    nearest_index,
+    spread,
+)
 
 SLOWEST: Final = 10
 FASTEST: Final = 600
 """Quarters a minute; a tempo beyond is a slip of the pen."""
-
-LOWEST, HIGHEST = Fraction(30), Fraction(240)
-"""Numbers that are printed: what the usual metronomes offer (common practice)."""
-
-_AROUND: Final = (*range(30, 40, 2), *SERIES, *range(216, 241, 8))
-"""The series with its steps carried on to either end of what is printed (our own)."""
 
 RUNGS: Final = 8
 MOST_RUNGS: Final = len(SERIES)
@@ -77,7 +69,7 @@ class Ladder:
         last = len(self.rungs) - 1
         if count > last:
             return self
-        kept = [_nearest_index(last * n, count - 1) for n in range(count)]
+        kept = [nearest_index(last * n, count - 1) for n in range(count)]
         return replace(
             self,
             rungs=tuple(self.rungs[n] for n in kept),
@@ -137,8 +129,8 @@ def drill_ladder(
     sixteenths at quarter = 112, grouped in threes, are triplet eighths; a triplet eighth
     is 4/3 of a sixteenth, and 112 x 4/3 is 149 1/3.
     """
-    own = Tempo(tempo.number * pace, tempo.beat, tempo.source)
-    beat, low, high = counted_from(own, time, None if start is None else start * pace)
+    whole, low = _bounds(tempo, time, start)
+    beat, low, high = _within(replace(whole, number=whole.number * pace), time, low * pace)
     return Ladder(_value_of(beat), spread(low, high, rungs), (), repetitions)
 
 
@@ -156,6 +148,12 @@ def counted_from(
 
     Terms and errors as for make_ladder.
     """
+    top, low = _bounds(tempo, time, start)
+    return _within(top, time, low)
+
+
+def _bounds(tempo: Tempo, time: TimeSignature, start: Fraction | None) -> tuple[Tempo, Fraction]:
+    """The performing tempo in beats of ``time``, and the slowest tempo in the same."""
     if not SLOWEST <= tempo.quarters_per_minute <= FASTEST:
         raise UsageError(
             f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
@@ -168,29 +166,14 @@ def counted_from(
             f"the ladder cannot start at {shown(low)}; give a start below the performing tempo of "
             f"{shown(top.number)}"
         )
+    return top, low
+
+
+def _within(top: Tempo, time: TimeSignature, low: Fraction) -> tuple[Length, Fraction, Fraction]:
+    """What is counted so that the numbers can be set, and both ends counted in it."""
     beat = _counted(top, time, low)
     scale = top.beat / beat
     return beat, max(low * scale, min(LOWEST, top.number * scale)), top.number * scale
-
-
-def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
-    """``count`` metronome numbers from ``low`` up to ``high``, evenly over the series.
-
-    Fewer where the series has fewer between the two.  ``high`` itself is always
-    the last, and where no number lies at or above ``low`` it is the only one.
-    """
-    between = [Fraction(n) for n in _AROUND if low <= n < high]
-    steps = [*between, high]
-    if len(steps) <= count:
-        return tuple(steps)
-    last = len(steps) - 1
-    picked = [_nearest_index(last * i, count - 1) for i in range(count)]
-    return tuple(steps[i] for i in picked)
-
-
-def _nearest_index(numerator: int, denominator: int) -> int:
-    """numerator / denominator to the nearest whole number, halves up."""
-    return (2 * numerator + denominator) // (2 * denominator)
 
 
 def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
@@ -251,11 +234,6 @@ def _clicks(
     return tuple(settings)
 
 
-def can_be_set(clicks: Fraction) -> bool:
-    """True for clicks a minute within what metronomes offer."""
-    return LOWEST <= clicks <= HIGHEST
-
-
 def _printed(time: TimeSignature, value: Length | None) -> list[Pattern]:
     """The patterns whose numbers are printed: some beats only, and across the beat.
 
@@ -289,13 +267,6 @@ def tempo_words(tempo: Tempo) -> str:
     value = NoteValue.of(tempo.beat, 1)
     beat = f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
     return f"{beat} = {shown(tempo.number)}"
-
-
-def settable(clicks: Fraction) -> str:
-    """Clicks a minute as a metronome is set: the nearest whole number, or a dash."""
-    if not can_be_set(clicks):
-        return "–"  # noqa: RUF001 - printed
-    return str(_nearest_index(clicks.numerator, clicks.denominator))
 
 
 def shown(number: Fraction) -> str:

@@ -21,13 +21,14 @@ from drills.places.spots import Spot, goes_back, make_spot
 from drills.places.tempos import tempo_map
 from drills.places.words import stretch_words
 from drills.reading.remarks import CHORDS_FROM
-from drills.sheet.blocks import Block, BlockKind, Plan
+from drills.sheet.as_written import as_written
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.excerpt import Excerpt, make_excerpt
 from drills.sheet.given import Given
 from drills.sheet.ladder import Ladder, make_ladder
-from drills.sheet.own_rhythm import AS_WRITTEN, as_written
+from drills.sheet.own_rhythm import AS_WRITTEN
 from drills.sheet.plan import planned
 from drills.sheet.sheet import CAUTIONS, Sheet
 from drills.sheet.telling import instruction
@@ -106,7 +107,7 @@ def _filled(sheet: Sheet, given: Given, paper: Callable[[Sheet], bool]) -> Sheet
         given,
         sheet.blocks,
         minutes,
-        lambda blocks: paper(replace(sheet, blocks=tuple(blocks), plan=Plan(minutes))),
+        lambda blocks, plan: paper(replace(sheet, blocks=tuple(blocks), plan=plan)),
     )
     return replace(sheet, blocks=blocks, plan=plan)
 

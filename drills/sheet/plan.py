@@ -26,8 +26,8 @@ from drills.sheet.drill import Drill
 from drills.sheet.given import Given
 from drills.sheet.telling import ORDERS, instruction, minute_words
 
-Paper = Callable[[Sequence[Block]], bool]
-"""True where the blocks fit on the pages that are wanted."""
+Paper = Callable[[Sequence[Block], Plan], bool]
+"""True where the blocks, and what is said of them, fit on the pages that are wanted."""
 
 _USUAL: Final = {
     BlockKind.BEGIN: (5, 5),
@@ -57,7 +57,7 @@ _RAISED: Final = (
 """Whose numbers and repetitions are raised first, and lowered last."""
 
 
-def everything_fits(_: Sequence[Block]) -> bool:
+def everything_fits(_blocks: Sequence[Block], _plan: Plan) -> bool:
     """The Paper of who prints nothing."""
     return True
 
@@ -72,15 +72,18 @@ def planned(
     possible = candidates(given)
     choosing = _Choosing(given, tuple(fixed), minutes * 60, paper)
     chosen, full = choosing.take(possible)
-    blocks = choosing.balanced(chosen)
-    left = [one for one in possible if one not in chosen]
-    spent = seconds_of(blocks) + breaks_of(blocks)
-    return blocks, Plan(
-        minutes=minutes,
-        breaks=breaks_of(blocks),
-        left_out=tuple(_left_out(left)),
-        why=_why(spent, minutes, paper_full=full),
-    )
+    while True:
+        blocks = choosing.balanced(chosen)
+        spent = seconds_of(blocks) + breaks_of(blocks)
+        plan = Plan(
+            minutes=minutes,
+            breaks=breaks_of(blocks),
+            left_out=tuple(_left_out(one for one in possible if one not in chosen)),
+            why=_why(spent, minutes, paper_full=full),
+        )
+        if len(chosen) <= 1 or paper(blocks, plan):
+            return blocks, plan
+        chosen, full = chosen[:-1], True  # more is said at the foot than was thought
 
 
 def breaks_of(blocks: Sequence[Block]) -> Fraction:
@@ -103,7 +106,7 @@ class _Choosing:
             blocks = self.blocks([*chosen, one])
             if seconds_of(blocks) + breaks_of(blocks) > self.budget * _SPARE:
                 misses += 1
-            elif not self.paper(blocks):
+            elif not self.paper(blocks, self.plan(blocks)):
                 misses, full = misses + 1, True
             else:
                 chosen.append(one)
@@ -112,6 +115,10 @@ class _Choosing:
             if misses >= _TRIES:
                 break
         return chosen or list(possible[:1]), full
+
+    def plan(self, blocks: Sequence[Block]) -> Plan:
+        """What is known of the plan while drills are chosen."""
+        return Plan(self.budget / 60, breaks_of(blocks))
 
     def blocks(self, chosen: Iterable[Candidate]) -> tuple[Block, ...]:
         """The chosen drills in their blocks, with the usual numbers and repetitions."""

@@ -202,7 +202,7 @@ def test_each_part_has_its_own_track_and_channel() -> None:
 
 
 def test_sheets_have_their_own_performing_tempo() -> None:
-    parts = [sheet(*one("C4/1").groups, tempo=per_minute(number)) for number in (60, 120)]
+    parts = [sheet(*one("C4/1").blocks, tempo=per_minute(number)) for number in (60, 120)]
     read = smf.read(midi_bytes(parts))
     assert [data.hex() for _, data in read.metas(TEMPO)] == ["0f4240", "07a120"]
     assert [read.seconds(n.on) for n in smf.notes(read.tracks[1])] == [4.0, 10.0]
@@ -277,7 +277,7 @@ def test_the_same_sheets_give_the_same_bytes() -> None:
 
 
 def test_texts_that_cannot_be_stored_are_mended() -> None:
-    music = sheet(*one("C4/1").groups, title="Håfen \ud800 ☂")
+    music = sheet(*one("C4/1").blocks, title="Håfen \ud800 ☂")
     names = smf.read(midi_bytes([music])).metas(NAME)
     assert names[0][1].decode() == "Håfen ? ☂"
 

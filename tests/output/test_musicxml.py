@@ -574,7 +574,7 @@ def test_a_sheet_without_drills_is_an_empty_bar() -> None:
 
 def test_hostile_texts_stay_texts() -> None:
     title = 'A "march" <&> ]]> #(system "x") \x00\x1b\ud800 ☂'
-    music = sheet(*two_groups().groups, title=title)
+    music = sheet(*two_groups().blocks, title=title)
     root = parsed(musicxml_bytes([music], mark="</miscellaneous-field>"))
     assert root.findtext("work/work-title") == 'A "march" <&> ]]> #(system "x") ��� ☂'
 

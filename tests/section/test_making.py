@@ -18,8 +18,8 @@ from drills.rewriting.asked import How, rewriting_for
 from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
-from drills.sheet.drill import DrillKind
 from drills.sheet.choices import Choices
+from drills.sheet.drill import DrillKind
 from drills.sheet.making import make_sheet
 from tests.music_made import notes
 from tests.section.made import (

@@ -21,8 +21,9 @@ from drills.places.finding import find_span
 from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill
-from drills.sheet.ladder import HIGHEST, LOWEST, drill_ladder
+from drills.sheet.ladder import drill_ladder
 from drills.sheet.making import make_sheet
+from drills.sheet.metronome import HIGHEST, LOWEST
 from drills.sheet.sheet import Sheet
 from tests.music_made import bar_of, notes, part_of
 
@@ -72,7 +73,32 @@ SPOTS = [
     ("3/8", "16th", "", 50),
 ]
 
-RUN = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5", "F5", "G5", "A5", "G5", "F5", "E5", "D5", "C5", "B4", "A4", "G4", "F4", "E4", "D4"]
+RUN = [
+    "C4",
+    "D4",
+    "E4",
+    "F4",
+    "G4",
+    "A4",
+    "B4",
+    "C5",
+    "D5",
+    "E5",
+    "F5",
+    "G5",
+    "A5",
+    "G5",
+    "F5",
+    "E5",
+    "D5",
+    "C5",
+    "B4",
+    "A4",
+    "G4",
+    "F4",
+    "E4",
+    "D4",
+]
 
 
 def spot(time: str, kind: str, tuplet: str, bars: int = 2) -> Part:

@@ -64,10 +64,12 @@ CHOICES: Final = (
         Heading.PLAN,
         _PLANNED,
         "plan",
+        "every_cell",
         kind=Kind.WORD,
         unit="WHICH",
         usual="hard",
         words=("hard", "all"),
+        read=values.read_whether_all,
         data="sheet:sheets.blocks",
     ),
     Choice(

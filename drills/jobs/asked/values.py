@@ -132,6 +132,11 @@ def read_minutes(text: str) -> Fraction:
     return number
 
 
+def read_whether_all(text: str) -> bool:
+    """True for ``all``."""
+    return text.lower() == "all"
+
+
 def whole_number(low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers within bounds, both included."""
 

@@ -15,7 +15,8 @@ from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import LilyPond
 from drills.sheet.blocks import Block
-from drills.sheet.ladder import Ladder, settable, shown
+from drills.sheet.ladder import Ladder, shown
+from drills.sheet.metronome import settable
 from drills.sheet.sheet import Sheet
 from drills.sheet.telling import in_halves, minute_words
 

@@ -24,7 +24,8 @@ from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.sheet.clicks.patterns import NoClick
 from drills.sheet.excerpt import setting_at
-from drills.sheet.ladder import metronome_number, settable, tempo_words
+from drills.sheet.ladder import metronome_number, tempo_words
+from drills.sheet.metronome import settable
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
     LONGEST,

@@ -141,7 +141,7 @@ def test_a_drill_with_chord_symbols_of_its_own_has_a_drone() -> None:
     drill = group.drills[0]
     symbols = (ChordSymbol(Position(F(0)), "D", "dominant"),)
     marked = replace(drill, bars=(replace(drill.bars[0], chords=symbols), *drill.bars[1:]))
-    sheet = replace(source.sheet, groups=(replace(group, drills=(marked,)),))
+    sheet = replace(source.sheet, blocks=(replace(group, drills=(marked,)),))
     practice = make_practice(
         replace(source, sheet=sheet),
         PracticeChoices((Material.LINES,), voices=("bass",), climb=ONCE),
