@@ -36,7 +36,7 @@ from tests.output.rich_music import rich_bars
 HERE = Path(__file__).parent.parent
 MARK = "drills-made-from:0123456789abcdef"
 TEXTS = ("LyricText", "BarNumber", "RehearsalMark")
-MUSIC = ("NoteHead", "Stem", "Beam", "Script", "Accidental", "Flag", "Rest", "Dots", "Clef")
+MUSIC = ("NoteHead", "Stem", "Script", "Accidental", "Flag", "Rest", "Dots", "Clef")
 CHOICES = Choices(minutes=Fraction(15))
 NEAR = 0.4
 """Staff spaces that boxes may share, whose corners are often empty."""
@@ -157,8 +157,9 @@ def test_the_check_can_fail() -> None:
     text = next(texts_of(list(generated(1)), Page()))
     moved = text.replace(
         "\\override LyricText.self-alignment-X = #LEFT",
-        "\\override LyricText.self-alignment-X = #LEFT\n  \\override LyricText.Y-offset = #-6",
+        "\\override LyricText.self-alignment-X = #LEFT\n"
+        "  \\override LyricText.extra-offset = #'(0 . -6)",
         1,
     )
     assert moved != text
-    assert any(list(collisions(boxes, TEXTS, MUSIC)) for boxes in systems_of(moved))
+    assert any(list(collisions(boxes, TEXTS, MUSIC, NEAR)) for boxes in systems_of(moved))

@@ -73,7 +73,7 @@ GROWN: Final = (24.0, 22.0)
 """Points to which the usual staff grows where a sheet leaves room on its page."""
 _HALF_EMPTY: Final = 0.78
 """A sheet that fills less of the page fits with air as well."""
-_FULL: Final = 1.03
+_FULL: Final = 1.01
 """The figures are a little too large rather than too small, so a page is filled by them."""
 WHOLE: Final = 4
 """A block of so many systems is not divided between two pages."""
@@ -112,7 +112,7 @@ def pages_of(sheet: Sheet, page: Page, lines: int = 0) -> int:
 
 def fill(sheet: Sheet, page: Page, lines: int = 0) -> float:
     """How much of its last page a sheet fills, 1 for all of it."""
-    return _turned(_pieces(sheet, page, lines), page.height)[1] / page.height
+    return _turned(_pieces(sheet, page, lines), page.height * _FULL)[1] / page.height
 
 
 def _turned(pieces: Sequence[float], height: float) -> tuple[int, float]:
