@@ -142,7 +142,7 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     """Every stage in order with its repetitions, not placed yet."""
     sheet, climb = source.sheet, choices.climb
     time = setting_at(source.part, sheet.spot.line[0]).time
-    if climb.start is None:
+    if climb.start is None and climb.rungs > 1:
         climb = replace(climb, start=sheet.start)
     rungs = rung_tempos(sheet.tempo, time, climb)
     if climb.total is None:
