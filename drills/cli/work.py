@@ -19,6 +19,7 @@ from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.jobs.assumed_tempo import AskTempo
 from drills.jobs.book import build_book, build_new_book
 from drills.jobs.parts import read_parts
@@ -51,6 +52,7 @@ def make_sheets(
     hardest: int,
     weights: Path | None,
     chords: ChordOptions | None = None,
+    tuned: Tuned = FROM_ROOT,
     rewriting: Rewriting | None = None,
     files: FileOptions,
     run: RunOptions,
@@ -61,7 +63,7 @@ def make_sheets(
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
     settings = replace(settings, page=style_of(run).page, pages=pages)
     if chords is not None:
-        settings = replace(settings, functions=chords.functions, said=chords.chord)
+        settings = replace(settings, functions=chords.functions, said=chords.chord, tuned=tuned)
 
     def build(tell: Progress) -> SheetSet:
         ask = asking(tell, as_data=files.json)
@@ -97,11 +99,11 @@ def make_book(
 
 
 def make_new_book(
-    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
-    settings = Settings(limits=Limits().with_values(limits))
+    settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(
             f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "

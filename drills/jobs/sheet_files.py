@@ -17,6 +17,7 @@ from datetime import date
 from fractions import Fraction
 from importlib import import_module
 from itertools import accumulate
+from pathlib import Path
 from threading import Thread
 
 from drills.music.tempo import Tempo
@@ -47,6 +48,10 @@ class SheetSet:
     first_rehearsal: date | None = None
     remarks: tuple[str, ...] = ()
     """What was left out."""
+    inputs: tuple[Path, ...] = ()
+    """The files that they are made from, which nothing may replace."""
+    careful: bool = False
+    """They come along with something else, and replace nothing that was made with choices."""
 
 
 @dataclass(frozen=True, slots=True)

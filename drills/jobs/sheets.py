@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,13 +73,16 @@ def build_sheets(
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
+    if chords is not None:
+        chords.check([sheet.spot.span for sheet in sheets])
     asked = [sheet.spot.span.asked for sheet in sheets]
     name = sheets[0].part
     return SheetSet(
         sheets,
         file_name(name, [_place_name(music, sheet.spot.span) for sheet in sheets]),
-        made_from(str(score), name, asked, music.credits.title),
+        made_from(str(score), name, asked, music.credits.title, settings.chosen),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+        inputs=(score,),
     )
 
 
@@ -96,7 +100,7 @@ def music_of(
 
     index = choose(score.entries, choice, score.where).number - 1
     parts = read_all(score)
-    return parts[index], chords_behind(parts, index, settings.said)
+    return parts[index], chords_behind(parts, index, settings.said, settings.tuned)
 
 
 def sheets_for(
@@ -135,8 +139,10 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
 def _proposed(
     part: Part, marked: Sequence[Sheet], settings: Settings, chords: SheetChords | None
 ) -> tuple[Sheet, ...]:
-    """Sheets for the hardest spots that share no note with what is marked."""
+    """Sheets for the hearts of the hardest passages that share no note with what is marked."""
     choices = settings.choices
+    if choices.tempo_place is None:  # as drills spots asks, so that both say the same
+        choices = replace(choices, tempo_place=Fraction(0))
     part = rewritten(part, settings.rewriting)
     from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
     from drills.jobs.spots import Judging, rank  # noqa: PLC0415 - only for the hardest spots
@@ -148,10 +154,10 @@ def _proposed(
     return tuple(
         make_sheet(
             part,
-            spot.span,
+            spot.heart,
             same_voice,
             why(found.judged, spot),
-            None if chords is None else chords.around(spot.span, settings.rewriting),
+            None if chords is None else chords.around(spot.heart, settings.rewriting),
             paper=paper_for(settings.page, settings.pages),
         )
         for spot in found.spots

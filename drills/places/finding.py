@@ -43,9 +43,11 @@ END_WORDS: Final = "end drill"
 _PLACE: Final = (
     r"(?:\[(?P<mark{n}>[^\]]*)\]|(?P<word{n}>[^#:@\[\]\-]+))"
     r"(?:#(?P<nth{n}>\d+))?(?::(?P<bars{n}>-?\d+))?"
-    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/\d+)?)(?:#(?P<note{n}>\d+))?)?"
+    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/0*[1-9]\d*)?)(?:#(?P<note{n}>\d+))?)?"
 )
 _SPAN: Final = re.compile(_PLACE.format(n=1) + r"(?:-" + _PLACE.format(n=2) + ")?")
+_LONGEST: Final = 300
+"""Characters of a place: the longest names of rehearsal marks with everything around them."""
 _HOW: Final = "write a place such as 12, 12@3, E:5 or 12@3-13@1"
 
 
@@ -105,6 +107,8 @@ def find_span(part: Part, text: str) -> Span:
     Raises PlaceError when it cannot be read, does not exist (with the nearest
     that does) or fits several bars (with the way to write each).
     """
+    if len(text) > _LONGEST:
+        raise PlaceError(f"{text[:20]!r}... is too long for a place; {_HOW}")
     found = _SPAN.fullmatch(text.strip())
     if found is None:
         raise PlaceError(f"{text!r} is not a place; {_HOW}")
@@ -343,7 +347,7 @@ def _unknown(part: Part, asked: _Asked) -> str:
 
 
 def _nearest(word: str, marks: Sequence[str], numbers: Sequence[str]) -> str:
-    plain = [number for number in numbers if number.isdigit()]
-    if word.isdigit() and plain:
+    plain = [number for number in numbers if number.isdecimal()]
+    if word.isdecimal() and plain:
         return min(plain, key=lambda number: (abs(int(number) - int(word)), int(number)))
     return next(iter(get_close_matches(word, [*marks, *numbers], 1, 0.5)), "")

@@ -55,8 +55,12 @@ class Choices:
     """Where ``tempo`` comes from, for the sheet's header."""
     tempo_only_for: str | None = None
     """``tempo`` holds only where the score has these words and no number."""
+    tempo_place: Fraction | None = None
+    """Where ``tempo`` is asked for, in quarters from the start of the part; the beginning of
+    each spot unless given."""
     start: Fraction | None = None
-    """Lowest rung in beats a minute; half the performing tempo unless given."""
+    """Lowest rung in beats a minute; unless given the tempo up to which the spot is easy, or
+    half the performing tempo where it is easy at that."""
     rungs: int = RUNGS
     voice: str | None = None
     instrument: str | None = None
@@ -71,7 +75,8 @@ class Choices:
         """The tempo that the player names, if any."""
         if self.tempo is None:
             return None
-        return AskedTempo(self.tempo, self.tempo_beat, self.tempo_source, self.tempo_only_for)
+        beat, source = self.tempo_beat, self.tempo_source
+        return AskedTempo(self.tempo, beat, source, self.tempo_only_for, self.tempo_place)
 
     def __post_init__(self) -> None:
         wrong = [size for size in self.sizes if not 2 <= size <= 8]

@@ -7,27 +7,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from typing import Final
 
+from drills.effort.easy import easy_start
 from drills.effort.within import hard_moves, moves_within
 from drills.harmony.chord import Harmony
 from drills.instruments.judged import EffortInstrument
 from drills.music.lines import bar_starts
 from drills.music.score import Part
 from drills.music.tempo import Tempo
-from drills.music.time import START
+from drills.music.time import START, TimeSignature
 from drills.places.finding import Span
 from drills.places.spots import Spot, goes_back, make_spot
-from drills.places.tempos import tempo_map
+from drills.places.tempos import TempoMap, asked_at, tempo_map
 from drills.places.words import stretch_words
 from drills.reading.remarks import CHORDS_FROM
 from drills.sheet.as_written import as_written
 from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
-from drills.sheet.excerpt import Excerpt, make_excerpt
+from drills.sheet.excerpt import Excerpt, make_excerpt, setting_at
 from drills.sheet.given import Given
 from drills.sheet.ladder import Ladder, make_ladder
+from drills.sheet.metre_changes import metre_remarks_in
 from drills.sheet.own_rhythm import AS_WRITTEN
 from drills.sheet.plan import planned
 from drills.sheet.sheet import CAUTIONS, Sheet
@@ -69,10 +72,11 @@ def make_sheet(
     tempo = performing_tempo(part, span, choices)
     excerpt = make_excerpt(part, spot)
     chords = spot_chords(part, spot, excerpt, harmonies) if harmonies else None
-    given = Given(part, spot, choices, tempo, moves, hard_moves(spot.line, moves))
-    ladder = make_ladder(
-        tempo, given.time, rungs=choices.rungs, start=choices.start, value=given.level
-    )
+    time = setting_at(part, spot.line[0]).time
+    start = ladder_start(part, spot, time, choices)
+    own = replace(choices, start=start)
+    given = Given(part, spot, own, tempo, moves, hard_moves(spot.line, moves))
+    ladder = make_ladder(tempo, given.time, rungs=choices.rungs, start=start, value=given.level)
     fixed = (_line_block(excerpt, spot, ladder), *_chord_block(chords, ladder))
     sheet = Sheet(
         credits=part.credits,
@@ -83,8 +87,10 @@ def make_sheet(
         excerpt=excerpt if chords is None else chords.excerpt,
         blocks=fixed,
         ladder=ladder,
+        start=start,
         cautions=CAUTIONS,
         remarks=(
+            *metre_remarks_in(part, spot, choices.asked_tempo),
             *_remarks(part, spot, instruments, choices, with_chords=chords is not None),
             *(chords.remarks if chords is not None else ()),
         ),
@@ -94,6 +100,7 @@ def make_sheet(
         teacher=choices.teacher,
         source=part.source,
         functions=chords.functions if chords is not None else (),
+        held=chords.held if chords is not None else (),
     )
     return _filled(sheet, given, paper or _any_paper)
 
@@ -116,10 +123,33 @@ def _any_paper(_: Sheet) -> bool:
     return True
 
 
+def ladder_start(part: Part, spot: Spot, time: TimeSignature, choices: Choices) -> Fraction | None:
+    """Where ladders of a spot begin: as asked, or at the tempo up to which it is easy.
+
+    None where it is easy at its tempo already, so that half of it is slow enough.
+    """
+    if choices.start is not None:
+        return choices.start
+    return easy_start(
+        part,
+        spot.span,
+        time,
+        voice=spot.voice,
+        instrument=choices.instrument,
+        tempo=choices.asked_tempo,
+    )
+
+
 def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:
     """The tempo where a spot begins."""
     at = bar_starts(part)[span.first.bar] + span.first.start.quarters
-    return tempo_map(part, choices.asked_tempo).at(at)
+    return tempos_for(part, span, choices).at(at)
+
+
+def tempos_for(part: Part, span: Span, choices: Choices) -> TempoMap:
+    """The tempos of the part for a spot: one that the player names is the spot's own."""
+    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
+    return tempo_map(part, asked_at(choices.asked_tempo, at))
 
 
 def _heading(part: Part, spot: Spot) -> str:

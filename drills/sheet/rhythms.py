@@ -16,6 +16,7 @@ example, by L. Garrison, "practice3" (University of Idaho), and by B. Pimentel
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -120,7 +121,7 @@ def find_rhythms(text: str) -> tuple[Rhythm, ...]:
 
 def _own(text: str) -> Rhythm:
     parts = text.split(":")
-    if not all(part.isdigit() and 0 < int(part) < 100 for part in parts):
+    if not all(re.fullmatch(r"[0-9]{1,2}", part) and int(part) > 0 for part in parts):
         raise UsageError(f"{text!r} is not a rhythm; write whole proportions such as 3:1:1:2")
     weights = tuple(int(part) for part in parts)
     total = sum(weights)

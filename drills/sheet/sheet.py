@@ -7,6 +7,7 @@ Sheet alone.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from drills.effort.moves import Move
@@ -15,7 +16,7 @@ from drills.music.score import Credits
 from drills.music.tempo import Tempo
 from drills.places.spots import Spot
 from drills.sheet.blocks import Block, Plan
-from drills.sheet.excerpt import Excerpt
+from drills.sheet.excerpt import Excerpt, HeldFunctions
 from drills.sheet.ladder import Ladder
 
 CAUTIONS: Final = (
@@ -56,6 +57,10 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    held: tuple[HeldFunctions, ...] = ()
+    """The same in every chord that begins while a note is held."""
+    start: Fraction | None = None
+    """Beats a minute that its ladders begin with; None for half the performing tempo."""
     sounds: tuple[str, ...] = ()
     """For the spot and each block after it the name of its sound file; empty unless asked."""
     plan: Plan | None = None

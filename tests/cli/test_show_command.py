@@ -80,3 +80,15 @@ def test_data_is_utf_8_whatever_the_terminal_speaks(player: Player) -> None:
     shown = player.run("show", "march.musicxml")
     assert shown.returncode == 0
     assert "H\\xe4fen" in shown.stdout
+
+
+def test_joiners_in_a_name_reach_data_and_terminal_and_controls_only_data(player: Player) -> None:
+    """Persian parts letters with a joiner's opposite; a turned direction is no letter."""
+    name = "\N{ARABIC LETTER MEEM}\N{ZERO WIDTH NON-JOINER}\N{ARABIC LETTER REH}\u200d\u202e\u0085"
+    player.write("march.musicxml", score(name))
+    as_data = player.run("show", "march.musicxml", "--json").stdout
+    (part,) = json.loads(as_data)
+    assert part["title"] == name.replace("\u0085", "").strip()
+    assert "\u202e" not in as_data
+    told = player.run("show", "march.musicxml").stdout
+    assert "\N{ARABIC LETTER MEEM}\N{ZERO WIDTH NON-JOINER}\N{ARABIC LETTER REH}\u200d?" in told

@@ -51,7 +51,8 @@ def test_one_sheet_for_each_place(march: Path) -> None:
         "Beat 3 of bar 3, the second bar of A, to beat 4",
     ]
     assert made.name == "Clarinet-2-1+3-beat-3-to-beat-4"
-    assert made.mark == made_from("march.musicxml", "Clarinet 2", ["1", "A:2@3"], "Harbour March")
+    places, chosen = ["1", "A:2@3"], Settings(SHORT).chosen
+    assert made.mark == made_from("march.musicxml", "Clarinet 2", places, "Harbour March", chosen)
     assert made.book_title == ""
 
 
@@ -129,7 +130,7 @@ def test_a_book_gives_its_own_tempo_and_notes(march: Path) -> None:
     assert second.tempo.number == 120
     assert second.spot.note == ""
     assert (made.name, made.book_title) == ("spring", "Spring concert")
-    assert made.mark == made_from("spring.toml", "", [])
+    assert made.mark == made_from("spring.toml", "", [], choices=Settings(SHORT).chosen)
 
 
 def test_a_book_without_a_title_goes_by_its_name(march: Path) -> None:

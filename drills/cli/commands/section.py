@@ -17,6 +17,7 @@ from drills.cli.options import (
     player_command,
 )
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
 from drills.sheet.choices import Choices
@@ -41,6 +42,7 @@ what your teacher or a doctor says comes first."""
     groups={
         "drill": Choices,
         "plan": PlanOptions,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
         "run": RunOptions,
@@ -57,8 +59,11 @@ def command(
     section_cells: int,
     whole_score: bool,
     no_cells: bool,
+    players: tuple[tuple[str, int], ...],
+    leader_only: bool,
     drill: Choices,
     plan: PlanOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -69,8 +74,9 @@ def command(
     Takes the bars that you name out of SCORE, a full score, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
-    player, with their own sheet, what each note is in the chord, and the section's
-    page. With --for, the players named by --parts get it for another instrument.
+    player who plays there, with their own sheet and what each note is in the chord.
+    A staff for several players ("Trombone 1, 2") makes a file for each of them. With
+    --for, the players named by --parts get it for another instrument.
     """
     if not at:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
@@ -89,14 +95,17 @@ def command(
             at,
             parts,
             said=chord,
+            counts=players,
             cells=0 if no_cells else section_cells,
             whole_score=whole_score,
             choices=choices,
             pages=plan.pages or 0,
             rewriting=rewriting,
+            tuned=tuned,
             limits=limit,
             files=files,
             run=run,
+            leader_only=leader_only,
             ahead=ahead,
         )
 

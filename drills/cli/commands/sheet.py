@@ -16,6 +16,7 @@ from drills.cli.options import (
     at_tempo,
     player_command,
 )
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
 from drills.sheet.choices import Choices
@@ -52,6 +53,7 @@ sign of pain. What your teacher or a doctor says comes first."""
         "drill": Choices,
         "plan": PlanOptions,
         "chords": ChordOptions,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
         "run": RunOptions,
@@ -69,6 +71,7 @@ def command(
     drill: Choices,
     plan: PlanOptions,
     chords: ChordOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -99,6 +102,7 @@ def command(
             weights=weights,
             chords=chords,
             rewriting=rewriting,
+            tuned=tuned,
             files=files,
             run=run,
             ahead=ahead,

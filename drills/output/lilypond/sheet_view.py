@@ -164,7 +164,7 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         kind="excerpt",
         music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
         numbers=rows.numbers(excerpt, sheet.hard),
-        functions=functions.functions(excerpt, sheet.functions),
+        functions=functions.functions(excerpt, sheet.functions, sheet.held),
         chords=rows.chord_symbols(excerpt.bars) if sheet.functions else NOTHING,
         bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
         level=number_level(excerpt.bars),

@@ -21,15 +21,7 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.ladder import (
-    FASTEST,
-    MOST_RUNGS,
-    RUNGS,
-    SLOWEST,
-    counted_from,
-    make_ladder,
-    shown,
-)
+from drills.sheet.ladder import FASTEST, MOST_RUNGS, RUNGS, SLOWEST, counted_from, make_ladder, shown
 from drills.sheet.metronome import SERIES
 
 
@@ -49,8 +41,8 @@ class Climb:
     """How the tempo rises; every field has a sensible default."""
 
     start: Fraction | None = None
-    """Slowest tempo in beats of the time signature a minute; half the performing tempo
-    unless given."""
+    """Slowest tempo in beats of the time signature a minute; unless given the sheet's, or
+    half the performing tempo."""
     beyond: Fraction = Fraction(0)
     """Per cent past the performing tempo that the climb goes on to, 0 to 50."""
     steps: Steps = Steps.METRONOME
@@ -66,7 +58,7 @@ class Climb:
     repetitions: int = 4
     """Times through at each rung, 1 to 1000; a total length decides it instead."""
     rest: int = 0
-    """Bars of rest between repetitions, while the click goes on."""
+    """Bars of rest after each time through, while the click goes on."""
     rung_rest: int = 1
     """Bars of silence after a rung."""
     count_in: int = 1
@@ -89,6 +81,11 @@ class Climb:
         ):
             if not low <= value <= high:
                 raise UsageError(f"{what}: choose {low} to {high}, not {shown(Fraction(value))}")
+        if self.rungs == 1 and self.start is not None and self.steps is not Steps.PERCENT:
+            raise UsageError(
+                "one rung is the performing tempo alone, which has no slower start; leave out "
+                "--start, or ask for two rungs or more"
+            )
         if self.up and not 1 <= self.back < self.up:
             raise UsageError(
                 f"{self.up} up and {self.back} back never gets to the top; choose fewer steps "
