@@ -31,7 +31,7 @@ _AT: Final = Choice(
     unit="PLACES",
     read=values.read_places,
     several=True,
-    first=("sheet", "click", "section"),
+    first=("sheet", "click", "section", "hand-out"),
     book="at",
     data="sheet:sheets.spot.asked",
 )
@@ -59,6 +59,7 @@ _VOICE: Final = Choice(
 
 WHERE: Final = (
     _AT,
+    _AT.but("hand-out", says="Where the hard spots of a score are; a book names its own."),
     _AT.but(
         "click",
         says="Where the hard spot is; several with commas, or give --at again: a file for each. "
@@ -84,9 +85,9 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "book", "show"),
+        ("sheet", "spots", "click", "book", "hand-out", "show"),
         unit="NAME",
-        first=("sheet", "spots", "click", "show"),
+        first=("sheet", "spots", "click", "hand-out", "show"),
         book="part",
         data="sheet:sheets.part",
     ),
@@ -255,7 +256,7 @@ INSTRUMENT: Final = (
         "for_instrument",
         "Rewrite the music for this instrument: key, clef, and octaves into its range.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "section", "book", "hand-out"),
         "wanted",
         flags=("--for",),
         unit="INSTRUMENT",
@@ -266,7 +267,7 @@ INSTRUMENT: Final = (
         "for_pitch",
         "What stays the same with --for: the sounding pitch, or the written notes.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "section", "book", "hand-out"),
         "wanted",
         kind=Kind.WORD,
         unit="PITCH",

@@ -6,7 +6,7 @@ Pure functions from text; each raises UsageError with what to write instead.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -197,3 +197,11 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
 
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
+
+
+def read_entries(texts: Sequence[str]) -> tuple[int, ...]:
+    """Numbers of log entries, ``--strike 12``; raises UsageError."""
+    wrong = [text for text in texts if not text.isdecimal() or int(text) < 1]
+    if wrong:
+        raise UsageError(f"{wrong[0]!r} is no entry; drills log shows their numbers")
+    return tuple(int(text) for text in texts)
