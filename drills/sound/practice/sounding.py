@@ -39,7 +39,8 @@ class Voicing:
     def __init__(self, stage: Stage, choices: PracticeChoices) -> None:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
-        self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
+        drums = stage.drums and choices.drums_in(stage.pattern)
+        self._groove = find_groove(choices.groove) if choices.groove and drums else None
         bars = stage.row()
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
