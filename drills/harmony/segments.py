@@ -153,7 +153,8 @@ def _by_bass(path: _Path, one: Segment, clock: Clock) -> list[Segment]:
     if bass not in tones or bass == one.best.root or stays < least or before.argmax() == bass:
         return [one]
     halves = _segment(path, first, cut, one.best), _segment(path, cut, last, one.best)
-    if any(one.best.root not in path.reader.tones(half.sums) for half in halves):
+    needed = {tone for tone in tones if one.best.needed >> tone & 1}
+    if any(needed - set(path.reader.tones(half.sums)) for half in halves):
         return [one]
     return [*_by_bass(path, halves[0], clock), halves[1]]
 
