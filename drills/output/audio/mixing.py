@@ -193,8 +193,7 @@ def _begin(event: Event, at: int, playing: list[Sound], terms: Terms) -> None:
         return
     if isinstance(event, Spoken):
         wave = spoken(event.text, terms.rate)
-        note = Note(wave, 1.0)
-        playing.append(Recorded(note, at, at + len(wave), amplitude))
+        playing.append(Recorded(Note(wave.astype(np.float32), 1.0), at, at + len(wave), amplitude))
         return
     last = terms.sample(event.end)
     if last <= at:

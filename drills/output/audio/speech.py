@@ -46,8 +46,10 @@ def spoken(text: str, rate: int) -> Wave:
         samples, own = soundfile.read(io.BytesIO(output_of(command, _SECONDS)), always_2d=True)
     except (soundfile.LibsndfileError, OSError) as error:
         raise UsageError(f"{PROGRAM} did not speak ({error}); leave --say-tempo out") from error
-    mono = samples.mean(axis=1)
+    mono: Wave = samples.mean(axis=1)
     count = int(len(mono) * rate / own)
-    wave = np.interp(np.arange(count) * (own / rate), np.arange(len(mono)), mono)
+    wave: Wave = np.interp(np.arange(count) * (own / rate), np.arange(len(mono)), mono)
     peak = float(np.abs(wave).max(initial=0.0))
-    return wave / peak if peak else wave
+    if peak:
+        wave /= peak
+    return wave
