@@ -30,8 +30,9 @@ from drills.output.audio.speech import find_speaker
 from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.ladder import settable, shown, tempo_words
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
+from drills.sheet.ladder import shown, tempo_words
+from drills.sheet.metronome import settable
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.numbers import ClickNumber, click_ranges
 from drills.sound.practice.stage import Stage

@@ -321,9 +321,9 @@ def _in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
                 note = replace(note, how="tongued")
             if note.how == "soft" and (before.key != note.key or before.end < note.at - 0.06):
                 note = replace(note, how="tongued")
-            if before.end > note.at - 0.06 and manner.manner != "staccato":
-                found[-1] = replace(before, end=note.at)
-            elif before.end > note.at:
+            if (
+                before.end > note.at - 0.06 and manner.manner != "staccato"
+            ) or before.end > note.at:
                 found[-1] = replace(before, end=note.at)
         found.append(note)
     return found

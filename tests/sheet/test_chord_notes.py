@@ -13,9 +13,12 @@ from drills.harmony.symbols import parse_chord
 from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
+from drills.sheet.blocks import BlockKind
+from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.names import remarks_beside
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import CHORDS_TITLE, Choices, Sheet, make_sheet
+from drills.sheet.making import CHORDS_TITLE, make_sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline import timeline
 from tests.music_made import notes
 from tests.section.made import B_FLAT, E_FLAT, part, symbols, with_bar
@@ -54,7 +57,7 @@ def labels(made: Sheet) -> list[str]:
 
 
 def chords_of(made: Sheet) -> Drill:
-    (group,) = [group for group in made.groups if group.kind is DrillKind.CHORD]
+    (group,) = [group for group in made.blocks if group.kind is BlockKind.CHORDS]
     assert group.title == CHORDS_TITLE
     (drill,) = group.drills
     return drill
@@ -223,7 +226,7 @@ def test_certainty_is_said_in_words() -> None:
 
 
 @pytest.mark.parametrize(
-    ("certainty", "remark"), [("75/100", "from the notes"), ("74/100", "from the notes?")]
+    ("certainty", "remark"), [("3/4", "from the notes"), ("74/100", "from the notes?")]
 )
 def test_less_than_three_quarters_is_uncertain(certainty: str, remark: str) -> None:
     assert remarks_beside([chord("F", certainty=certainty)]) == [remark]

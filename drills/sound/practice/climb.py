@@ -25,12 +25,12 @@ from drills.sheet.ladder import (
     FASTEST,
     MOST_RUNGS,
     RUNGS,
-    SERIES,
     SLOWEST,
     counted_from,
     make_ladder,
     shown,
 )
+from drills.sheet.metronome import SERIES
 
 
 class Steps(StrEnum):

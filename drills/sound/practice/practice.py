@@ -26,7 +26,8 @@ from drills.music.time import TimeSignature
 from drills.sheet.clicks.pattern import Pattern
 from drills.sheet.clicks.patterns import MOST_STEPS, Drums, NoClick
 from drills.sheet.excerpt import setting_at
-from drills.sheet.ladder import metronome_number, settable, tempo_words
+from drills.sheet.ladder import metronome_number, tempo_words
+from drills.sheet.metronome import settable
 from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
