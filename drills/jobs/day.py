@@ -65,17 +65,21 @@ def item_entry(
     )
 
 
-def spot_entry(spot: Spot, block: int, number: Fraction, right: int, origin: Origin) -> NewEntry:
-    """A spot played at a number outside the plan; ``block`` is the number of its heading."""
-    own = next((one for one in spot.passage.blocks if one.number == block), None)
+def spot_entry(
+    spot: Spot, block: str, number: Fraction, *, whole: bool, right: int, origin: Origin
+) -> NewEntry:
+    """A spot played at a number outside the plan.
+
+    ``block`` is its heading; ``whole`` says whether that is the spot or its whole line.
+    """
     at = now()
     return NewEntry(
         passage=spot.passage.id,
         name=spot.passage.name,
         day=at.date(),
         at=at,
-        block="" if own is None else own.words,
-        whole=own is None or own.role is not Role.MOVES,
+        block=block,
+        whole=whole,
         number=number,
         right=right,
         origin=origin,

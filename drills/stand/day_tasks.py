@@ -27,8 +27,8 @@ from drills.project.plan import PlannedDay
 from drills.project.session import Item
 from drills.project.telling import day_heading, shortage
 from drills.sheet.ladder import shown
-from drills.sound.practice.choices import PracticeChoices
-from drills.sound.practice.loop import ladder_of
+from drills.sound.practice.choices import Material, PracticeChoices
+from drills.sound.practice.loop import heading_under, ladder_of
 from drills.stand.play_tasks import source_at
 from drills.stand.shelf import BOOK, id_of
 
@@ -121,7 +121,16 @@ def judged(where: tuple[str, str, str], block: int, number: str, right: bool) ->
         words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
     else:
         project, own = spot
-        logged(project, [spot_entry(own, block, now, int(right), Origin.PAGE)])
+        heading = heading_under(source, block)
+        entry = spot_entry(
+            own,
+            heading.words,
+            now,
+            whole=heading.material is not Material.CELLS,
+            right=int(right),
+            origin=Origin.PAGE,
+        )
+        logged(project, [entry])
         words = f"{told} at {shown(now)}, in the log"
     if right and following == now:
         words += "; that is the goal"

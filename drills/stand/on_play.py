@@ -39,6 +39,7 @@ async def loop(request: Request) -> Response:
     stand, data = stand_of(request), await body(request)
     score = stand.shelf.score(text(data, "score"))
     asked: dict[str, Any] = {
+        "full": data.get("full") is True,
         "block": whole(data, "block", 1, 1000),
         "item": whole(data, "item", 0, 10_000),
         "number": text(data, "number", 30),

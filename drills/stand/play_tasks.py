@@ -40,6 +40,7 @@ from drills.sound.practice.loop import (
 from drills.sound.practice.material import Source
 from drills.sound.practice.voices import SOUNDS
 from drills.stand.drawing import drawn
+from drills.stand.wishes import settings_of
 
 RATES: Final = (8_000, 192_000)
 MOST_ROUNDS: Final = 32
@@ -90,11 +91,12 @@ def _as_title(words: str) -> str:
 def loop(score: str, part: str, place: str, asked: Mapping[str, Any]) -> Data:
     """Count-in and some times through as events, from the number ``asked["first"]`` on.
 
-    ``asked``: block, item, number (text), click and groove (as the command line writes them),
-    voices, count_in (bars), first, rounds; all checked here.
+    ``asked``: full (all that can be made, rather than what is printed of it), block, item,
+    number (text), click and groove (as the command line writes them), voices, count_in (bars),
+    first, rounds; all checked here.
     """
     voices = tuple(asked["voices"])
-    source = _source(*_stamped(score), part, place, ",".join(voices))
+    source = _source(*_stamped(score), part, place, ",".join(voices), full=asked["full"])
     choices = PracticeChoices(
         patterns=(read_pattern(asked["click"]),) if asked["click"] else (),
         climb=Climb(signal=False, count_in=asked["count_in"]),
@@ -187,7 +189,7 @@ def sound(name: str, rate: int) -> bytes:
 
 def source_at(score: str, part: str, place: str) -> Source:
     """A place with its sheet; nothing else sounds there."""
-    return _source(*_stamped(score), part, place, "")
+    return _source(*_stamped(score), part, place, "", full=False)
 
 
 def _stamped(score: str) -> tuple[str, int, int]:
@@ -196,8 +198,11 @@ def _stamped(score: str) -> tuple[str, int, int]:
 
 
 @lru_cache(maxsize=8)
-def _source(score: str, _time: int, _size: int, part: str, place: str, voices: str) -> Source:
+def _source(
+    score: str, _time: int, _size: int, part: str, place: str, voices: str, *, full: bool
+) -> Source:
     """A place with what can sound there, kept as long as its file stays the same."""
     names = tuple(voices.split(",")) if voices else ()
     choices = PracticeChoices(voices=("click", *names))
-    return read_source(Path(score), place, part, Settings(), choices)
+    settings = Settings() if full else settings_of({})[0]
+    return read_source(Path(score), place, part, settings, choices)

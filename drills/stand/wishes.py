@@ -9,17 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any, Final
 
 from drills.errors import UsageError
 from drills.jobs.asked.choice import Choice, Kind
+from drills.jobs.asked.planning import MINUTES
 from drills.jobs.asked.table import CHOICES
 from drills.jobs.request import Settings
 from drills.jobs.sheet_files import Style
 from drills.output.engrave import Engraving
 from drills.output.lilypond.page import Page
 from drills.rewriting.asked import How, rewriting_for
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 from drills.stand.work import MEMORY
 
 Words = Mapping[str, object]
@@ -65,14 +67,33 @@ def settings_of(words: Words) -> tuple[Settings, Style]:
     if loose.get("tempo") is not None:
         beat, number = loose["tempo"]
         choices = replace(choices, tempo=number, tempo_beat=beat, tempo_source="--tempo")
+    plan = groups.get("plan", {})
+    choices = _planned(choices, plan)
     wanted = groups.get("wanted", {})
     name, pitch = wanted.get("for_instrument"), wanted.get("for_pitch")
     rewriting = None if name is None else rewriting_for(name, How(pitch or How.SOUNDING))
-    settings = Settings(
-        choices, rewriting=rewriting, functions=bool(groups.get("chords", {}).get("functions"))
-    )
     run = groups.get("run", {})
     page = Page(run["paper"]) if run.get("paper") else Page()
     if run.get("staff_size") is not None:
         page = replace(page, staff_size=run["staff_size"])
+    settings = Settings(
+        choices,
+        rewriting=rewriting,
+        functions=bool(groups.get("chords", {}).get("functions")),
+        page=page,
+        pages=plan.get("pages") or 0,
+    )
     return settings, Style(page, Engraving(time_limit=_TIME, memory_limit=MEMORY))
+
+
+def _planned(choices: Choices, plan: Mapping[str, Any]) -> Choices:
+    """A practice of so many minutes, as a command plans it unless everything is asked for."""
+    everything = bool(plan.get("everything"))
+    if everything and (plan.get("minutes") or plan.get("pages")):
+        raise UsageError("everything that can be made has no minutes and no number of pages")
+    return replace(
+        choices,
+        minutes=None if everything else plan.get("minutes") or Fraction(MINUTES),
+        every_cell=bool(plan.get("every_cell")),
+        fingerings=bool(plan.get("fingerings")),
+    )

@@ -24,7 +24,7 @@ from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import MOST_REPETITIONS, rung_tempos
 from drills.sound.practice.events import Event, Tone
 from drills.sound.practice.fitting import fitted_to_bars
-from drills.sound.practice.headings import headings_of
+from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Item, Source, items_of
 from drills.sound.practice.sounding import Voicing
 from drills.sound.practice.stage import Stage, make_stage
@@ -97,11 +97,17 @@ class Loop:
             start += bar.length.quarters
 
 
-def items_under(source: Source, block: int) -> tuple[Item, ...]:
-    """What stands under a heading of the sheet, from 1; raises UsageError for none."""
+def heading_under(source: Source, block: int) -> Heading:
+    """A heading of the sheet by its number, from 1; raises UsageError for none."""
     heading = next((one for one in headings_of(source.sheet) if one.number == block), None)
     if heading is None:
         raise UsageError("the sheet has no such block any more; load the page again")
+    return heading
+
+
+def items_under(source: Source, block: int) -> tuple[Item, ...]:
+    """What stands under it."""
+    heading = heading_under(source, block)
     alone = replace(source, sheet=heading.alone(source.sheet))
     return items_of(alone, PracticeChoices(material=(heading.material,)))
 

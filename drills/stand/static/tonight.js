@@ -60,7 +60,7 @@ async function sound() {
     const part = players.find((one) => one.name === item().part)?.number ?? 1;
     playing = new Playing({ score, part, at: place }, () => {});
     playing.setLevel(level);
-    await playing.begin({ block, item: 0, number: low, click: "", groove: "", voices: [], count_in: 1 });
+    await playing.begin({ full: true, block, item: 0, number: low, click: "", groove: "", voices: [], count_in: 1 });
   } catch (error) {
     tell(error.message);
   }
