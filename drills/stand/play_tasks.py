@@ -53,7 +53,7 @@ CLICKS: Final = (
     ("beat 4 only", "4"),
     ("every three sixteenths", "every 3 sixteenths"),
     ("between the beats", "offbeats"),
-    ("two bars on, two off", "2 on 2 off"),
+    ("two bars with, two without", "2 with 2 without"),
     ("no click", "none"),
 )
 """What a page offers, each as the command line writes it."""
