@@ -35,7 +35,6 @@ def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
         yield browser
 
 
-
 @pytest.fixture(name="page")
 def _page(browser: Any, shown: Standing) -> Iterator[Any]:  # noqa: ANN401 - playwright's own
     """A page of the stand, let in; a fault in its script fails the test."""
@@ -46,9 +45,11 @@ def _page(browser: Any, shown: Standing) -> Iterator[Any]:  # noqa: ANN401 - pla
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.on(
         "console",
-        lambda told: faults.append(told.text)
-        if told.type == "error" and "Failed to load resource" not in told.text
-        else None,
+        lambda told: (
+            faults.append(told.text)
+            if told.type == "error" and "Failed to load resource" not in told.text
+            else None
+        ),
     )
     page.goto(shown.address)
     yield page

@@ -118,7 +118,9 @@ def _loops(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Any], 
     monkeypatch.chdir(tmp_path)
     kept: list[Loop] = []
     made = play_tasks.make_loop
-    monkeypatch.setattr(play_tasks, "make_loop", lambda *given: kept.append(made(*given)) or kept[-1])  # type: ignore[func-returns-value]
+    monkeypatch.setattr(
+        play_tasks, "make_loop", lambda *given: kept.append(made(*given)) or kept[-1]
+    )  # type: ignore[func-returns-value]
     told = [play_tasks.loop(MARCH, "2", PLACE, asked(*one[1:])) for one in CHANGES]
     return told, kept
 

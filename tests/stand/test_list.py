@@ -66,14 +66,16 @@ def test_a_comment_right_above_goes_with_its_spot() -> None:
     without, taken = taken_out(BOOK, PATH, Entry(0, 0))
     assert "# the break" in taken
     assert "# the break" not in without
-    assert "# the break\n[[part.spot]]\nat = \"12\"" in put_in(without, PATH, Entry(0, 1), taken)
+    assert '# the break\n[[part.spot]]\nat = "12"' in put_in(without, PATH, Entry(0, 1), taken)
 
 
 def test_moved_noted_and_at_another_tempo() -> None:
     assert spots(moved(BOOK, PATH, Entry(0, 0), 1)) == ["E:3-E:4@1", "12"]
     text = noted(BOOK, PATH, Entry(0, 1), 'say "ta"\\')
     assert parse_book(text.encode(), PATH).parts[0].spots[1].note == 'say "ta"\\'
-    assert parse_book(noted(text, PATH, Entry(0, 1), "").encode(), PATH).parts[0].spots[1].note == ""
+    assert (
+        parse_book(noted(text, PATH, Entry(0, 1), "").encode(), PATH).parts[0].spots[1].note == ""
+    )
     assert parse_book(at_tempo(BOOK, PATH, 0, 96).encode(), PATH).parts[0].tempo == 96
     assert "# Our concert." in text
 
@@ -153,4 +155,6 @@ def test_killed_at_any_moment_the_book_is_whole(folder: Path) -> None:
         spots_now = read_book(folder / "book.toml").parts[0].spots
         assert len(spots_now) == len({spot.at for spot in spots_now}) >= 1
     version = book_tasks.listed()["version"]
-    assert book_tasks.put(version, MARCH, 2, "30", "")["parts"], "the lock of a dead process is free"
+    assert book_tasks.put(version, MARCH, 2, "30", "")["parts"], (
+        "the lock of a dead process is free"
+    )
