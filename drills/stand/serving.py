@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import socket
 from collections.abc import Callable
 from pathlib import Path
@@ -55,7 +56,8 @@ def serve(folder: Path, port: int, opened: Say, *, on_network: Say | None = None
         if pairing is not None:
             pairing.show()
 
-    _Told(config, ready).run([listening])
+    with contextlib.suppress(KeyboardInterrupt):  # Ctrl-C is how it is meant to end
+        _Told(config, ready).run([listening])
 
 
 class Impatient(H11Protocol):

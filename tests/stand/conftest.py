@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.stand.standing import Standing, chromium, standing, why_no_browser
 from tests.stand.take_sound import late_clicks
+
+if TYPE_CHECKING:  # an extra of the tests
+    from playwright.sync_api import Browser, Page
 
 
 @pytest.fixture(name="shown", scope="session")
@@ -20,7 +23,7 @@ def _shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Standing]:
 
 
 @pytest.fixture(name="browser", scope="session")
-def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     """Chromium, with a microphone that hears a file of ours."""
     if missing := why_no_browser():
         pytest.skip(missing)
@@ -36,7 +39,7 @@ def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
 
 
 @pytest.fixture(name="page")
-def _page(browser: Any, shown: Standing) -> Iterator[Any]:  # noqa: ANN401 - playwright's own
+def _page(browser: Browser, shown: Standing) -> Iterator[Page]:
     """A page of the stand, let in; a fault in its script fails the test."""
     context = browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
     page = context.new_page()

@@ -12,13 +12,16 @@ import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import httpx
 from starlette.applications import Starlette
 
 from drills.resources import scores_folder
 from drills.stand.shelf import id_of
+
+if TYPE_CHECKING:  # an extra of the tests
+    from playwright.sync_api import Browser
 
 ROOT: Final = Path(__file__).parents[2]
 CHROMIUM: Final = Path("/usr/bin/chromium")
@@ -62,10 +65,10 @@ class Inside:
         self._app, self._base = app, f"http://{host}"
         self.cookies = httpx.Cookies()
 
-    def get(self, path: str, **given: Any) -> httpx.Response:
+    def get(self, path: str, **given: Any) -> httpx.Response:  # noqa: ANN401 - as httpx
         return asyncio.run(self._sent("GET", path, given))
 
-    def post(self, path: str, **given: Any) -> httpx.Response:
+    def post(self, path: str, **given: Any) -> httpx.Response:  # noqa: ANN401 - as httpx
         return asyncio.run(self._sent("POST", path, given))
 
     async def _sent(self, method: str, path: str, given: dict[str, Any]) -> httpx.Response:
@@ -109,7 +112,7 @@ def why_no_browser() -> str:
 
 
 @contextlib.contextmanager
-def chromium(*flags: str) -> Iterator[Any]:
+def chromium(*flags: str) -> Iterator[Browser]:
     """A browser."""
     from playwright.sync_api import sync_playwright  # noqa: PLC0415 - where it is installed
 

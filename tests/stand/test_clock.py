@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import count, islice
 from math import floor
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -22,6 +22,9 @@ from drills.sound.practice.events import Strike
 from drills.sound.practice.loop import Loop
 from drills.stand import play_tasks
 from tests.stand.standing import MARCH, Standing
+
+if TYPE_CHECKING:  # an extra of the tests
+    from playwright.sync_api import Page
 
 RATE = 44_100
 MINUTES = 10
@@ -126,7 +129,7 @@ def _loops(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Any], 
 
 
 def test_ten_minutes_of_clicks(
-    page: Any, shown: Standing, loops: tuple[list[Any], list[Loop]]
+    page: Page, shown: Standing, loops: tuple[list[Any], list[Loop]]
 ) -> None:
     told, kept = loops
     seconds = 60 * MINUTES

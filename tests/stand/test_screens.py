@@ -7,7 +7,7 @@ import shutil
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -18,11 +18,14 @@ from drills.resources import scores_folder
 from drills.stand.shelf import id_of
 from tests.stand.standing import MARCH, Standing
 
+if TYPE_CHECKING:  # an extra of the tests
+    from playwright.sync_api import Browser, Page
+
 BAR = "32"
 """Index of printed bar 33 of the march, which has a pickup (bar 0) before it: b33 is bar 33."""
 
 
-def notes_of(page: Any, bar: str) -> list[list[float]]:
+def notes_of(page: Page, bar: str) -> list[list[float]]:
     """The middle of every note of a bar, once it is on the screen."""
     page.wait_for_selector("#music svg g.note")
     page.evaluate(f"document.getElementById('b{bar}').scrollIntoView({{block: 'center'}})")
@@ -35,7 +38,7 @@ def notes_of(page: Any, bar: str) -> list[list[float]]:
     return found
 
 
-def until(page: Any, true: str, given: object = None, seconds: float = 45) -> None:
+def until(page: Page, true: str, given: object = None, seconds: float = 45) -> None:
     """Wait for something in the page; asked from outside, since the page may evaluate nothing."""
     end = time.monotonic() + seconds
     while not page.evaluate(true, given):
@@ -43,12 +46,12 @@ def until(page: Any, true: str, given: object = None, seconds: float = 45) -> No
         page.wait_for_timeout(50)
 
 
-def told(page: Any, words: str) -> None:
+def told(page: Page, words: str) -> None:
     """Wait until the page says it."""
     until(page, "(words) => document.getElementById('told').textContent.includes(words)", words)
 
 
-def drag(page: Any, bar: str) -> str:
+def drag(page: Page, bar: str) -> str:
     """Drag over the notes of a bar; what the card says then."""
     notes = notes_of(page, bar)
     (x, y), (to_x, to_y) = notes[0], notes[-1]
@@ -62,7 +65,7 @@ def drag(page: Any, bar: str) -> str:
     return text
 
 
-def test_by_mouse_from_the_score_to_the_log(page: Any, shown: Standing, tmp_path: Path) -> None:
+def test_by_mouse_from_the_score_to_the_log(page: Page, shown: Standing, tmp_path: Path) -> None:
     dropped = tmp_path / "quay.musicxml"
     shutil.copy(scores_folder() / MARCH, dropped)
     page.set_input_files("#file", str(dropped))
@@ -118,7 +121,7 @@ def test_by_mouse_from_the_score_to_the_log(page: Any, shown: Standing, tmp_path
     assert len(list((shown.folder / "takes").glob("*.wav"))) == 1
 
 
-def test_tonight_with_the_pedal_alone(page: Any, shown: Standing) -> None:
+def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
     put_on_the_list(page, shown, "40", part=4)
     page.goto(f"{shown.origin}/tonight")
     page.fill("#until", "2099-03-01")
@@ -129,23 +132,23 @@ def test_tonight_with_the_pedal_alone(page: Any, shown: Standing) -> None:
     told(page, "in the log")
     until(
         page,
-        "document.querySelectorAll('.done').length && [...document.querySelectorAll('.done')].some((one) => one.textContent)",
+        "[...document.querySelectorAll('#items .done')].some((one) => one.textContent)",
     )
     assert len(read_entries(log_path(shown.folder / "book.toml"))) == before + 1
     page.wait_for_selector("#ready img")
 
 
-def put_on_the_list(page: Any, shown: Standing, place: str, part: int = 2) -> None:
+def put_on_the_list(page: Page, shown: Standing, place: str, part: int = 2) -> None:
     page.goto(shown.at("part", place, part))
     page.wait_for_selector("#card.chosen")
     page.click("#add")
     until(
         page,
-        f"[...document.querySelectorAll('li.spot a')].some((one) => one.href.includes('at={place}'))",
+        f"[...document.querySelectorAll('li.spot a')].some((a) => a.href.includes('at={place}'))",
     )
 
 
-def test_by_keyboard_alone(page: Any, shown: Standing) -> None:
+def test_by_keyboard_alone(page: Page, shown: Standing) -> None:
     page.goto(f"{shown.origin}/part?score={id_of(MARCH)}&part=3")
     page.wait_for_selector("#music svg g.note")
     page.focus("#music")
@@ -167,7 +170,7 @@ def test_by_keyboard_alone(page: Any, shown: Standing) -> None:
     until(page, "!standPlaying.sounding")
 
 
-def test_by_touch_on_a_tablet(browser: Any, shown: Standing) -> None:
+def test_by_touch_on_a_tablet(browser: Browser, shown: Standing) -> None:
     context = browser.new_context(viewport={"width": 768, "height": 1024}, has_touch=True)
     page = context.new_page()
     page.goto(shown.address)
@@ -178,20 +181,21 @@ def test_by_touch_on_a_tablet(browser: Any, shown: Standing) -> None:
     assert "bar 32" in page.inner_text("#place")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     small = page.evaluate(
-        """[...document.querySelectorAll('button, .button, a.small')].filter((one) => one.offsetParent
-          && one.getBoundingClientRect().height < 44).map((one) => one.textContent)"""
+        """[...document.querySelectorAll('button, .button, a.small')]
+          .filter((one) => one.offsetParent && one.getBoundingClientRect().height < 44)
+          .map((one) => one.textContent)"""
     )
     assert small == [], "targets are 44 px high (WCAG 2.2, target size enhanced)"
     context.close()
 
 
-def test_two_windows_and_an_editor_agree(page: Any, shown: Standing) -> None:
+def test_two_windows_and_an_editor_agree(page: Page, shown: Standing) -> None:
     put_on_the_list(page, shown, "24")
     other = page.context.new_page()
     other.goto(shown.at("part", "24"))
     other.wait_for_selector("li.spot")
     before = other.locator("li.spot").count()
-    page.locator("li.spot", has_text="bar 24").get_by_text("×").click()
+    page.locator("li.spot", has_text="bar 24").get_by_label("off the list").click()
     until(page, f"document.querySelectorAll('li.spot').length === {before - 1}", seconds=9)
     until(other, f"document.querySelectorAll('li.spot').length === {before - 1}", seconds=9)
     page.click("#undo")
@@ -238,7 +242,7 @@ def _poisoned(shown: Standing) -> str:
 
 
 def test_scripts_in_a_score_do_nothing_on_any_screen(
-    page: Any, shown: Standing, poisoned: str
+    page: Page, shown: Standing, poisoned: str
 ) -> None:
     score = id_of(poisoned)
     page.goto(f"{shown.origin}/part?score={score}&part=1&at=5")
@@ -270,13 +274,14 @@ def test_scripts_in_a_score_do_nothing_on_any_screen(
     for _ in version["parts"][index]["spots"]:
         page.evaluate(
             """async (part) => { const { version } = await (await fetch('/api/list')).json();
-              await fetch('/api/list/take', {method: 'POST', body: JSON.stringify({version, part, spot: 0})}); }""",
+              const body = JSON.stringify({version, part, spot: 0});
+              await fetch('/api/list/take', {method: 'POST', body}); }""",
             index,
         )
     assert read_book(book).parts[index].spots == ()
 
 
-def test_pages_from_elsewhere_cannot_post_to_it(browser: Any, shown: Standing) -> None:
+def test_pages_from_elsewhere_cannot_post_to_it(browser: Browser, shown: Standing) -> None:
     """Another site, in the browser that is let in."""
     context = browser.new_context()
     page = context.new_page()
