@@ -15,7 +15,6 @@ from typing import Final
 
 from drills.errors import BookError, DrillsError
 from drills.jobs.scores_of_folder import entry_of, parts_in
-from drills.output.data.text import Data
 from drills.output.files import OutputFile, check_place, write_files
 from drills.places.finding import find_span, split_places
 from drills.project.book import BookPart, parse_book, read_content
@@ -32,6 +31,7 @@ from drills.project.list_book import (
 from drills.reading.partlist import choose
 from drills.stand.shelf import BOOK, id_of
 from drills.stand.tasks import LIMITS, opened, part_of
+from drills.stand.work import Told
 
 _LOCK: Final = ".book.lock"
 _ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"
@@ -42,7 +42,7 @@ def version_of(content: bytes | None) -> str:
     return "" if content is None else hashlib.sha256(content).hexdigest()[:16]
 
 
-def listed() -> Data:
+def listed() -> Told:
     """The list: every part of the book with its spots in words."""
     content = _content()
     if content is None:
@@ -56,8 +56,8 @@ def listed() -> Data:
     }
 
 
-def _part(index: int, entry: BookPart) -> Data:
-    told: Data = {
+def _part(index: int, entry: BookPart) -> Told:
+    told: Told = {
         "index": index,
         "file": entry.file,
         "score": id_of(entry.file),
@@ -82,7 +82,7 @@ def _part(index: int, entry: BookPart) -> Data:
     return told
 
 
-def put(version: str, score: str, number: int, at: str, note: str) -> Data:
+def put(version: str, score: str, number: int, at: str, note: str) -> Told:
     """A spot at the end of its part's list; book and part are made where they are missing."""
     path = Path(score)
     part = part_of(path, number)
@@ -106,7 +106,7 @@ def _quiet(_: str) -> None:
     pass
 
 
-def take_out(version: str, part: int, spot: int) -> Data:
+def take_out(version: str, part: int, spot: int) -> Told:
     """A spot off the list; ``taken`` puts it in again."""
     taken = ""
 
@@ -119,22 +119,22 @@ def take_out(version: str, part: int, spot: int) -> Data:
     return {**done, "taken": taken}
 
 
-def put_back(version: str, part: int, spot: int, taken: str) -> Data:
+def put_back(version: str, part: int, spot: int, taken: str) -> Told:
     """What was taken out, at its place again."""
     return _changed(version, lambda c: put_in(_text(c), Path(BOOK), Entry(part, spot), taken))
 
 
-def move(version: str, part: int, spot: int, to: int) -> Data:
+def move(version: str, part: int, spot: int, to: int) -> Told:
     """A spot at another place of the list."""
     return _changed(version, lambda c: moved(_text(c), Path(BOOK), Entry(part, spot), to))
 
 
-def note(version: str, part: int, spot: int, words: str) -> Data:
+def note(version: str, part: int, spot: int, words: str) -> Told:
     """The player's own words about a spot."""
     return _changed(version, lambda c: noted(_text(c), Path(BOOK), Entry(part, spot), words))
 
 
-def tempo(version: str, part: int, number: int) -> Data:
+def tempo(version: str, part: int, number: int) -> Told:
     """The performing tempo of a part, in beats a minute."""
     return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK), part, number))
 
@@ -149,7 +149,7 @@ def _content() -> bytes | None:
     return read_content(Path(BOOK)) if Path(BOOK).is_file() else None
 
 
-def _changed(version: str, change: Callable[[bytes | None], str]) -> Data:
+def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
     with _alone():
         content = _content()
         if version_of(content) != version:

@@ -19,7 +19,7 @@ from drills.jobs.project import Project, Spot, day_to_meet, open_project, plan_p
 from drills.jobs.ready import readiness, readiness_picture
 from drills.jobs.request import Settings
 from drills.jobs.sessions import title_of
-from drills.output.data.text import Data, exact
+from drills.output.data.text import exact
 from drills.output.plot import svg_bytes
 from drills.places.finding import find_span
 from drills.project.entries import Origin
@@ -31,9 +31,10 @@ from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.loop import heading_under, ladder_of
 from drills.stand.play_tasks import source_at
 from drills.stand.shelf import BOOK, id_of
+from drills.stand.work import Told
 
 
-def tonight(today: str, until: str) -> Data:
+def tonight(today: str, until: str) -> Told:
     """The list of a day with what is done of it; ``until`` is the rehearsal, or empty."""
     project, day = _project(), date.fromisoformat(today)
     plan, planned = planned_day(project, day, _until(until))
@@ -62,7 +63,7 @@ def _until(text: str) -> date | None:
         raise UsageError("the day of the rehearsal is a date") from error
 
 
-def _item(project: Project, item: Item) -> Data:
+def _item(project: Project, item: Item) -> Told:
     spot = project.spot(item.passage.id)
     entry = project.book.parts[spot.place[0]] if spot.place is not None else None
     file = entry.file if entry is not None else spot.sheet.source
@@ -84,7 +85,7 @@ def _item(project: Project, item: Item) -> Data:
     }
 
 
-def tick(today: str, until: str, number: int, reached: str, right: int) -> Data:
+def tick(today: str, until: str, number: int, reached: str, right: int) -> Told:
     """An item of the day into the log, with the metronome number that was reached."""
     project, day = _project(), date.fromisoformat(today)
     _, planned = planned_day(project, day, _until(until))
@@ -104,7 +105,7 @@ def _item_of(planned: PlannedDay | None, number: int) -> Item:
     return found
 
 
-def judged(where: tuple[str, str, str], block: int, number: str, right: bool) -> Data:
+def judged(where: tuple[str, str, str], block: int, number: str, right: bool) -> Told:
     """Right: the next number of the ladder; not yet: the one before.  Into the log with it.
 
     ``where``: score, part and place.  What is on no list is not logged, and the answer says so.
@@ -150,7 +151,7 @@ def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:
     return None
 
 
-def ready(today: str, until: str) -> Data:
+def ready(today: str, until: str) -> Told:
     """How far every passage is, as a picture and in words."""
     project, day = _project(), date.fromisoformat(today)
     meeting = _until(until) or day_to_meet(project, day)

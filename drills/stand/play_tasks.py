@@ -1,12 +1,12 @@
 """What the stand's processes do for sound: events to be scheduled, and the sounds they name.
 
 The page schedules what is told here by the clock of its audio context, and decides nothing.
-Data: docs/schema/loop.json.
+Told: docs/schema/loop.json.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -21,14 +21,14 @@ from drills.music.score import Part
 from drills.output.audio.level import amplitudes
 from drills.output.audio.struck import struck
 from drills.output.audio.tones import HELD, harmonics, timbre_of
-from drills.output.data.text import SCHEMA, Data, exact
+from drills.output.data.text import SCHEMA, exact
 from drills.output.musicxml.part import part_bytes
 from drills.sheet.clicks.reading import read_pattern
 from drills.sheet.ladder import shown, tempo_words
 from drills.sound.groove import GROOVES
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
-from drills.sound.practice.events import Event, Strike, frequency
+from drills.sound.practice.events import Event, Strike, Tone, frequency
 from drills.sound.practice.headings import headings_of
 from drills.sound.practice.loop import (
     Loop,
@@ -41,6 +41,7 @@ from drills.sound.practice.material import Source
 from drills.sound.practice.voices import SOUNDS
 from drills.stand.drawing import drawn
 from drills.stand.wishes import settings_of
+from drills.stand.work import Told
 
 RATES: Final = (8_000, 192_000)
 MOST_ROUNDS: Final = 32
@@ -59,7 +60,7 @@ CLICKS: Final = (
 """What a page offers, each as the command line writes it."""
 
 
-def blocks(score: str, part: str, place: str) -> Data:
+def blocks(score: str, part: str, place: str) -> Told:
     """The blocks of a sheet with their items and numbers, and what can click and play along."""
     source = source_at(score, part, place)
     rungs = ladder_of(source, PracticeChoices())
@@ -88,7 +89,7 @@ def _as_title(words: str) -> str:
     return "The spot as it stands" if words == "excerpt" else words[:1].upper() + words[1:]
 
 
-def loop(score: str, part: str, place: str, asked: Mapping[str, Any]) -> Data:
+def loop(score: str, part: str, place: str, asked: Mapping[str, Any]) -> Told:
     """Count-in and some times through as events, from the number ``asked["first"]`` on.
 
     ``asked``: full (all that can be made, rather than what is printed of it), block, item,
@@ -111,10 +112,10 @@ def loop(score: str, part: str, place: str, asked: Mapping[str, Any]) -> Data:
     return _loop_data(made, asked["first"], asked["rounds"])
 
 
-def _loop_data(made: Loop, first: int, count: int) -> Data:
+def _loop_data(made: Loop, first: int, count: int) -> Told:
     scale, a4 = amplitudes({}), made.choices.a4
-    rounds = [list(events) for events in made.times_through(first, count)]
-    counted = list(made.counted())
+    rounds = [_heard(events) for events in made.times_through(first, count)]
+    counted = _heard(made.counted())
     every = [*counted, *(event for events in rounds for event in events)]
     return {
         "schema": SCHEMA,
@@ -135,7 +136,12 @@ def _loop_data(made: Loop, first: int, count: int) -> Data:
     }
 
 
-def _event(event: Event, scale: Mapping[str, float], a4: Fraction) -> list[object]:
+def _heard(events: Iterable[Event]) -> list[Strike | Tone]:
+    """Events without what is spoken, which a loop never is."""
+    return [event for event in events if isinstance(event, Strike | Tone)]
+
+
+def _event(event: Strike | Tone, scale: Mapping[str, float], a4: Fraction) -> list[object]:
     """``[seconds, gain, sound]`` of a strike, ``[seconds, gain, wave, hertz, end]`` of a tone."""
     gain = round(scale[event.voice] * event.level, 6)
     if isinstance(event, Strike):
@@ -150,7 +156,7 @@ def _wave(voice: str, hertz: float) -> str:
     return f"{voice} {hertz:.2f}"
 
 
-def _waves(events: list[Event], a4: Fraction) -> dict[str, list[float]]:
+def _waves(events: list[Strike | Tone], a4: Fraction) -> dict[str, list[float]]:
     """The levels of the harmonics of every tone that is needed."""
     found: dict[str, list[float]] = {}
     for event in events:
@@ -163,7 +169,7 @@ def _waves(events: list[Event], a4: Fraction) -> dict[str, list[float]]:
     return found
 
 
-def music(place: tuple[str, str, str], block: int, item: int, width: int) -> Data:
+def music(place: tuple[str, str, str], block: int, item: int, width: int) -> Told:
     """The music of a drill for the screen; notes have the ids that a loop tells.
 
     ``place``: score, part and place.

@@ -23,12 +23,12 @@ from drills.jobs.sound_files import SoundOutputs
 from drills.jobs.writing import files_of
 from drills.music.pitch import Pitch
 from drills.output.data.section import section_data
-from drills.output.data.text import Data
 from drills.project.book import read_book
 from drills.section.players import Section
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
 from drills.stand.wishes import Words, settings_of
+from drills.stand.work import Told
 
 KINDS: Final = ("pdf", "svg", "midi", "musicxml")
 Files = tuple[tuple[str, bytes], ...]
@@ -37,7 +37,7 @@ Files = tuple[tuple[str, bytes], ...]
 
 def sheet(
     of: tuple[str, str], places: tuple[str, ...], words: Words, kind: str, tell: Tell
-) -> Data:
+) -> Told:
     """The pages of ``drills sheet SCORE --part PART --at PLACE``, in one format.
 
     ``of``: score and part.
@@ -48,7 +48,7 @@ def sheet(
     return _written(made, Outputs(formats=(_kind(kind),), style=style), tell)
 
 
-def book(name: str, words: Words, kind: str, tell: Tell) -> Data:
+def book(name: str, words: Words, kind: str, tell: Tell) -> Told:
     """The pages of ``drills book``."""
     settings, style = settings_of(words)
     made = build_book(read_book(Path(name)), settings, tell)
@@ -61,7 +61,7 @@ def _kind(kind: str) -> str:
     return kind
 
 
-def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Data:
+def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Told:
     files, rendered = files_of(made, outputs, tell)
     told = (one for sheet in made.sheets for one in sheet.remarks)
     return {
@@ -71,7 +71,7 @@ def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Data:
     }
 
 
-def climb(score: str, part: str, place: str) -> Data:
+def climb(score: str, part: str, place: str) -> Told:
     """The sound of ``drills click SCORE --part PART --at PLACE``, as WAV."""
     settings = Settings()
     choices = PracticeChoices(climb=Climb(rungs=settings.choices.rungs))
@@ -88,7 +88,7 @@ def section(
     parts: tuple[str, ...],
     words: Words,
     tell: Tell = say_nothing,
-) -> Data:
+) -> Told:
     """What ``drills section`` writes: PDFs of the leader and the players, and the leader's picture.
 
     With it the chords of the section as data (docs/schema/section.json).
@@ -114,9 +114,9 @@ def _voices(one: Section) -> list[Mapping[str, Any]]:
             "bar": each.bar,
             "beat": each.beat,
             "keys": [
-                round(float((note.sounding or note.written).midi) + (note.cents or 0.0) / 100, 4)
+                round(float(sounding.midi) + (note.cents or 0.0) / 100, 4)
                 for note in each.notes
-                if isinstance(note.sounding or note.written, Pitch)
+                if isinstance(sounding := note.sounding or note.written, Pitch)
             ],
         }
         for each in one.slices

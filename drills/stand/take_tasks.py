@@ -18,9 +18,10 @@ import numpy as np
 import soundfile
 
 from drills.errors import ReadError, UsageError
-from drills.output.data.text import SCHEMA, Data
+from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.stand.shelf import id_of
+from drills.stand.work import Told
 
 FOLDER: Final = "takes"
 ENDINGS: Final = {"WAV": ".wav", "WAVEX": ".wav", "FLAC": ".flac", "OGG": ".ogg", "MP3": ".mp3"}
@@ -34,7 +35,7 @@ _RISE: Final = 0.3
 _FEWEST: Final = 4
 
 
-def add(content: bytes, about: dict[str, Any]) -> Data:
+def add(content: bytes, about: dict[str, Any]) -> Told:
     """Keep a recording; raises ReadError for what is no sound that can be read."""
     ending = _ending(content)
     if len(list(Path(FOLDER).glob("*.json"))) >= MOST:
@@ -68,7 +69,7 @@ def _ending(content: bytes) -> str:
     return ENDINGS[kind]
 
 
-def latency(content: bytes, clicks: Sequence[float]) -> Data:
+def latency(content: bytes, clicks: Sequence[float]) -> Told:
     """Milliseconds from when clicks were sent out to when they came back through the microphone.
 
     ``clicks``: seconds from the start of the recording.  The median of what each click says;

@@ -18,7 +18,7 @@ from drills.errors import PlaceError, ReadError
 from drills.jobs.spots import Judging, rank
 from drills.music.score import Note, Part
 from drills.music.time import START, Position
-from drills.output.data.text import Data, exact
+from drills.output.data.text import exact
 from drills.output.musicxml.measures import bar_id, note_id
 from drills.output.musicxml.part import part_bytes
 from drills.places.bar_names import bar_name
@@ -27,6 +27,7 @@ from drills.places.spots import make_spot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.stand.drawing import drawn
+from drills.stand.work import Told
 
 LIMITS: Final = Limits()
 _ID: Final = re.compile(r"(?:b|n)(?P<bar>\d{1,6})(?:-(?P<voice>\d{1,2})-(?P<event>\d{1,4}))?")
@@ -67,7 +68,7 @@ def part_of(path: Path, number: int) -> Part:
     return _part(path, _stamp(path), number)
 
 
-def players_of(path: Path) -> Data:
+def players_of(path: Path) -> Told:
     """Title and players of a score, as the shelf shows them; raises ReadError."""
     score = opened(path)
     return {
@@ -76,7 +77,7 @@ def players_of(path: Path) -> Data:
     }
 
 
-def part_view(path: Path, number: int, width: int, scale: int) -> Data:
+def part_view(path: Path, number: int, width: int, scale: int) -> Told:
     """A part for the screen: its picture, where its notes are, and where it is hard.
 
     ``width`` is that of the window in pixels; ``scale`` the height of a staff in percent of
@@ -105,7 +106,7 @@ def part_view(path: Path, number: int, width: int, scale: int) -> Data:
     }
 
 
-def place_between(path: Path, number: int, first: str, last: str) -> Data:
+def place_between(path: Path, number: int, first: str, last: str) -> Told:
     """The stretch from one note or bar that was pointed at to another, in words and to be typed.
 
     Ids are those of the picture; either may come first.  Raises PlaceError.
@@ -123,13 +124,13 @@ def place_between(path: Path, number: int, first: str, last: str) -> Data:
     return span_data(part, find_span(part, asked))
 
 
-def place_typed(path: Path, number: int, text: str) -> Data:
+def place_typed(path: Path, number: int, text: str) -> Told:
     """The same for a place that was typed."""
     part = part_of(path, number)
     return span_data(part, find_span(part, text))
 
 
-def span_data(part: Part, span: Span) -> Data:
+def span_data(part: Part, span: Span) -> Told:
     """A stretch for the screen: to be typed, in words, and which notes it holds."""
     return {"at": span.asked, "words": span.words, "notes": _within(part, span)}
 

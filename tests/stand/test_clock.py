@@ -19,7 +19,7 @@ import pytest
 
 from drills.resources import scores_folder
 from drills.sound.practice.events import Strike
-from drills.sound.practice.loop import Loop
+from drills.sound.practice.loop import Loop, make_loop
 from drills.stand import play_tasks
 from tests.stand.standing import MARCH, Standing
 
@@ -120,10 +120,12 @@ def _loops(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Any], 
     shutil.copy(scores_folder() / MARCH, tmp_path)
     monkeypatch.chdir(tmp_path)
     kept: list[Loop] = []
-    made = play_tasks.make_loop
-    monkeypatch.setattr(
-        play_tasks, "make_loop", lambda *given: kept.append(made(*given)) or kept[-1]
-    )  # type: ignore[func-returns-value]
+
+    def keeping(*given: Any) -> Loop:  # noqa: ANN401 - as make_loop
+        kept.append(make_loop(*given))
+        return kept[-1]
+
+    monkeypatch.setattr(play_tasks, "make_loop", keeping)
     told = [play_tasks.loop(MARCH, "2", PLACE, asked(*one[1:])) for one in CHANGES]
     return told, kept
 

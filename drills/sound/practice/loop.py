@@ -19,7 +19,7 @@ from drills.errors import UsageError
 from drills.music.score import Bar, Note
 from drills.music.tempo import Tempo
 from drills.sheet.excerpt import setting_at
-from drills.sheet.ladder import SERIES
+from drills.sheet.metronome import SERIES
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import MOST_REPETITIONS, rung_tempos
 from drills.sound.practice.events import Event, Tone
