@@ -1,4 +1,4 @@
-"""From a score and a player's choices to practice sound: what build.py is for the page.
+"""From a score and a player's choices to practice sound: what sheets.py is for the page.
 
     made = build_practice(Path("march.musicxml"), ["E:3"], None, Settings(), choices)
     write_practice(made, SoundOutputs())
@@ -88,12 +88,32 @@ def build_practice(
     parts, own = _read(score, part, settings.limits, choices)
     music = parts[own]
     wanted = _wanted(score, music, places)
-    drilled = settings.choices
     if ask_tempo is not None:
-        drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
-    score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+        spans = [one.span for one in wanted]
+        asked = with_tempo(music, spans, settings.choices, ask_tempo)
+        settings = replace(settings, choices=asked)
     tell(f"laying out the practice of {music.name or score}")
-    sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    return practice_in(parts, own, wanted, settings, choices, each=each, score=str(score))
+
+
+def practice_in(
+    parts: tuple[Part, ...],
+    own: int,
+    wanted: Sequence[Wanted],
+    settings: Settings,
+    choices: PracticeChoices,
+    *,
+    each: bool = False,
+    score: str = "",
+) -> PracticeSet:
+    """Practice sound for spots of the part ``own`` of ``parts``, which sound together.
+
+    ``score`` is the file, in the words of whoever asks.  Raises as build_practice does.
+    """
+    music = parts[own]
+    score = score or music.source
+    read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+    sources = [_source(read, one, settings.choices, settings, choices) for one in wanted]
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
     name = sheets[0].part
@@ -105,7 +125,7 @@ def build_practice(
         SheetSet(
             sheets,
             file_name(name, named),
-            made_from(str(score), name, named, music.credits.title),
+            made_from(score, name, named, music.credits.title),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
         ),
         tuple(file_name(name, [place]) for place in named),
