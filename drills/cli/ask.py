@@ -9,8 +9,8 @@ from __future__ import annotations
 import sys
 
 from drills.cli.screen import clean, complain, one_line
-from drills.cli.values import read_tempo
 from drills.errors import UsageError
+from drills.jobs.asked.values import read_tempo
 from drills.music.tempo import Tempo
 from drills.sheet.ladder import beats_named, shown
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
-from drills.cli.values import VALUE_NAMES
+from drills.jobs.asked.values import VALUE_NAMES
 from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Note, Part, TempoMark
 from drills.music.time import Length, NoteValue

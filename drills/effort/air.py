@@ -45,29 +45,37 @@ def interval_term(
     return [Term("interval", round(weight.value * distance, 3), f"moves {words}")]
 
 
-def register_terms(table: Table, first: Fingering, second: Fingering, crosses: bool) -> list[Term]:
-    """The change of mode of a woodwind; ``crosses`` where the notes lie about the break."""
+def register_terms(
+    table: Table, notes: tuple[int, int], fingerings: tuple[Fingering, Fingering]
+) -> list[Term]:
+    """The change of mode of a woodwind.
+
+    The wider the interval the more the standing wave changes, up to the interval of
+    two modes of one tube: C sharp to D on the saxophone changes mode and tube at once,
+    and hardly the wave; D to D changes the mode alone.
+    """
+    first, second = fingerings
+    low, high = sorted(notes)
     passed = abs(second.register - first.register)
-    if not passed:
+    share = min(high - low, table.modes) / table.modes
+    value = round(weights.REGISTER.value * share, 2)
+    value += weights.FURTHER_REGISTER.value * (passed - 1)
+    if not passed or value <= 0:
         return []
-    value = weights.REGISTER.value + weights.FURTHER_REGISTER.value * (passed - 1)
-    names = [table.registers[fingering.register].name for fingering in (first, second)]
-    words = f"{names[0]} to {names[1]}"
+    words = " to ".join(table.registers[fingering.register].name for fingering in fingerings)
+    crosses = low <= table.break_after < high
     return [Term("register", value, f"crosses the break, {words}" if crosses else words)]
 
 
-def slow_terms(table: Table, notes: tuple[tuple[int, str], ...]) -> list[Term]:
-    """Notes that answer late: pairs of MIDI number and name."""
-    return [
-        Term(
-            "late answer",
-            weights.SLOW_NOTE.value,
-            f"{name} is {_article(zone.name)} {zone.name}: {zone.why}",
-        )
-        for midi, name in notes
-        for zone in table.slow
-        if zone.holds(midi)
-    ]
+def slow_terms(table: Table, notes: tuple[int, int], names: tuple[str, str]) -> list[Term]:
+    """Zones of notes that answer late, where a move enters one."""
+    found = []
+    for zone in table.slow:
+        inside = [name for midi, name in zip(notes, names, strict=True) if zone.holds(midi)]
+        if len(inside) == 1:
+            words = f"{inside[0]} is {_article(zone.name)} {zone.name}: {zone.why}"
+            found.append(Term("late answer", weights.SLOW_NOTE.value, words))
+    return found
 
 
 def _article(noun: str) -> str:
@@ -80,14 +88,16 @@ def partial_terms(
     """The work of the lips on a brass instrument."""
     first, second = fingerings
     found = _lips(notes, first, second)
+    stuffy = []
     for fingering, name in zip(fingerings, names, strict=True):
         valves = set(fingering.keys) - {"T"}
         if fingering.partial >= _CLOSE_FROM:
             words = f"{name} is partial {fingering.partial}, close to its neighbours"
             found.append(Term("close partial", weights.CLOSE_PARTIAL.value, words))
         if valves in _STUFFY:
-            words = f"{name} with valves {'-'.join(sorted(valves))} is stuffy"
-            found.append(Term("stuffy", weights.STUFFY.value, words))
+            stuffy.append(f"{name} with valves {'-'.join(sorted(valves))} is stuffy")
+    if len(stuffy) == 1:
+        found.append(Term("stuffy", weights.STUFFY.value, stuffy[0]))
     return found
 
 

@@ -36,6 +36,7 @@ class Way(Enum):
     HALF = "half hole"
 
 
+HAND_PARTS = ("palm", "side")
 GOES_DOWN = (Way.DOWN, Way.ROLL_ON)
 GOES_UP = (Way.UP, Way.ROLL_OFF)
 
@@ -80,12 +81,20 @@ class Motion:
 def motions(table: Table, before: Collection[str], after: Collection[str]) -> tuple[Motion, ...]:
     """What every finger that moves does, in the order of the table's keys."""
     changed = [key for name, key in table.keys.items() if (name in before) != (name in after)]
-    fingers = dict.fromkeys(key.finger for key in changed)
-    return tuple(_motion(table, finger, before, after) for finger in fingers)
+    movers = dict.fromkeys((key.finger, _part_of_hand(key)) for key in changed)
+    return tuple(_motion(table, mover, before, after) for mover in movers)
 
 
-def _motion(table: Table, finger: str, before: Collection[str], after: Collection[str]) -> Motion:
-    own = [key for key in table.keys.values() if key.finger == finger]
+def _part_of_hand(key: Key) -> str:
+    """For palm and side keys the key itself: each is pushed by another part of the hand."""
+    return key.name if key.finger.split()[1] in HAND_PARTS else ""
+
+
+def _motion(
+    table: Table, mover: tuple[str, str], before: Collection[str], after: Collection[str]
+) -> Motion:
+    finger = mover[0]
+    own = [key for key in table.keys.values() if (key.finger, _part_of_hand(key)) == mover]
     left = tuple(key for key in own if key.name in before and key.name not in after)
     taken = tuple(key for key in own if key.name in after and key.name not in before)
     stay = tuple(key for key in own if key.name in before and key.name in after)
@@ -99,7 +108,7 @@ def _motion(table: Table, finger: str, before: Collection[str], after: Collectio
     return Motion(finger, ways[0] if taken else ways[1], left, taken, near)
 
 
-def hand_terms(moved: tuple[Motion, ...], pair: str) -> list[Term]:
+def hand_terms(table: Table, moved: tuple[Motion, ...], pair: str) -> list[Term]:
     """The cost of a gesture; ``pair`` names the two notes, such as "C5-D5"."""
     if not moved:
         return []
@@ -109,6 +118,7 @@ def hand_terms(moved: tuple[Motion, ...], pair: str) -> list[Term]:
         *_slides(moved),
         *_rolls(moved),
         *_hand_turns(moved),
+        *_bell(table, moved),
         *_exchanges(moved),
         *_both_hands(moved),
     ]
@@ -137,16 +147,19 @@ def _slow_finger(moved: tuple[Motion, ...]) -> list[Term]:
 
 
 def _slides(moved: tuple[Motion, ...]) -> list[Term]:
-    return [
-        Term(
-            "slide",
-            (weights.SLIDE if motion.near else weights.JUMP).value,
+    found = []
+    for motion in moved:
+        if motion.way is not Way.SLIDE:
+            continue
+        words = (
             f"{motion.words} {'slides' if motion.near else 'jumps'} "
-            f"from {_named(motion.before)} to {_named(motion.after)}",
+            f"from {_named(motion.before)} to {_named(motion.after)}"
         )
-        for motion in moved
-        if motion.way is Way.SLIDE
-    ]
+        value = (weights.SLIDE if motion.near else weights.JUMP).value
+        if motion.member == "little":
+            value += weights.LITTLE_TRAVELS.value
+        found.append(Term("slide", value, words))
+    return found
 
 
 def _rolls(moved: tuple[Motion, ...]) -> list[Term]:
@@ -168,17 +181,39 @@ def _rolls(moved: tuple[Motion, ...]) -> list[Term]:
 
 
 def _hand_turns(moved: tuple[Motion, ...]) -> list[Term]:
-    """Palm and side keys: moved by the hand, which may have to turn for them."""
+    """Palm and side keys: quick by themselves, but the hand may have to turn for them."""
     found = []
-    for motion in moved:
-        if motion.member not in ("palm", "side"):
-            continue
-        weight = weights.PALM if motion.member == "palm" else weights.SIDE
-        keys = _named((*motion.before, *motion.after))
-        found.append(Term(f"{motion.member} key", weight.value, f"{motion.words} moves the {keys}"))
-        if any(other.is_finger and other.hand == motion.hand for other in moved):
-            words = f"{motion.hand} hand turns between its main keys and the {keys}"
+    parts = dict.fromkeys(m.finger for m in moved if m.member in HAND_PARTS)
+    for part in parts:
+        own = [motion for motion in moved if motion.finger == part]
+        weight = weights.PALM if own[0].member == "palm" else weights.SIDE
+        keys = _named(key for motion in own for key in (*motion.before, *motion.after))
+        words = f"{own[0].words} moves the {keys}"
+        found.append(Term(f"{own[0].member} key", weight.value, words))
+        hand = own[0].hand
+        if any(other.is_finger and other.hand == hand for other in moved):
+            words = f"{hand} hand turns between its main keys and the {keys}"
             found.append(Term("turn", weights.TURN.value, words))
+    return found
+
+
+def _bell(table: Table, moved: tuple[Motion, ...]) -> list[Term]:
+    """The last pads of the bell, and the whole tube that closes or opens with them."""
+    keys = [
+        key.words
+        for motion in moved
+        for key in (*motion.before, *motion.after)
+        if key.name in table.heavy
+    ]
+    if not keys:
+        return []
+    words = f"{listed(keys)} moves the heaviest pads"
+    found = [Term("heavy key", weights.HEAVY_KEY.value, words)]
+    fingers = [motion for motion in moved if motion.is_finger]
+    most = max(sum(motion.way in ways for motion in fingers) for ways in (GOES_DOWN, GOES_UP))
+    if most >= weights.WHOLE_TUBE_FINGERS:
+        words = "the tube goes from nearly open to nearly closed, or back"
+        found.append(Term("whole tube", weights.WHOLE_TUBE.value, words))
     return found
 
 

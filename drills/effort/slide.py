@@ -15,7 +15,7 @@ from typing import Final
 from drills.effort import weights
 from drills.effort.air import choice_terms, interval_term, partial_terms
 from drills.effort.hands import hand_terms, motions
-from drills.effort.terms import Term
+from drills.effort.terms import Term, together
 from drills.instruments.fingering import Fingering, Table
 
 _SEMITONE: Final = 2 ** (1 / 12)
@@ -43,13 +43,10 @@ def slide_terms(
     first, second = fingerings
     if notes[0] == notes[1] and first == second:
         return ()
-    return (
-        *_slide(table, fingerings),
-        *hand_terms(motions(table, first.keys, second.keys), "-".join(names)),
-        *partial_terms(notes, fingerings, names),
-        *interval_term(*notes),
-        *choice_terms(notes, fingerings, names),
-    )
+    moved = motions(table, first.keys, second.keys)
+    hands = (*_slide(table, fingerings), *hand_terms(table, moved, "-".join(names)))
+    air = (*partial_terms(notes, fingerings, names), *interval_term(*notes))
+    return (*together(hands, air), *choice_terms(notes, fingerings, names))
 
 
 def turn_term() -> Term:

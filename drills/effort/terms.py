@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from drills.effort.weights import TOGETHER
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,20 @@ class Term:
 def total(terms: Iterable[Term]) -> float:
     """The sum, without the dust that adding decimals leaves."""
     return round(sum(term.value for term in terms), 3)
+
+
+def together(hands: Sequence[Term], air: Sequence[Term]) -> tuple[Term, ...]:
+    """The terms of two works that are done at the same time, such as fingers and lips.
+
+    The slower counts whole, the other for a share (weights.TOGETHER says why).
+    """
+    if total(hands) >= total(air):
+        return (*hands, *map(_quicker, air))
+    return (*map(_quicker, hands), *air)
+
+
+def _quicker(term: Term) -> Term:
+    return replace(term, value=round(term.value * TOGETHER.value, 4))
 
 
 def listed(words: Iterable[str]) -> str:

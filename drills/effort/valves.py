@@ -1,10 +1,13 @@
-"""The cost of a move on valved brass: fingers on the valves, then the lips."""
+"""The cost of a move on valved brass: fingers on the valves, at the same time the lips."""
 
 from __future__ import annotations
 
+from typing import Final
+
+from drills.effort import weights
 from drills.effort.air import choice_terms, interval_term, partial_terms
 from drills.effort.hands import hand_terms, motions
-from drills.effort.terms import Term
+from drills.effort.terms import Term, together
 from drills.instruments.fingering import Fingering, Table
 
 
@@ -19,9 +22,27 @@ def valve_terms(
     if notes[0] == notes[1] and first == second:
         return ()
     moved = motions(table, first.keys, second.keys)
-    return (
-        *hand_terms(moved, "-".join(names)),
-        *partial_terms(notes, fingerings, names),
-        *interval_term(*notes),
-        *choice_terms(notes, fingerings, names),
-    )
+    hands = (*hand_terms(table, moved, "-".join(names)), *_beside(table, first, second))
+    air = (*partial_terms(notes, fingerings, names), *interval_term(*notes))
+    return (*together(hands, air), *choice_terms(notes, fingerings, names))
+
+
+def _beside(table: Table, first: Fingering, second: Fingering) -> list[Term]:
+    """A finger that moves while the one beside it holds its valve down."""
+    held = {table.keys[key].finger for key in set(first.keys) & set(second.keys)}
+    for key in (name for name in table.keys if (name in first.keys) != (name in second.keys)):
+        finger = table.keys[key].finger
+        hand, member = finger.split()
+        if member not in _ROW:
+            continue
+        at = _ROW.index(member)
+        stays = [
+            f for f in (f"{hand} {_ROW[i]}" for i in (at - 1, at + 1) if 0 <= i < 4) if f in held
+        ]
+        if stays:
+            words = f"{finger} finger moves beside the {stays[0]} finger, which stays down"
+            return [Term("beside", weights.BESIDE.value, words)]
+    return []
+
+
+_ROW: Final = ("index", "middle", "ring", "little")

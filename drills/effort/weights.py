@@ -34,18 +34,41 @@ SLOW_FINGERS: Final = ("ring", "little")
 SLIDE: Final = Weight(
     2.0, "one finger must leave a key, travel and land on the next: three movements, not one"
 )
-JUMP: Final = Weight(2.5, "the same to a key that is not beside the first: farther to travel")
+JUMP: Final = Weight(
+    3.0, "to a key that does not touch the first it must rise and be aimed too: one movement more"
+)
+LITTLE_TRAVELS: Final = Weight(
+    1.0,
+    "the little finger is the weakest and shares its tendons with the ring finger: it travels "
+    "at half the pace, and the other fingers must wait for it",
+)
 ROCK: Final = Weight(0.5, "a finger that lies over two keys rocks from one to the other")
 ROLL: Final = Weight(0.25, "a finger that keeps one key and takes or leaves another turns its tip")
 SIDEWAYS: Final = Weight(
     1.0, "a finger that stays on one key and shifts along to its neighbour: half a slide"
 )
 HALF_HOLE: Final = Weight(0.5, "the finger must stop at the right opening, not at an end")
-PALM: Final = Weight(0.75, "palm keys are moved by the whole hand, which is slower than a finger")
-TURN: Final = Weight(
-    0.5, "the hand turns between its main keys and its palm or side keys, both at once"
+PALM: Final = Weight(
+    0.25, "a palm key alone is a short push of a hand that lies on it: hardly slower than a finger"
 )
-SIDE: Final = Weight(0.25, "side keys are moved by the side of a finger, from the wrist")
+SIDE: Final = Weight(0.25, "a side key is a push of the side of a finger, from the wrist")
+TURN: Final = Weight(
+    1.0,
+    "between its main keys and its palm or side keys the whole hand turns: a movement of its own",
+)
+HEAVY_KEY: Final = Weight(
+    0.5, "the last pads of the bell are the largest, with the longest levers and strongest springs"
+)
+WHOLE_TUBE: Final = Weight(
+    1.0,
+    "from a nearly open tube to a nearly closed one: no pad may leak when the last, the slowest, "
+    "comes down, and the air must fill the whole length: once more the time of a finger",
+)
+WHOLE_TUBE_FINGERS: Final = 6
+"""Fingers that fall or rise together from which it counts: all but two of the eight."""
+BESIDE: Final = Weight(
+    0.25, "a finger that moves beside one that stays down pulls at the tendons of its neighbour"
+)
 CONTRARY: Final = Weight(
     0.5, "fingers of one hand that exchange (up against down) must meet in one moment"
 )
@@ -61,11 +84,22 @@ TUBE_SEMITONE: Final = Weight(
     0.05, "within one register of a woodwind the tube makes the note, and the air follows a little"
 )
 REGISTER: Final = Weight(
-    1.0, "the air column must change its mode, which takes as long as a finger"
+    1.0,
+    "where the same tube must speak in another mode, the air does the work of a finger; where "
+    "another mode of another tube sounds nearly the same note, the standing wave hardly changes: "
+    "in proportion to the interval, up to that of the two modes (an octave, on the clarinet a "
+    "twelfth)",
 )
 FURTHER_REGISTER: Final = Weight(0.5, "each further register that is passed over")
 SLOW_NOTE: Final = Weight(
-    0.25, "for each note at the edge of the range that answers late or must be placed"
+    0.25,
+    "a note that answers late, or must be placed, where one enters its zone; inside it lips and "
+    "throat are there already",
+)
+TOGETHER: Final = Weight(
+    0.5,
+    "hands and air move at the same time, so the slower of both sets the pace; but the two must "
+    "arrive together, which costs some of the quicker one: half",
 )
 PARTIAL: Final = Weight(
     1.0, "on one tube the lips alone find another partial: no quicker than a finger"
@@ -80,7 +114,7 @@ CLOSE_PARTIAL: Final = Weight(
     0.25, "from the eighth up partials lie a tone or less apart: each such note is easily missed"
 )
 STUFFY: Final = Weight(
-    0.25, "valves 1-3 and 1-2-3 are sharp and answer late: each such note must be helped"
+    0.25, "valves 1-3 and 1-2-3 are sharp and answer late: going there the note must be helped"
 )
 SLIDE_START: Final = Weight(0.75, "an arm starts and stops a slide")
 SLIDE_STEP: Final = Weight(

@@ -36,6 +36,8 @@ class Use(StrEnum):
     STANDARD = "standard"
     EQUAL = "equal"
     """As good as the standard one: whichever lies better."""
+    HELD = "held"
+    """The standard one with keys that may stay down, where that saves a movement."""
     ALTERNATE = "alternate"
     """Where it helps."""
     POOR = "poor"
@@ -132,6 +134,10 @@ class Table:
     """Pairs of keys that one finger can slide between."""
     rolls: frozenset[frozenset[str]] = frozenset()
     """Pairs of keys that one finger can rock between without leaving its place."""
+    heavy: frozenset[str] = frozenset()
+    """Keys with the last and largest pads of the bell."""
+    modes: int = 12
+    """Semitones between the first two modes of one tube: 19 on the clarinet."""
     break_after: int = 0
     """The last note below the break; 0 where there is none."""
     doubtful: frozenset[int] = frozenset()
@@ -204,6 +210,8 @@ def _table(data: Mapping[str, Any]) -> Table:
         slow=_zones(data.get("slow", ())),
         neighbours=_pairs(data.get("neighbours", ())),
         rolls=_pairs(data.get("rolls", ())),
+        heavy=_known(data.get("heavy", ()), keys),
+        modes=data.get("modes", 12),
         break_after=_midi(data["break"][0]) if "break" in data else 0,
         doubtful=frozenset(_midi(text) for text in data.get("doubtful", ())),
         open_notes=MappingProxyType(_open_notes(data)),
@@ -260,6 +268,13 @@ def _zones(found: Iterable[Mapping[str, Any]]) -> tuple[Zone, ...]:
 
 def _pairs(found: Iterable[Iterable[str]]) -> frozenset[frozenset[str]]:
     return frozenset(frozenset(pair) for pair in found)
+
+
+def _known(names: Iterable[str], keys: Mapping[str, Key]) -> frozenset[str]:
+    found = frozenset(names)
+    if found - keys.keys():
+        raise ValueError(f"no keys {' '.join(sorted(found - keys.keys()))}")
+    return found
 
 
 def _open_notes(data: Mapping[str, Any]) -> dict[str, Mapping[int, int]]:

@@ -43,30 +43,6 @@ def bar_name(part: Part, index: int) -> str:
     return part.bars[index].number or f"number {index + 1} of the part"
 
 
-def place_words(part: Part, index: int, start: Position | None) -> str:
-    """ "beat 3 of bar 33, the first bar of E"; the bar alone without ``start``."""
-    mark = mark_words(part, index)
-    head = f"bar {bar_name(part, index)}"
-    if start is not None:
-        head = f"beat {spoken_beat(part.bars[index], start)} of {head}"
-    return f"{head}, {mark}" if mark else head
-
-
-def stretch_words(
-    part: Part, first: tuple[int, Position | None], last: tuple[int, Position | None]
-) -> str:
-    """ "bar 33, the first bar of E, to beat 1 of bar 34": bars with a position each, or whole."""
-    begins = place_words(part, *first)
-    comma = "," if "," in begins else ""
-    index, start = last
-    ends = f"bar {bar_name(part, index)}"
-    if start is not None:
-        beat = f"beat {spoken_beat(part.bars[index], start)}"
-        same_bar = bar_name(part, index) == bar_name(part, first[0]) and first[1] is not None
-        ends = beat if same_bar else f"{beat} of {ends}"
-    return f"{begins}{comma} to {ends}"
-
-
 _ORDINALS: Final = (
     *("first", "second", "third", "fourth", "fifth", "sixth"),
     *("seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"),
@@ -80,11 +56,12 @@ def mark_words(part: Part, index: int) -> str:
         count += not completes_previous(part, at)
         if part.bars[at].marks:
             text = part.bars[at].marks[-1].text
-            return f"the {_ordinal(count)} bar of {f'mark {text}' if text.isdigit() else text}"
+            return f"the {ordinal(count)} bar of {f'mark {text}' if text.isdigit() else text}"
     return ""
 
 
-def _ordinal(count: int) -> str:
+def ordinal(count: int) -> str:
+    """ "first", "second", ... and "13th" after "twelfth"."""
     if count <= len(_ORDINALS):
         return _ORDINALS[count - 1]
     suffix = {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th") if count % 100 // 10 != 1 else "th"

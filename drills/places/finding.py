@@ -6,7 +6,8 @@ A bare word is a rehearsal mark if one reads so, otherwise a printed bar
 number; ``[12]`` is the mark that reads 12 and ``bar12`` the bar, where both
 exist.  ``E:5`` is the fifth bar of E, its own bar counted as the first, and
 ``E:-1`` the bar before it.  ``@3`` is beat 3 of the time signature (dotted
-quarters in 6/8), ``@2.5`` the offbeat after beat 2, ``@2+1/3`` a triplet later.
+quarters in 6/8), ``@3#2`` the second printed note of that beat (words.py says how
+they are counted), ``@2.5`` the offbeat after beat 2, ``@2+1/3`` a triplet later.
 ``#2`` picks the second of several that read alike.  A place with a beat stands
 for that beat; at the end of a stretch it stands for what is attacked there.
 
@@ -26,14 +27,8 @@ from typing import Final
 from drills.errors import PlaceError
 from drills.music.score import Direction, Part
 from drills.music.time import START, Position
-from drills.places.bar_names import (
-    bar_name,
-    completes_previous,
-    mark_words,
-    place_words,
-    spoken_beat,
-    stretch_words,
-)
+from drills.places.bar_names import bar_name, completes_previous, mark_words, spoken_beat
+from drills.places.words import first_half, notes_of_beat, place_words, stretch_words, typed_beat
 
 START_WORDS: Final = "drill"
 END_WORDS: Final = "end drill"
@@ -42,7 +37,7 @@ END_WORDS: Final = "end drill"
 _PLACE: Final = (
     r"(?:\[(?P<mark{n}>[^\]]*)\]|(?P<word{n}>[^#:@\[\]\-]+))"
     r"(?:#(?P<nth{n}>\d+))?(?::(?P<bars{n}>-?\d+))?"
-    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/\d+)?))?"
+    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/\d+)?)(?:#(?P<note{n}>\d+))?)?"
 )
 _SPAN: Final = re.compile(_PLACE.format(n=1) + r"(?:-" + _PLACE.format(n=2) + ")?")
 _HOW: Final = "write a place such as 12, 12@3, E:5 or 12@3-13@1"
@@ -84,6 +79,8 @@ class _Asked:
     nth: int | None
     bars: int
     beat: Fraction | None
+    note: int | None
+    """Which printed note of the beat, from 1."""
     text: str
 
 
@@ -108,14 +105,14 @@ def find_span(part: Part, text: str) -> Span:
     first = _asked(found.groupdict(), 1)
     last = _asked(found.groupdict(), 2) if found["mark2"] or found["word2"] else None
     begin = _bar_of(part, first)
-    start = Place(begin, START) if first.beat is None else _at_beat(part, begin, first.beat)
+    start = Place(begin, START) if first.beat is None else _at_note(part, begin, first)
     if last is None:
         return _single(part, text.strip(), begin, start, first)
     stop = _bar_of(part, last)
     if last.beat is None:
         end, includes = _end_of_bar(part, stop), False
     else:
-        end, includes = _at_beat(part, stop, last.beat), True
+        end, includes = _at_note(part, stop, last), True
     if (end.bar, end.start) < (start.bar, start.start):
         raise PlaceError(f"{text!r} ends before it begins; write the earlier place first")
     words = stretch_words(
@@ -174,10 +171,13 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
 def _asked(groups: dict[str, str | None], n: int) -> _Asked:
     mark, word = groups[f"mark{n}"], groups[f"word{n}"]
     nth, bars, beat = groups[f"nth{n}"], groups[f"bars{n}"], groups[f"beat{n}"]
+    note = groups[f"note{n}"]
     name = (mark if mark is not None else word or "").strip()
     explicit = re.fullmatch(r"bar\s*(\S+)", name) if mark is None else None
     tail = "".join(
-        sign + value for sign, value in (("#", nth), (":", bars), ("@", beat)) if value is not None
+        sign + value
+        for sign, value in (("#", nth), (":", bars), ("@", beat), ("#", note))
+        if value is not None
     )
     return _Asked(
         word=explicit[1] if explicit else name,
@@ -186,6 +186,7 @@ def _asked(groups: dict[str, str | None], n: int) -> _Asked:
         nth=None if nth is None else int(nth),
         bars=1 if bars is None else int(bars),
         beat=None if beat is None else sum(map(Fraction, beat.split("+")), Fraction(0)),
+        note=None if note is None else int(note),
         text=(f"[{name}]" if mark is not None else name) + tail,
     )
 
@@ -243,6 +244,20 @@ def _counted(part: Part, index: int, asked: _Asked) -> int:
     return own[target]
 
 
+def _at_note(part: Part, index: int, asked: _Asked) -> Place:
+    """The place of a beat, or of one of its notes."""
+    beat, note = Fraction(1) if asked.beat is None else asked.beat, asked.note
+    if note is None:
+        return _at_beat(part, index, beat)
+    if beat.denominator != 1:
+        raise PlaceError(f"{asked.text}: notes are counted within a whole beat, such as 12@3#2")
+    notes = notes_of_beat(part, index, int(beat))
+    if not 1 <= note <= len(notes):
+        count = f"{len(notes)} printed note{'' if len(notes) == 1 else 's'}"
+        raise PlaceError(f"{asked.text}: beat {beat} of bar {bar_name(part, index)} has {count}")
+    return Place(*notes[note - 1])
+
+
 def _at_beat(part: Part, index: int, beat: Fraction) -> Place:
     """The place of a beat in a bar, or in the bar that completes it."""
     bar = part.bars[index]
@@ -278,13 +293,11 @@ def written_place(part: Part, place: Place, *, always_beat: bool = False) -> str
     start = place.start
     number = bar_name(part, index)
     same = _numbered(part, number)
-    home = index
-    while home > 0 and completes_previous(part, home):
-        home -= 1
+    home = first_half(part, index)
     nth = f"#{same.index(home) + 1}" if len(same) > 1 else ""
     prefix = "bar" if _marked(part, number) else ""
     whole_bar = start == START and home == index and not always_beat
-    at = "" if whole_bar else f"@{spoken_beat(part.bars[index], start)}"
+    at = "" if whole_bar else f"@{typed_beat(part, index, start)}"
     return f"{prefix}{number}{nth}{at}"
 
 

@@ -20,10 +20,10 @@ from drills.music.lines import bar_starts
 from drills.music.score import Credits, Part
 from drills.music.tempo import Tempo
 from drills.music.time import START, NoteValue, Position
-from drills.places.bar_names import stretch_words
 from drills.places.finding import Span
 from drills.places.spots import Run, Spot, goes_back, make_spot
 from drills.places.tempos import AskedTempo, tempo_map
+from drills.places.words import stretch_words
 from drills.sheet.cells import CellGroup, Order, cell_groups
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills

@@ -16,7 +16,8 @@ import pretty_midi
 import pytest
 import soundfile
 
-from drills.cli import run, sound_values
+from drills.cli import run
+from drills.jobs.asked import sound_values
 from drills.output.audio import FORMATS
 from drills.output.files import ENDINGS
 from drills.resources import scores_folder

@@ -21,7 +21,7 @@ def test_the_hardest_spots_are_those_of_the_ranking(player: Player) -> None:
 
 def test_what_the_player_marks_comes_first_and_is_never_hidden(player: Player) -> None:
     """Bars 1 to 3 are alike: what is marked in bar 2 is not proposed in bar 1 either."""
-    assert asked(player, "--hardest", "5", "--at", "2@4") == ["2@4", "1@1-1@3.75"]
+    assert asked(player, "--hardest", "5", "--at", "2@4") == ["2@4", "1@1-1@3#4"]
     assert asked(player, "--hardest", "5", "--at", "3@4,2@2") == ["3@4", "2@2"]
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import pty
+import re
 import subprocess
 import time
-from dataclasses import fields
 from importlib import import_module
 from pathlib import Path
 
@@ -17,10 +17,12 @@ from click.testing import CliRunner
 import drills.cli
 from drills.cli import COMMANDS, options, run
 from drills.cli.exits import EXIT_CODES
-from drills.cli.options import HEADINGS, PlayerCommand
+from drills.cli.help_page import FIRST, PlayerCommand
 from drills.cli.screen import clean, one_line
 from drills.cli.work import outputs_of, style_of
 from drills.errors import DrillsError
+from drills.jobs.asked import files
+from drills.jobs.asked.choice import Heading
 from drills.jobs.sheet_files import Style
 from drills.output.engrave import Engraving
 from drills.output.files import ENDINGS
@@ -128,15 +130,28 @@ def test_the_table_of_commands_is_what_they_say_of_themselves() -> None:
         assert command.get_short_help_str(limit=80) == COMMANDS[name]
 
 
-def test_every_option_stands_under_a_heading() -> None:
-    headed = [name for names in HEADINGS.values() for name in names]
-    assert len(headed) == len(set(headed))
-    for command in commands().values():
-        assert isinstance(command, PlayerCommand)
-        with click.Context(command) as context:
-            shown = {p.name for p in command.get_params(context) if "--help" not in p.opts}
-            arguments = {p.name for p in command.params if isinstance(p, click.Argument)}
-        assert shown - arguments <= set(headed)
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_help_begins_with_what_most_players_need(name: str) -> None:
+    """Every option stands once, the few first and the others under the headings of the table."""
+    command = commands()[name]
+    assert isinstance(command, PlayerCommand)
+    text = CliRunner().invoke(drills.cli.drills, [name, "--help"]).output
+    options = text.split("Examples:")[0]
+    told = re.findall(r"^  (?:-\w, )?(-[-a-z]+)(?: / --| |$)", options, re.MULTILINE)
+    expected = {next(f for f in one.written if f[:2] == "--") for one in command.choices}
+    assert sorted(told) == sorted({"-h", "--help"} | expected)
+    few = [one for one in command.choices if name in one.first]
+    headings = re.findall(r"^([A-Z][A-Za-z ]+):$", text, re.MULTILINE)
+    assert headings[: bool(few)] == [FIRST][: bool(few)]
+    known = [heading.value for heading in Heading if heading in headings]
+    assert [heading for heading in headings if heading in list(Heading)] == known
+
+
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_short_help_fits_a_page_and_says_where_the_rest_is(name: str) -> None:
+    text = CliRunner().invoke(drills.cli.drills, [name, "-h"], terminal_width=80).output
+    assert len(text.splitlines()) <= 60
+    assert re.search(rf"drills {name} --help lists \d+ more options", text)
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))
@@ -190,8 +205,8 @@ def test_help_imports_no_music(player: Player) -> None:
 
 
 def test_papers_are_those_of_the_page() -> None:
-    assert set(options.PAPERS) == set(PAPERS)
-    assert options.PAPERS[0] == Page().paper
+    assert set(files.PAPERS) == set(PAPERS)
+    assert files.PAPERS[0] == Page().paper
 
 
 def test_nothing_chosen_is_what_is_usual() -> None:
@@ -225,22 +240,17 @@ RUN_OPTIONS = options.RunOptions("a4", None, None, None)
 def test_formats(
     output: str | None, also: tuple[str, ...], as_data: bool, formats: tuple[str, ...]
 ) -> None:
-    files = options.FileOptions(Path(output) if output else None, also, None, as_data, False)
-    assert outputs_of(files, RUN_OPTIONS).formats == formats
+    chosen = options.FileOptions(Path(output) if output else None, also, None, as_data, False)
+    assert outputs_of(chosen, RUN_OPTIONS).formats == formats
 
 
 def test_names_of_files_share_a_stem() -> None:
-    files = options.FileOptions(Path("a/x.1.xml"), ("midi",), None, False, False)
-    outputs = outputs_of(files, RUN_OPTIONS)
+    chosen = options.FileOptions(Path("a/x.1.xml"), ("midi",), None, False, False)
+    outputs = outputs_of(chosen, RUN_OPTIONS)
     assert outputs.place("ignored", "musicxml") == Path("a/x.1.xml")
     assert outputs.place("ignored", "midi") == Path("a/x.1.mid")
     assert outputs.place("ignored", "midi", "-2") == Path("a/x.1-2.mid")
     assert set(ENDINGS) >= set(outputs.formats)
-
-
-def test_options_become_choices() -> None:
-    names = {field.name for field in fields(options.DrillOptions)}
-    assert {"sizes", "rhythm", "cell_end", "rungs"} <= names
 
 
 # --- the screen ---------------------------------------------------------------

@@ -9,7 +9,7 @@ import mido
 import pikepdf
 import pytest
 
-from drills.cli.commands.section import USUAL_CELLS
+from drills.jobs.asked.table import CHOICES
 from drills.resources import scores_folder
 from drills.section.making import CELLS
 from tests.cli.music import Player, pages_of, score
@@ -45,7 +45,8 @@ def words(player: Player, name: str, folder: str = FOLDER) -> list[str]:
 
 
 def test_the_usual_number_of_cells_is_the_models() -> None:
-    assert USUAL_CELLS == CELLS
+    (row,) = [one for one in CHOICES if one.name == "section_cells"]
+    assert row.usual == str(CELLS)
 
 
 def test_one_call_makes_the_leaders_file_and_one_for_each_player(band: Player) -> None:

@@ -31,7 +31,7 @@ def spots(part: Part, top: int | None = None) -> tuple[HardSpot, ...]:
 
 def test_the_hard_half_bar_is_found_and_cut_at_beats() -> None:
     (first, *_) = spots(part_of([EASY, HARD, EASY]))
-    assert first.span.asked == "2@1-2@2.75"
+    assert first.span.asked == "2@1-2@2#4"
     assert len(first.notes) == 8
     assert len(first.demands) == 8, "seven moves inside and one to the landing note"
 
@@ -47,8 +47,8 @@ def test_nothing_hard_in_a_scale_of_quarters() -> None:
 def test_music_that_comes_again_stands_once() -> None:
     found = spots(part_of([EASY, HARD, EASY, HARD, EASY]))
     first = found[0]
-    assert first.span.asked == "2@1-2@2.75"
-    assert [span.asked for span in first.again] == ["4@1-4@2.75"]
+    assert first.span.asked == "2@1-2@2#4"
+    assert [span.asked for span in first.again] == ["4@1-4@2#4"]
     assert all(set(other.notes).isdisjoint(first.notes) for other in found[1:])
 
 
@@ -57,8 +57,8 @@ def test_what_the_player_marks_is_not_proposed_again() -> None:
     judged = demand_of(part, instrument=SAX, tempo=TEMPO)
     for marked in ("2@2", "4"):
         left = hard_spots(judged, marked=[find_span(part, marked)])
-        assert "2@1-2@2.75" not in [spot.span.asked for spot in left]
-    assert hard_spots(judged, marked=[find_span(part, "1")])[0].span.asked == "2@1-2@2.75"
+        assert "2@1-2@2#4" not in [spot.span.asked for spot in left]
+    assert hard_spots(judged, marked=[find_span(part, "1")])[0].span.asked == "2@1-2@2#4"
 
 
 def test_a_rest_of_a_beat_cuts() -> None:

@@ -23,7 +23,7 @@ from drills.errors import DrillsError
 from drills.instruments.fingering import Table, Use, load_table, table_of
 from tests.effort.notes import held, midi_of, name_of, standard
 
-FOLDER = files("drills.effort").joinpath("tables")
+FOLDER = files("drills.instruments").joinpath("tables")
 TABLES = tuple(sorted(file.name[:-5] for file in FOLDER.iterdir() if file.name.endswith(".json")))
 BRASS = ("trumpet", "horn", "euphonium", "tuba", "trombone")
 VALVES = BRASS[:-1]

@@ -194,7 +194,7 @@ def test_the_heading_says_where_the_line_ends() -> None:
     assert sheet_of(part, "1-2").words == "Bar 1 to beat 1 of bar 3"
     assert sheet_of(part, "1@2").words == "Beat 2 of bar 1 to beat 3"
     assert sheet_of(part, "1@2-2@1").words == "Beat 2 of bar 1 to beat 1 of bar 2"
-    assert sheet_of(part, "1-2", Choices(landing=False)).words == "Bar 1 to bar 2"
+    assert sheet_of(part, "1-2", Choices(landing=False)).words == "Bars 1 to 2"
     assert sheet_of(part, "4").words == "Bar 4"
 
 

@@ -6,21 +6,11 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import (
-    DRILLS,
-    FILES,
-    FOR,
-    FUNCTIONS,
-    LIMIT,
-    PART,
-    RUN,
-    DrillOptions,
-    FileOptions,
-    ForOptions,
-    RunOptions,
-    player_command,
-)
+from drills.cli.options import FileOptions, ForOptions, RunOptions, player_command
 from drills.errors import UsageError
+from drills.jobs.asked import drilled, music
+from drills.jobs.asked import files as asked_files
+from drills.sheet.making import Choices
 
 EPILOG = """\b
 A book is a text file:
@@ -54,20 +44,8 @@ first sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "book",
     click.argument("book", type=click.Path(path_type=Path), required=False),
-    click.option(
-        "--new",
-        type=click.Path(path_type=Path),
-        metavar="FOLDER",
-        help="Write a first book from the scores in a folder and the spots that they mark. Where a "
-        "book exists, --force adds what is new and keeps your own lines.",
-    ),
-    PART,
-    DRILLS,
-    FUNCTIONS,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
     epilog=EPILOG,
 )
 def command(
@@ -75,7 +53,7 @@ def command(
     book: Path | None,
     new: Path | None,
     part: str | None,
-    drill: DrillOptions,
+    drill: Choices,
     functions: bool,
     wanted: ForOptions,
     files: FileOptions,
@@ -100,6 +78,4 @@ def command(
     if new is not None:
         work.make_new_book(new, part, limit, files)
     elif book is not None:
-        work.make_book(
-            book, drill.choices(), limit, files, run, rewriting=rewriting, functions=functions
-        )
+        work.make_book(book, drill, limit, files, run, rewriting=rewriting, functions=functions)

@@ -3,39 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli import values
-from drills.cli.options import (
-    FOR,
-    INSTRUMENT,
-    LIMIT,
-    PART,
-    RUN,
-    TEMPO,
-    VOICE,
-    DrillOptions,
-    ForOptions,
-    RunOptions,
-    at_tempo,
-    drills_from,
-    player_command,
-    reading,
-)
-from drills.cli.sound_options import (
-    CLICKS,
-    CLIMB,
-    PLAY,
-    SOUND_FILES,
-    ClickOptions,
-    ClimbOptions,
-    PlayOptions,
-    SoundFileOptions,
-)
-from drills.music.time import NoteValue
+from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
+from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
+from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
+from drills.jobs.asked import files as asked_files
+from drills.sheet.making import Choices
 
 EPILOG = """\b
 Examples:
@@ -56,26 +32,23 @@ doctor says comes first."""
 @player_command(
     "click",
     click.argument("score", type=click.Path(path_type=Path)),
-    click.option(
-        "--at",
-        multiple=True,
-        metavar="PLACES",
-        callback=reading(values.read_places),
-        help="Where the hard spot is; several with commas, or give --at again: a file for each. "
-        'Without it, the spots that the score marks with the word "drill".',
+    choices=(
+        *music.CHOICES,
+        *sounding.CHOICES,
+        *climbing.CHOICES,
+        *drilled.CHOICES,
+        *asked_files.CHOICES,
+        *sound_files.CHOICES,
     ),
-    PART,
-    VOICE,
-    PLAY,
-    CLICKS,
-    TEMPO,
-    CLIMB,
-    INSTRUMENT,
-    drills_from(1),
-    FOR,
-    SOUND_FILES,
-    RUN,
-    LIMIT,
+    groups={
+        "playing": PlayOptions,
+        "clicks": ClickOptions,
+        "climbing": ClimbOptions,
+        "drill": Choices,
+        "wanted": ForOptions,
+        "files": SoundFileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -83,13 +56,11 @@ def command(
     score: Path,
     at: tuple[str, ...],
     part: str | None,
-    voice: str | None,
-    tempo: tuple[NoteValue | None, Fraction] | None,
-    instrument: str | None,
+    tempo: AskedTempo | None,
     playing: PlayOptions,
     clicks: ClickOptions,
     climbing: ClimbOptions,
-    drill: DrillOptions,
+    drill: Choices,
     wanted: ForOptions,
     files: SoundFileOptions,
     run: RunOptions,
@@ -111,12 +82,7 @@ def command(
     """
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
-    choices = replace(
-        at_tempo(drill.choices(), tempo),
-        rungs=max(2, drill.rungs),
-        voice=voice,
-        instrument=instrument,
-    )
+    choices = replace(at_tempo(drill, tempo), rungs=max(2, drill.rungs))
     from drills.cli import work_click  # noqa: PLC0415 - heavy, and not needed for --help
 
     work_click.make_click(

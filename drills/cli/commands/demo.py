@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import RUN, RunOptions, player_command
+from drills.cli.options import RunOptions, player_command
+from drills.jobs.asked import files
 
 EPILOG = """\b
 Examples:
@@ -20,8 +21,8 @@ when something hurts."""
 @player_command(
     "demo",
     click.argument("folder", type=click.Path(path_type=Path), default="drills-demo"),
-    RUN,
-    click.option("--force", is_flag=True, help="Replace files that are there already."),
+    choices=files.CHOICES,
+    groups={"run": RunOptions},
     epilog=EPILOG,
 )
 def command(*, folder: Path, run: RunOptions, force: bool) -> None:

@@ -2,30 +2,23 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
 import click
 
-from drills.cli import values
 from drills.cli.options import (
-    DRILLS,
-    FOR,
-    LIMIT,
-    RUN,
-    TEMPO,
-    DrillOptions,
+    AskedTempo,
     FileOptions,
     ForOptions,
     RunOptions,
     at_tempo,
-    gathered,
     player_command,
-    reading,
 )
 from drills.errors import UsageError
-from drills.music.time import NoteValue
+from drills.jobs.asked import drilled, music
+from drills.jobs.asked import files as asked_files
+from drills.sheet.making import Choices
 
 EPILOG = """\b
 Examples:
@@ -39,85 +32,12 @@ p a passing note and so on; the small numbers are cents for a beatless chord. Tu
 softly and listen more than you play. Rest often, and stop at the first sign of pain;
 what your teacher or a doctor says comes first."""
 
-USUAL_CELLS: Final = 8
-"""Repeated here, since its module takes long to import; a test compares the two."""
-
-FILES: Final = gathered(
-    "files",
-    FileOptions,
-    (
-        click.option(
-            "-o",
-            "--output",
-            type=click.Path(path_type=Path),
-            metavar="FOLDER",
-            help="The folder for the files; named after the piece and the place otherwise.",
-        ),
-        click.option(
-            "--also",
-            multiple=True,
-            metavar="FORMAT",
-            callback=reading(values.read_formats),
-            help="Write this beside each PDF: ly, png or svg; and each player's drills as midi or "
-            "musicxml. In headphones, start at a low level.",
-        ),
-        click.option(
-            "--midi-tempo",
-            metavar="NUMBER",
-            callback=reading(values.read_tempo),
-            help="Tempo of the MIDI files; the performing tempo otherwise.",
-        ),
-        click.option(
-            "--json",
-            is_flag=True,
-            help="Print who sounds what in which chord as data; then files only with -o or --also.",
-        ),
-        click.option("--force", is_flag=True, help="Replace files that are there already."),
-    ),
-)
-
 
 @player_command(
     "section",
     click.argument("score", type=click.Path(path_type=Path)),
-    click.option(
-        "--at",
-        multiple=True,
-        metavar="PLACES",
-        callback=reading(values.read_places),
-        help="Where the hard spot is, as most of the parts read it; several with commas, or give "
-        "--at again.",
-    ),
-    click.option(
-        "--parts",
-        multiple=True,
-        metavar="NAMES",
-        callback=reading(values.read_names),
-        help="The players of the section, by name or number, with commas; else all that play "
-        "pitches. Chords are read from the whole score all the same.",
-    ),
-    TEMPO,
-    click.option(
-        "--chord",
-        multiple=True,
-        metavar="PLACE=CHORD",
-        callback=reading(values.read_said),
-        help="What the chord is in this place, in concert pitch, whatever the score or its "
-        "notes say: E:3=C7. Give it once for each chord.",
-    ),
-    click.option(
-        "--section-cells",
-        metavar="COUNT",
-        default=str(USUAL_CELLS),
-        show_default=True,
-        callback=reading(values.whole_number(0, 99)),
-        help="The most cells that all play together; 0 for none.",
-    ),
-    DRILLS,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
     epilog=EPILOG,
 )
 def command(
@@ -125,10 +45,10 @@ def command(
     score: Path,
     at: tuple[str, ...],
     parts: tuple[str, ...],
-    tempo: tuple[NoteValue | None, Fraction] | None,
+    tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
-    drill: DrillOptions,
+    drill: Choices,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -147,7 +67,7 @@ def command(
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
         raise UsageError("--for rewrites the parts of certain players; name them with --parts")
-    choices = at_tempo(drill.choices(), tempo)
+    choices = at_tempo(drill, tempo)
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     printed = not files.json or files.output is not None

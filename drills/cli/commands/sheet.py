@@ -2,40 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli import values
 from drills.cli.options import (
-    CHORDS,
-    DRILLS,
-    FILES,
-    FOR,
-    INSTRUMENT,
-    LIMIT,
-    PART,
-    RUN,
-    TEMPO,
-    VOICE,
-    WEIGHTS,
+    AskedTempo,
     ChordOptions,
-    DrillOptions,
     FileOptions,
     ForOptions,
     RunOptions,
     at_tempo,
     player_command,
-    reading,
 )
-from drills.music.time import NoteValue
+from drills.jobs.asked import drilled, music
+from drills.jobs.asked import files as asked_files
+from drills.sheet.making import Choices
 
 EPILOG = """\b
 Places, as a player says them:
   12          bar 12, by its printed number
-  12@3        its third beat (12@2.5: the offbeat after the second)
+  12@3        its third beat (12@3#2: its second note, 12@2.5: the offbeat after 2)
   E, E:3      the bar of rehearsal mark E, the third bar of E
   12-14       bars 12 to 14
   12@3-13@1   from the third beat of bar 12 to the first of bar 13
@@ -57,31 +44,14 @@ sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "sheet",
     click.argument("score", type=click.Path(path_type=Path)),
-    click.option(
-        "--at",
-        multiple=True,
-        metavar="PLACES",
-        callback=reading(values.read_places),
-        help="Where the hard spot is; several with commas, or give --at again. Without it, the "
-        'spots that the score marks with the word "drill".',
-    ),
-    click.option(
-        "--hardest",
-        metavar="COUNT",
-        callback=reading(values.whole_number(1, 99)),
-        help="Add this many of the hardest spots that drills finds, after those you name.",
-    ),
-    PART,
-    VOICE,
-    TEMPO,
-    INSTRUMENT,
-    WEIGHTS,
-    DRILLS,
-    CHORDS,
-    FOR,
-    FILES,
-    RUN,
-    LIMIT,
+    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "chords": ChordOptions,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -90,11 +60,9 @@ def command(
     at: tuple[str, ...],
     hardest: int | None,
     part: str | None,
-    voice: str | None,
-    tempo: tuple[NoteValue | None, Fraction] | None,
-    instrument: str | None,
+    tempo: AskedTempo | None,
     weights: Path | None,
-    drill: DrillOptions,
+    drill: Choices,
     chords: ChordOptions,
     wanted: ForOptions,
     files: FileOptions,
@@ -108,7 +76,7 @@ def command(
     three and four notes, the whole line in rhythms, and a ladder of metronome
     numbers up to the performing tempo. Several spots make one PDF.
     """
-    choices = replace(at_tempo(drill.choices(), tempo), voice=voice, instrument=instrument)
+    choices = at_tempo(drill, tempo)
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 

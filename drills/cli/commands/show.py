@@ -6,7 +6,9 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import LIMIT, PART, json_option, player_command
+from drills.cli.options import player_command
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import music
 
 EPILOG = """\b
 Examples:
@@ -18,9 +20,8 @@ Examples:
 @player_command(
     "show",
     click.argument("score", type=click.Path(path_type=Path)),
-    PART,
-    json_option("Print the same as data, with every note."),
-    LIMIT,
+    choices=(*music.CHOICES, *asked_files.CHOICES),
+    groups={},
     epilog=EPILOG,
 )
 def command(*, score: Path, part: str | None, json: bool, limit: dict[str, str]) -> None:

@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli import values
-from drills.cli.options import (
-    INSTRUMENT,
-    LIMIT,
-    PART,
-    TEMPO,
-    WEIGHTS,
-    json_option,
-    player_command,
-    reading,
-)
+from drills.cli.options import AskedTempo, player_command
 from drills.errors import UsageError
-from drills.music.time import NoteValue
+from drills.jobs.asked import files as asked_files
+from drills.jobs.asked import music
 
 EPILOG = """\b
 Examples:
@@ -36,33 +26,8 @@ goes straight to the pages. The ranking proposes: you know your hands."""
 @player_command(
     "spots",
     click.argument("score", required=False, type=click.Path(path_type=Path)),
-    PART,
-    click.option("--voice", metavar="NAME", help="The voice to judge where a staff has several."),
-    click.option(
-        "--move",
-        metavar="NOTES",
-        help='Only tell the cost of going from note to note: "D4 D5". Takes no score.',
-    ),
-    TEMPO,
-    INSTRUMENT,
-    WEIGHTS,
-    click.option(
-        "--top",
-        default="10",
-        show_default=True,
-        metavar="COUNT",
-        callback=reading(values.whole_number(1, 999)),
-        help="How many spots to show.",
-    ),
-    click.option(
-        "--plot",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="Draw the effort of the whole part too: a file that ends in .svg or .png.",
-    ),
-    click.option("--force", is_flag=True, help="Replace a file that is there already."),
-    json_option("Print the same as data, with every term of every move."),
-    LIMIT,
+    choices=(*music.CHOICES, *asked_files.CHOICES),
+    groups={},
     epilog=EPILOG,
 )
 def command(
@@ -71,7 +36,7 @@ def command(
     part: str | None,
     voice: str | None,
     move: str | None,
-    tempo: tuple[NoteValue | None, Fraction] | None,
+    tempo: AskedTempo | None,
     instrument: str | None,
     weights: Path | None,
     top: int,

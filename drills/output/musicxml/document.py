@@ -33,7 +33,7 @@ from drills.sheet.drill import Drill
 from drills.sheet.making import Sheet
 
 SOFTWARE: Final = "drills"
-_PART_ID: Final = "P1"
+PART_ID: Final = "P1"
 
 
 def musicxml_bytes(sheets: Sequence[Sheet], mark: str = "") -> bytes:
@@ -45,13 +45,19 @@ def musicxml_bytes(sheets: Sequence[Sheet], mark: str = "") -> bytes:
     root = etree.Element("score-partwise", version="4.0")
     _add_header(root, sheets, mark)
     bars = [bar for sheet in sheets for drill in _drills(sheet) for bar in drill.bars]
-    instruments = _add_part_list(root, sheets, bars)
-    part = add(root, "part", id=_PART_ID)
-    writer = _Writer(part, _divisions(bars), instruments)
+    name = ", ".join(_each_once(sheet.part for sheet in sheets))
+    instruments = add_part_list(root, name, bars)
+    part = add(root, "part", id=PART_ID)
+    writer = _Writer(part, divisions_of(bars), instruments)
     for sheet in sheets:
         writer.write_sheet(sheet)
     if not bars:
         _add_empty_measure(part)
+    return document_bytes(root)
+
+
+def document_bytes(root: etree._Element) -> bytes:
+    """A whole document in UTF-8, with the public identifier of the standard."""
     return etree.tostring(
         root,
         xml_declaration=True,
@@ -173,14 +179,12 @@ class _Played:
     drum: Unpitched | None = None
 
 
-def _add_part_list(
-    root: etree._Element, sheets: Sequence[Sheet], bars: Sequence[Bar]
-) -> dict[str, str]:
+def add_part_list(root: etree._Element, name: str, bars: Sequence[Bar]) -> dict[str, str]:
     """The part with its instruments and drums; returns their ids by name."""
-    part = add(add(root, "part-list"), "score-part", id=_PART_ID)
-    add(part, "part-name", ", ".join(_each_once(sheet.part for sheet in sheets)))
+    part = add(add(root, "part-list"), "score-part", id=PART_ID)
+    add(part, "part-name", name)
     played = _played(bars)
-    ids = {one.name: f"{_PART_ID}-I{place}" for place, one in enumerate(played, start=1)}
+    ids = {one.name: f"{PART_ID}-I{place}" for place, one in enumerate(played, start=1)}
     for one in played:
         holder = add(part, "score-instrument", id=ids[one.name])
         add(holder, "instrument-name", one.name)
@@ -220,7 +224,7 @@ def _tones(bar: Bar) -> Iterable[Tone]:
         yield from note.tones
 
 
-def _divisions(bars: Sequence[Bar]) -> int:
+def divisions_of(bars: Sequence[Bar]) -> int:
     """The least divisions of a quarter that make every length and place whole."""
     times: set[Fraction] = set()
     for bar in bars:

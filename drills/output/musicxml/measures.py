@@ -114,6 +114,7 @@ class _VoiceWriter:
             self._bar.instrument.name,
             self._levels.get(index, ()),
             [self._spans[index, d] for d in range(len(event.tuplets)) if (index, d) in self._spans],
+            note_id(self._bar, self._voice, index) if self._pen.named else "",
         )
         if isinstance(event, Rest):
             add_rest(self._measure, event, self._pen, stem)
@@ -134,6 +135,16 @@ class _VoiceWriter:
             forward = add(self._measure, "forward")
             add(forward, "duration", self._pen.duration(place - self._at))
             self._at = place
+
+
+def note_id(bar: Bar, voice: Voice, event: int) -> str:
+    """``n32-1-0``: the first event of the second voice in the bar of index 32."""
+    return f"n{bar.index}-{bar.voices.index(voice)}-{event}"
+
+
+def bar_id(bar: Bar) -> str:
+    """``b32``: the bar of index 32."""
+    return f"b{bar.index}"
 
 
 def notes_of(bars: Iterable[Bar]) -> list[Note]:

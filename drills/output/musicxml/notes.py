@@ -45,6 +45,8 @@ class Pen:
     """Name of an instrument or drum -> its id; empty where the part has one only."""
     slurs: Mapping[int, int] = field(default_factory=dict)
     """Number of a slur in a drill -> the number that MusicXML gives it."""
+    named: bool = False
+    """Every note has an id that tells where it stands (note_id)."""
 
     def duration(self, length: Length) -> int:
         """A length in divisions; exact by the choice of ``divisions``."""
@@ -60,6 +62,8 @@ class Stem:
     levels: Levels
     spans: Sequence[TupletSpan]
     """Its tuplets, outermost first."""
+    id: str = ""
+    """Of the note, where notes are named."""
 
 
 def slur_numbers(notes: Sequence[Note]) -> dict[int, int]:
@@ -88,6 +92,8 @@ def add_note(measure: etree._Element, note: Note, pen: Pen, stem: Stem, signs: A
     """A note or chord without its grace notes."""
     for head, tone in enumerate(note.tones):
         made = add(measure, "note", **({"print_object": "no"} if note.hidden else {}))
+        if stem.id and head == 0:
+            made.set("id", stem.id)
         if note.cue:
             add(made, "cue")
         _add_tone(made, tone, chord=head > 0)

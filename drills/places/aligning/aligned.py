@@ -14,8 +14,9 @@ from drills.music.score import Part
 from drills.music.time import START, Length, Position
 from drills.places.aligning.differences import differences
 from drills.places.aligning.pairing import Unit, paired, units_of
-from drills.places.bar_names import bar_name, completes_previous, place_words, stretch_words
+from drills.places.bar_names import bar_name, completes_previous
 from drills.places.finding import Place, Span, written_place
+from drills.places.words import place_words, stretch_words
 
 
 class Piece(NamedTuple):

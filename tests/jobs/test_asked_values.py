@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from drills.cli import values
 from drills.errors import UsageError
+from drills.jobs.asked import values
 from drills.music.time import NOTE_KINDS, NoteValue
 
 

@@ -1,0 +1,217 @@
+"""Which music: the place, the part, the tempo, the chords, and for whose instrument."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from drills.jobs.asked import values
+from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.rewriting.asked import How
+
+_TEMPO: Final = Choice(
+    "tempo",
+    "Performing tempo in beats a minute, or with its note value: half=66.",
+    Heading.TEMPO,
+    ("sheet", "spots", "click", "section"),
+    unit="NUMBER",
+    usually="the score's",
+    read=values.read_tempo,
+    first=("sheet", "spots", "click", "section"),
+    book="tempo",
+    data="sheet:sheets.tempo.number",
+)
+_AT: Final = Choice(
+    "at",
+    "Where the hard spot is; several with commas, or give --at again. Without it, the spots that "
+    'the score marks with the word "drill".',
+    Heading.WHERE,
+    ("sheet",),
+    unit="PLACES",
+    read=values.read_places,
+    several=True,
+    first=("sheet", "click", "section"),
+    book="at",
+    data="sheet:sheets.spot.asked",
+)
+_CHORD: Final = Choice(
+    "chord",
+    "What the chord is in this place, as your part writes it: E:3=C7. Goes with --functions; give "
+    "it once for each chord.",
+    Heading.CHORDS,
+    ("sheet",),
+    "chords",
+    unit="PLACE=CHORD",
+    read=values.read_said,
+    several=True,
+    data="sheet:sheets.drills.chords",
+)
+_VOICE: Final = Choice(
+    "voice",
+    "The voice to take where a staff has several.",
+    Heading.WHERE,
+    ("sheet", "click"),
+    "drill",
+    unit="NAME",
+    data="sheet:sheets.spot.voice",
+)
+
+WHERE: Final = (
+    _AT,
+    _AT.but(
+        "click",
+        says="Where the hard spot is; several with commas, or give --at again: a file for each. "
+        'Without it, the spots that the score marks with the word "drill".',
+    ),
+    _AT.but(
+        "section",
+        says="Where the hard spot is, as most of the parts read it; several with commas, or give "
+        "--at again.",
+        data="section:asked",
+    ),
+    Choice(
+        "new",
+        "Write a first book from the scores in a folder and the spots that they mark. Where a book "
+        "exists, --force adds what is new and keeps your own lines.",
+        Heading.WHERE,
+        ("book",),
+        kind=Kind.PATH,
+        unit="FOLDER",
+        first=("book",),
+    ),
+    Choice(
+        "part",
+        "The part to take where the score has several: its name or its number.",
+        Heading.WHERE,
+        ("sheet", "spots", "click", "book", "show"),
+        unit="NAME",
+        first=("sheet", "spots", "click", "show"),
+        book="part",
+        data="sheet:sheets.part",
+    ),
+    Choice(
+        "parts",
+        "The players of the section, by name or number, with commas; else all that play pitches. "
+        "Chords are read from the whole score all the same.",
+        Heading.WHERE,
+        ("section",),
+        unit="NAMES",
+        read=values.read_names,
+        several=True,
+        first=("section",),
+        data="section:players.part",
+    ),
+    _VOICE,
+    _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
+    Choice(
+        "move",
+        'Only tell the cost of going from note to note: "D4 D5". Takes no score.',
+        Heading.WHERE,
+        ("spots",),
+        unit="NOTES",
+        data="spots:moves",
+    ),
+)
+
+HARD: Final = (
+    Choice(
+        "hardest",
+        "Add this many of the hardest spots that drills finds, after those you name.",
+        Heading.HARD,
+        ("sheet",),
+        kind=Kind.COUNT,
+        unit="COUNT",
+        limits=(1, 99),
+        first=("sheet",),
+    ),
+    Choice(
+        "instrument",
+        "What the part is played on, where the score has an odd name for it or none.",
+        Heading.HARD,
+        ("sheet", "spots", "click"),
+        "drill",
+        unit="NAME",
+        data="spots:instruments.name",
+    ),
+    Choice(
+        "weights",
+        "A settings file (TOML) that says how much each reason counts.",
+        Heading.HARD,
+        ("sheet", "spots"),
+        kind=Kind.PATH,
+        unit="FILE",
+        data="spots:terms.weight",
+    ),
+    Choice(
+        "top",
+        "How many spots to show.",
+        Heading.HARD,
+        ("spots",),
+        kind=Kind.COUNT,
+        unit="COUNT",
+        limits=(1, 999),
+        usual="10",
+        first=("spots",),
+        data="spots:spots",
+    ),
+)
+
+CHORDS: Final = (
+    Choice(
+        "functions",
+        "Tell what each note is in the chord, and add a drill of the chords: from the chord "
+        "symbols, or where there are none from the notes of the whole score.",
+        Heading.CHORDS,
+        ("sheet", "book"),
+        "chords",
+        kind=Kind.FLAG,
+        data="sheet:sheets.spot.line.functions",
+    ),
+    _CHORD,
+    _CHORD.but(
+        "section",
+        says="What the chord is in this place, in concert pitch, whatever the score or its notes "
+        "say: E:3=C7. Give it once for each chord.",
+        data="section:slices.chord",
+    ),
+    Choice(
+        "section_cells",
+        "The most cells that all play together; 0 for none.",
+        Heading.CHORDS,
+        ("section",),
+        kind=Kind.COUNT,
+        unit="COUNT",
+        limits=(0, 99),
+        usual="8",
+    ),
+)
+
+INSTRUMENT: Final = (
+    Choice(
+        "for_instrument",
+        "Rewrite the music for this instrument: key, clef, and octaves into its range.",
+        Heading.INSTRUMENT,
+        ("sheet", "click", "section", "book"),
+        "wanted",
+        flags=("--for",),
+        unit="INSTRUMENT",
+        book="for",
+        data="sheet:sheets.instrument.name",
+    ),
+    Choice(
+        "for_pitch",
+        "What stays the same with --for: the sounding pitch, or the written notes.",
+        Heading.INSTRUMENT,
+        ("sheet", "click", "section", "book"),
+        "wanted",
+        kind=Kind.WORD,
+        unit="PITCH",
+        usually=How.SOUNDING.value,
+        words=tuple(how.value for how in How),
+        book="for-pitch",
+        data="sheet:sheets.instrument.transposition",
+    ),
+)
+
+TEMPO: Final = (_TEMPO,)
+
+CHOICES: Final = (*WHERE, *HARD, *CHORDS, *INSTRUMENT, *TEMPO)

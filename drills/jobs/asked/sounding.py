@@ -1,0 +1,207 @@
+"""What sounds, and where it clicks: the rows that fill ``PracticeChoices``."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from drills.jobs.asked import sound_values as values
+from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.sheet.clicks.laying import Accent
+from drills.sheet.clicks.reading import NAMED
+from drills.sound.groove import GROOVES, parse_swing
+from drills.sound.practice.choices import Material, PracticeChoices, Tuning
+from drills.sound.practice.voices import SOUNDS
+
+_USUAL: Final = PracticeChoices()
+_SOUNDS: Final = Heading.SOUNDS
+_CLICKS: Final = Heading.CLICKS
+_CLICK: Final = ("click",)
+
+PLAYED: Final = (
+    Choice(
+        "play",
+        "What the click is for: spot, as it stands in the part; cells, lines or chords of its "
+        "sheet; or sheet, all of them. Several with commas.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="WHAT",
+        usually="spot",
+        words=(*Material, values.SHEET),
+        read=values.read_material,
+        several=True,
+        data="practice:spots.files.stages.what",
+    ),
+    Choice(
+        "with_voices",
+        "What plays along: line, the music itself; octave, the same an octave away; section, the "
+        "other parts of the score; bass or chord, held under you, from the chord symbols or else "
+        "from the notes of the score.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        flags=("--with",),
+        unit="VOICES",
+        words=values.WITH,
+        read=values.read_voices,
+        several=True,
+        first=_CLICK,
+        data="practice:spots.files.voices",
+    ),
+    Choice(
+        "octave",
+        "Where the voice octave plays: up, down, or a number of octaves.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="WAY",
+        usual="down",
+        words=("up", "down"),
+        read=values.read_octave,
+    ),
+    Choice(
+        "tuning",
+        "Of bass and chord: equal, as a tuner shows it; pure, without beats against the bass.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        kind=Kind.WORD,
+        unit="HOW",
+        usual=_USUAL.tuning.value,
+        words=tuple(tuning.value for tuning in Tuning),
+        read=Tuning,
+    ),
+    Choice(
+        "pitch",
+        "The tuning note A, 415 to 466.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="HERTZ",
+        usual=str(_USUAL.a4),
+        read=values.read_pitch,
+        data="practice:spots.files.a4",
+    ),
+    Choice(
+        "gain",
+        "Make a voice louder or softer, such as click=-6: click, signal, groove, or one of --with.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="VOICE=DB",
+        read=values.read_gains,
+        several=True,
+    ),
+    Choice(
+        "sound_font",
+        "A SoundFont 2 file (.sf2) of your own plays the voices of --with, on your instrument "
+        "where it has it. The click stays exact, the font's notes speak as late as they were "
+        "recorded. The font's licence decides whether the file may be given away. Needs the "
+        "package tinysoundfont.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        kind=Kind.PATH,
+        unit="FILE",
+    ),
+    Choice(
+        "groove",
+        "A drum pattern to play with: straight, swing, shuffle, two-beat, bossa, samba, march-cut "
+        "and others.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="NAME",
+        words=tuple(GROOVES),
+        read=values.read_groove,
+        first=_CLICK,
+        data="practice:spots.files.groove",
+    ),
+    Choice(
+        "swing",
+        "How the drums swing: tempo, less the faster it goes, as drummers do; straight; or long "
+        "against short, such as 2:1.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="RATIO",
+        usual="tempo",
+        words=("tempo", "straight"),
+        read=parse_swing,
+    ),
+    Choice(
+        "swing_line",
+        "Swing the music too, as the drums do.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        kind=Kind.FLAG,
+    ),
+    Choice(
+        "human",
+        "Make the drums a little uneven, as a player is: the same number gives the same file. The "
+        "click stays exact.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        kind=Kind.COUNT,
+        unit="SEED",
+        limits=(0, 999_999_999),
+    ),
+)
+
+CLICKED: Final = (
+    Choice(
+        "click",
+        'Where it clicks: beats, 4, "2,4", offbeats, groups, divided, "every 3 sixteenths", '
+        '"every 2 bars", "2 on 2 off", fading, none. Again for each rung in turn, to be helped '
+        "less and less; the last one stays.",
+        _CLICKS,
+        _CLICK,
+        "clicks",
+        unit="PATTERN",
+        usually="what the ladder counts: the beat, unless that is too slow or too fast for a "
+        "metronome",
+        words=tuple(NAMED),
+        read=values.read_patterns,
+        several=True,
+        first=_CLICK,
+        data="practice:spots.files.stages.click.words",
+    ),
+    Choice(
+        "accent",
+        "Which clicks are accented: those on beat 1, on the first beat of each group, or none.",
+        _CLICKS,
+        _CLICK,
+        "clicks",
+        kind=Kind.WORD,
+        unit="WHICH",
+        usual=_USUAL.accent.value,
+        words=tuple(accent.value for accent in Accent),
+        read=Accent,
+    ),
+    Choice(
+        "click_sound",
+        "What clicks: claves, side-stick, cowbell, beep, closed-hi-hat and others.",
+        _CLICKS,
+        _CLICK,
+        "clicks",
+        unit="SOUND",
+        usual=_USUAL.click_sound,
+        words=tuple(SOUNDS),
+        read=values.read_sound,
+    ),
+    Choice(
+        "accent_sound",
+        "What clicks on an accent.",
+        _CLICKS,
+        _CLICK,
+        "clicks",
+        unit="SOUND",
+        usual=_USUAL.accent_sound,
+        words=tuple(SOUNDS),
+        read=values.read_sound,
+    ),
+)
+
+CHOICES: Final = (*PLAYED, *CLICKED)

@@ -1,0 +1,58 @@
+"""A part written out whole and read again is the same part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import music21
+import pytest
+from lxml import etree
+
+from drills.errors import DrillsError
+from drills.music.score import Bar, Part
+from drills.output.musicxml.part import part_bytes
+from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score, read_all
+from tests.schema import complaints
+
+ROOT = Path(__file__).parents[2]
+SUITE = Path(music21.__file__).parent / "musicxml" / "lilypondTestSuite"
+FILES = [*sorted((ROOT / "scores").glob("*.musicxml")), *sorted(SUITE.glob("*.xml"))]
+
+
+def parts_of(path: Path) -> tuple[Part, ...]:
+    try:
+        return read_all(open_score(path, Limits()))
+    except DrillsError:
+        return ()
+
+
+def heard(bar: Bar) -> list[object]:
+    """Attacks, lengths and pitches: what no way of writing may change."""
+    return [
+        (event.start, event.length, getattr(event, "tones", None), getattr(event, "tie_stop", None))
+        for voice in bar.voices
+        for event in voice.events
+    ]
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_written_and_read_again_it_is_the_same(path: Path, tmp_path: Path) -> None:
+    for number, part in enumerate(parts_of(path)):
+        file = tmp_path / f"{number}.musicxml"
+        file.write_bytes(part_bytes(part))
+        (again,) = read_all(open_score(file, Limits()))
+        assert [bar.number for bar in again.bars] == [bar.number for bar in part.bars]
+        assert [heard(bar) for bar in again.bars] == [heard(bar) for bar in part.bars]
+        assert [bar.marks for bar in again.bars] == [bar.marks for bar in part.bars]
+
+
+@pytest.mark.parametrize("path", FILES[:3], ids=lambda path: path.stem)
+def test_it_is_music_xml_with_ids_for_bars_and_notes(path: Path) -> None:
+    """Valid by the schema of MusicXML 4.0 (W3C), every bar and note named once."""
+    for part in parts_of(path):
+        root = etree.fromstring(part_bytes(part))
+        assert complaints(part_bytes(part)) == []
+        ids = root.xpath("//@id[starts-with(., 'n') or starts-with(., 'b')]")
+        assert len(ids) == len(set(ids))
+        assert [f"b{index}" for index in range(len(part.bars))] == root.xpath("//measure/@id")
