@@ -69,8 +69,9 @@ overLevel =
   ;; The figure of a tuplet on its side of the staff, never inside it.
   (let* ((y (ly:tuplet-number::calc-y-offset number))
          (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
          (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
-    (if (= side UP) (max y 2.9) (min y -2.9))))
+    (if (= side UP) (max y clear) (min y (- clear)))))
 
 \layout {
   \context {

@@ -51,9 +51,9 @@ def make_section(
         choices,
         Limits().with_values(limits),
         rewriting=rewriting,
+        tuned=tuned,
         page=style.page,
         pages=pages,
-        tuned=tuned,
     )
     wanted = SectionWanted(
         tuple(places), tuple(parts), tuple(said), tuple(counts), cells, whole_score

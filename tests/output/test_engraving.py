@@ -156,9 +156,8 @@ def test_the_check_can_fail() -> None:
     """A caption that is drawn on the notes is found."""
     text = next(texts_of(list(generated(1)), Page()))
     moved = text.replace(
-        "\\override LyricText.self-alignment-X = #LEFT",
-        "\\override LyricText.self-alignment-X = #LEFT\n"
-        "  \\override LyricText.extra-offset = #'(0 . -6)",
+        "(basic-distance . 3.4) (minimum-distance . 3) (padding . 0.7)",
+        "(basic-distance . 0) (minimum-distance . 0) (padding . -6)",
         1,
     )
     assert moved != text

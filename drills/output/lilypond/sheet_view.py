@@ -253,12 +253,3 @@ def _chords(drill: Drill, heading: Heading, page: Page) -> _Score:
         width=needed * page.staff_space if needed < page.line_width else 0,
         whole=len(sizes) <= WHOLE,
     )
-
-
-def legends(sheet: Sheet) -> tuple[str, ...]:
-    """What the functions and numbers under the notes mean, as far as they stand there."""
-    drills = [drill for block in sheet.blocks for drill in block.drills]
-    tuned = any(under.cents for drill in drills for under in drill.under)
-    named = [one for tones in sheet.functions for one in tones]
-    named += [one for held in sheet.held for one in held.tones]
-    return functions.legend(named, tuned=tuned, where="the notes")

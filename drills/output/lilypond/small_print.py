@@ -48,6 +48,7 @@ def legends(sheet: Sheet) -> tuple[str, ...]:
     drills = [drill for block in sheet.blocks for drill in block.drills]
     tuned = any(under.cents for drill in drills for under in drill.under)
     named = [one for tones in sheet.functions for one in tones]
+    named += [one for held in sheet.held for one in held.tones]
     return functions.legend(named, tuned=tuned, where="the notes")
 
 
