@@ -13,6 +13,7 @@ from drills.harmony.symbols import parse_chord
 from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
+from drills.sheet.blocks import BlockKind
 from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.names import CERTAIN, remarks_beside
 from drills.sheet.drill import Drill, DrillKind
@@ -56,7 +57,7 @@ def labels(made: Sheet) -> list[str]:
 
 
 def chords_of(made: Sheet) -> Drill:
-    (group,) = [group for group in made.blocks if group.kind is DrillKind.CHORD]
+    (group,) = [group for group in made.blocks if group.kind is BlockKind.CHORDS]
     assert group.title == CHORDS_TITLE
     (drill,) = group.drills
     return drill
