@@ -226,9 +226,9 @@ def test_certainty_is_said_in_words() -> None:
 
 
 @pytest.mark.parametrize(
-    ("certainty", "remark"), [("51/100", "from the notes"), ("1/2", "from the notes?")]
+    ("certainty", "remark"), [("3/4", "from the notes"), ("74/100", "from the notes?")]
 )
-def test_a_half_is_uncertain_and_more_is_not(certainty: str, remark: str) -> None:
+def test_less_than_three_quarters_is_uncertain(certainty: str, remark: str) -> None:
     assert remarks_beside([chord("F", certainty=certainty)]) == [remark]
 
 
