@@ -72,9 +72,10 @@ def make_sheet(
     tempo = performing_tempo(part, span, choices)
     excerpt = make_excerpt(part, spot)
     chords = spot_chords(part, spot, excerpt, harmonies) if harmonies else None
-    start = ladder_start(part, spot, setting_at(part, spot.line[0]).time, choices)
-    choices = replace(choices, start=start)
-    given = Given(part, spot, choices, tempo, moves, hard_moves(spot.line, moves))
+    time = setting_at(part, spot.line[0]).time
+    start = ladder_start(part, spot, time, choices)
+    own = replace(choices, start=start)
+    given = Given(part, spot, own, tempo, moves, hard_moves(spot.line, moves))
     ladder = make_ladder(tempo, given.time, rungs=choices.rungs, start=start, value=given.level)
     fixed = (_line_block(excerpt, spot, ladder), *_chord_block(chords, ladder))
     sheet = Sheet(
@@ -89,8 +90,8 @@ def make_sheet(
         start=start,
         cautions=CAUTIONS,
         remarks=(
-            *_remarks(part, spot, instruments, choices, with_chords=chords is not None),
             *metre_remarks_in(part, spot, choices.asked_tempo),
+            *_remarks(part, spot, instruments, choices, with_chords=chords is not None),
             *(chords.remarks if chords is not None else ()),
         ),
         moves=moves,

@@ -15,7 +15,7 @@ from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
 from drills.sheet.blocks import BlockKind
 from drills.sheet.choices import Choices
-from drills.sheet.chord_notes.names import CERTAIN, remarks_beside
+from drills.sheet.chord_notes.names import remarks_beside
 from drills.sheet.drill import Drill, DrillKind
 from drills.sheet.making import CHORDS_TITLE, make_sheet
 from drills.sheet.sheet import Sheet
@@ -239,7 +239,7 @@ def test_uncertain_chords_are_named_as_the_player_reads_them() -> None:
 
 
 def test_remarks_stand_where_they_begin_to_hold() -> None:
-    unsure = chord("F", certainty=str(CERTAIN))
+    unsure = chord("F", certainty="70/100")
     found = remarks_beside(
         [
             unsure,

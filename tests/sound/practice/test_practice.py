@@ -347,3 +347,33 @@ def test_the_bell_tells_a_new_tempo_only() -> None:
     tempos = [step.at for step in practice.tempos]
     assert bells == tempos
     assert len(bells) == 2
+
+
+def test_from_click_to_drums_and_back_in_one_file() -> None:
+    """Three patterns at one tempo; the groove sounds under its own alone."""
+    patterns = tuple(read_pattern(text) for text in ("beats", "drums", "2"))
+    climb = Climb(rungs=1, repetitions=1, count_in=0, rung_rest=0, signal=False)
+    one_bar = part_of(("4/4", "C5/4 D5/4 E5/4 F5/4"))
+    choices = PracticeChoices(patterns=patterns, groove="straight", climb=climb)
+    practice = practice_of(one_bar, "1", choices)
+    assert [click.quarters for click in strikes(practice)] == [0, 1, 2, 3, 9]
+    drums = [one.quarters for one in practice.events() if one.voice == "groove"]
+    assert min(drums) == 4
+    assert max(drums) < 8
+
+
+def test_drums_need_a_groove() -> None:
+    with pytest.raises(UsageError, match="needs a groove"):
+        PracticeChoices(patterns=(read_pattern("drums"),))
+
+
+def test_a_steady_swing_is_the_same_on_every_rung() -> None:
+    """At 160 the measured ratio of the drums is 2.96, of which a line takes 2.5."""
+    part = part_of(("4/4", "C5/8 D5/8 E5/8 F5/8 G5/4 A5/4"))
+    choices = PracticeChoices(
+        voices=("line",), swing_line=True, climb=Climb(rungs=3, repetitions=1, count_in=0)
+    )
+    practice = practice_of(part, "1", choices)
+    assert practice.choices.swing.ratio is not None
+    assert practice.choices.swing.ratio <= F(5, 2)
+    assert any("the line swings" in remark for remark in practice.remarks)
