@@ -148,12 +148,17 @@ def broken_files(path: Path) -> Iterator[tuple[str, str]]:
     yield "newer", "written by a newer drills"
 
 
+def used(path: Path) -> None:
+    with Log(path) as log:
+        log.entries()
+        log.add([entry()])
+
+
 def test_files_that_are_no_log_are_told_and_kept(path: Path) -> None:
     for kind, message in broken_files(path):
         before = path.read_bytes()
-        with pytest.raises(LogError, match=message) as error, Log(path) as log:
-            log.entries()
-            log.add([entry()])
+        with pytest.raises(LogError, match=message) as error:
+            used(path)
         assert "\n" not in str(error.value), kind
         assert path.read_bytes() == before, kind
 
