@@ -13,6 +13,7 @@ from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import asking, remark, style_of
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
 from drills.jobs.book_sound import build_book_practice, with_percentage
 from drills.jobs.request import Settings
 from drills.jobs.sound import WrittenPractice, build_practice, write_practice
@@ -48,6 +49,7 @@ def make_click(
     gains: Mapping[str, float],
     font: Path | None,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: SoundFileOptions,
     run: RunOptions,
@@ -61,7 +63,7 @@ def make_click(
         )
     outputs = outputs_of(files, run, gains, font, usual=PHONE if is_book else "wav")
     outputs.check()
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     with Progress(session()) as tell:
         made = (
             build_book_practice(read_book(score), settings, practice, tell=tell, each=files.each)
@@ -98,7 +100,11 @@ def outputs_of(
     first = (
         ()
         if files.json and files.output is None
-        else (sound_format(files.output) if files.output else usual,)
+        else (
+            usual
+            if files.output is None and not files.phone
+            else sound_format(files.output, phone=files.phone),
+        )
     )
     formats = tuple(dict.fromkeys((*first, *files.also)))
     return SoundOutputs(

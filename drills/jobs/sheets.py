@@ -97,7 +97,7 @@ def music_of(
 
     index = choose(score.entries, choice, score.where).number - 1
     parts = read_all(score)
-    return parts[index], chords_behind(parts, index, settings.said)
+    return parts[index], chords_behind(parts, index, settings.said, settings.tuned)
 
 
 def sheets_for(

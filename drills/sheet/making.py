@@ -28,7 +28,7 @@ from drills.places.words import stretch_words
 from drills.sheet.cells import CellGroup, Order, cell_groups
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
-from drills.sheet.excerpt import Excerpt, make_excerpt, setting_at
+from drills.sheet.excerpt import Excerpt, HeldFunctions, make_excerpt, setting_at
 from drills.sheet.ladder import RUNGS, Ladder, make_ladder
 from drills.sheet.metre_changes import metre_remarks_in
 from drills.sheet.rhythms import Rhythm, find_rhythms
@@ -146,6 +146,8 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    held: tuple[HeldFunctions, ...] = ()
+    """The same in every chord that begins while a note is held."""
     start: Fraction | None = None
     """Beats a minute that its ladders begin with; None for half the performing tempo."""
     sounds: tuple[str, ...] = ()
@@ -213,6 +215,7 @@ def make_sheet(
         teacher=choices.teacher,
         source=part.source,
         functions=chords.functions if chords is not None else (),
+        held=chords.held if chords is not None else (),
     )
 
 

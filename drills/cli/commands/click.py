@@ -9,6 +9,7 @@ import click
 
 from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -46,6 +47,7 @@ doctor says comes first."""
         "clicks": ClickOptions,
         "climbing": ClimbOptions,
         "drill": Choices,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": SoundFileOptions,
         "run": RunOptions,
@@ -62,6 +64,7 @@ def command(
     clicks: ClickOptions,
     climbing: ClimbOptions,
     drill: Choices,
+    tuned: Tuned,
     wanted: ForOptions,
     files: SoundFileOptions,
     run: RunOptions,
@@ -80,7 +83,7 @@ def command(
     and one bar of silence.
 
     The click can help less (on beat 4 only, on the offbeats, every three
-    sixteenths, two bars on and two off), drums can take its place, and the music
+    sixteenths, two bars with it and two without), drums can take its place, and the music
     or the other parts of the score can play along. All sound is computed by the
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
@@ -96,9 +99,10 @@ def command(
         part,
         choices=choices,
         practice=practice,
-        gains=playing.gain,
+        gains=playing.gains(),
         font=playing.sound_font,
         rewriting=wanted.rewriting(),
+        tuned=tuned,
         limits=limit,
         files=files,
         run=run,

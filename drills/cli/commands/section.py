@@ -16,6 +16,7 @@ from drills.cli.options import (
     player_command,
 )
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -37,7 +38,13 @@ what your teacher or a doctor says comes first."""
     "section",
     click.argument("score", type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
+    groups={
+        "drill": Choices,
+        "tuned": Tuned,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -48,7 +55,10 @@ def command(
     tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
+    players: tuple[tuple[str, int], ...],
+    leader_only: bool,
     drill: Choices,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -59,8 +69,9 @@ def command(
     Takes the bars that you name out of SCORE, a full score, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
-    player, with their own sheet, what each note is in the chord, and the section's
-    page. With --for, the players named by --parts get it for another instrument.
+    player who plays there, with their own sheet and what each note is in the chord.
+    A staff for several players ("Trombone 1, 2") makes a file for each of them. With
+    --for, the players named by --parts get it for another instrument.
     """
     if not at:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
@@ -79,12 +90,15 @@ def command(
             at,
             parts,
             said=chord,
+            counts=players,
             cells=section_cells,
             choices=choices,
             rewriting=rewriting,
+            tuned=tuned,
             limits=limit,
             files=files,
             run=run,
+            leader_only=leader_only,
             ahead=ahead,
         )
 

@@ -15,6 +15,7 @@ from drills.cli.options import (
     at_tempo,
     player_command,
 )
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -48,6 +49,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     groups={
         "drill": Choices,
         "chords": ChordOptions,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
         "run": RunOptions,
@@ -64,6 +66,7 @@ def command(
     weights: Path | None,
     drill: Choices,
     chords: ChordOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -93,6 +96,7 @@ def command(
             weights=weights,
             chords=chords,
             rewriting=rewriting,
+            tuned=tuned,
             files=files,
             run=run,
             ahead=ahead,

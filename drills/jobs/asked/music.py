@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from drills.harmony.tuning import TunedFrom
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.rewriting.asked import How
@@ -102,6 +103,24 @@ WHERE: Final = (
         first=("section",),
         data="section:players.part",
     ),
+    Choice(
+        "players",
+        "How many players a staff is for, where it does not say so: Trombones=3. A staff whose "
+        "name lists its players, or a wind player's with chords, is shared out without it.",
+        Heading.WHERE,
+        ("section",),
+        unit="STAFF=COUNT",
+        read=values.read_players,
+        several=True,
+        data="section:players.part",
+    ),
+    Choice(
+        "leader_only",
+        "Write the leader's pages alone, without a file for each player.",
+        Heading.FILES,
+        ("section",),
+        kind=Kind.FLAG,
+    ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
     Choice(
@@ -193,6 +212,32 @@ CHORDS: Final = (
         says="What the chord is in this place, in concert pitch, whatever the score or its notes "
         "say: E:3=C7. Give it once for each chord.",
         data="section:slices.chord",
+    ),
+    Choice(
+        "tune_from",
+        "The tone of a chord that stays where the tuner has it: its root, its bass, or the note "
+        "that the highest player holds in it (melody).",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "zero",
+        kind=Kind.WORD,
+        unit="TONE",
+        usual=TunedFrom.ROOT.value,
+        words=tuple(one.value for one in TunedFrom),
+        read=TunedFrom,
+        data="section:slices.notes.cents",
+    ),
+    Choice(
+        "natural_seventh",
+        "Tune the seventh of a dominant as the natural harmonic, 31 cents low; it is 4 cents low "
+        "otherwise.",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "natural",
+        kind=Kind.FLAG,
+        data="section:slices.notes.cents",
     ),
     Choice(
         "section_cells",

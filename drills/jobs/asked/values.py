@@ -64,6 +64,19 @@ def read_said(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
+def read_players(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """``("Trombones=3",)``: staves and how many players each is for, 1 to 8."""
+    found = []
+    for text in texts:
+        name, equals, count = (piece.strip() for piece in text.rpartition("="))
+        if not (equals and name and re.fullmatch("[1-8]", count)):
+            raise UsageError(
+                f"{text!r} is not a staff with 1 to 8 players; write STAFF=COUNT, as in Trombones=3"
+            )
+        found.append((name, int(count)))
+    return tuple(found)
+
+
 def read_sizes(text: str) -> tuple[int, ...]:
     """``2,3,4``: sizes of cells, each once, in rising order; ``none`` is no cells."""
     if text.strip().lower() == NONE:

@@ -14,7 +14,7 @@ from drills.sheet.clicks.pattern import Pattern
 from drills.sheet.clicks.patterns import Counted, NoClick
 from drills.sheet.drill import DrillKind
 from drills.sheet.ladder import shown
-from drills.sound.groove import FOLLOWS_TEMPO, Swing, Variation, find_groove
+from drills.sound.groove import STEADY, Swing, Variation, find_groove
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.voices import SOUNDS
 
@@ -80,11 +80,11 @@ class PracticeChoices:
     """Hertz."""
     groove: str = ""
     """A key of GROOVES; empty for no drums."""
-    swing: Swing = FOLLOWS_TEMPO
+    swing: Swing = STEADY
     """Of the drums, and of the line if asked."""
     swing_line: bool = False
     variation: Variation | None = None
-    """Of the drums: a little human unevenness; the click never has any."""
+    """Of the drums: a little unevenness; the click never has any."""
 
     def __post_init__(self) -> None:
         if not self.material:

@@ -66,7 +66,7 @@ class Climb:
     repetitions: int = 4
     """Times through at each rung, 1 to 1000; a total length decides it instead."""
     rest: int = 0
-    """Bars of rest between repetitions, while the click goes on."""
+    """Bars of rest after each time through, while the click goes on."""
     rung_rest: int = 1
     """Bars of silence after a rung."""
     count_in: int = 1
