@@ -35,7 +35,10 @@ optimum.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+import os
+import sys
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -230,13 +233,14 @@ def _picked(
     ]
     values, rows, at = zip(*loads, strict=True) if loads else ((), (), ())
     taken = csc_array((values, (rows, at)), shape=(len(room), len(flat)), dtype=float)
-    found = milp(
-        -worth,
-        integrality=np.ones(len(flat)),
-        bounds=Bounds(0, 1),
-        constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
-        options=_effort(len(flat), exact=exact),
-    )
+    with _without_standard_output():
+        found = milp(
+            -worth,
+            integrality=np.ones(len(flat)),
+            bounds=Bounds(0, 1),
+            constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
+            options=_effort(len(flat), exact=exact),
+        )
     if found.x is None:  # playing nothing at all is always allowed, so a search has one answer
         return tuple(0 for _ in columns)
     best = {row: column for column, row in enumerate(owner) if found.x[column] > 0.5}
@@ -249,3 +253,17 @@ def _effort(columns: int, *, exact: bool) -> dict[str, float]:
     if exact and columns <= FEW_COLUMNS:
         return {"mip_rel_gap": 0.0}
     return {"mip_rel_gap": SMALL_GAP if exact else GAP, "node_limit": MOST_NODES}
+
+
+@contextlib.contextmanager
+def _without_standard_output() -> Iterator[None]:
+    """Let the solver's own remarks go nowhere: some of its versions print them past Python."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)

@@ -8,11 +8,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import chain, combinations, pairwise, product
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import drills
 from drills.project.days import Hours, days_between, minutes_of, slots_in
 from drills.project.optimum import best_timetables
 from drills.project.passages import Passage, State
@@ -23,6 +25,7 @@ from drills.project.session import alternating
 from drills.project.timetables import Situation, hold, lost, make_timetable
 from tests.project.invented import PROJECTS, TODAY, many, passage
 
+DOCS = Path(drills.__file__).parents[1] / "docs"
 Case = tuple[tuple[Passage, ...], Hours, int]
 
 
@@ -250,3 +253,10 @@ def test_the_numbers_of_a_passage() -> None:
     one = passage(1, 112, 96)
     assert (one.top, one.to_go) == (Fraction(116), 5)
     assert numbers_between(Fraction(56), Fraction(112)) == 16
+
+
+def test_the_documentation_tells_every_rule() -> None:
+    text = " ".join((DOCS / "planning.md").read_text(encoding="utf-8").split())
+    for rule in RULES:
+        assert rule.says in text
+        assert (rule.source or "Common practice.") in text
