@@ -98,21 +98,27 @@ def filled(
 ) -> tuple[Timetable, ...]:
     """The same with what is free on each day given to what falls short, a block at a time."""
     fuller = list(chosen)
-    free = np.array(room) - _loads(chosen, len(room))
     for day in range(len(room)):
-        while free[day] >= 1:
+        while True:
+            free = np.array(room) - _loads(fuller, len(room))
+            if free[day] < KEEP_SLOTS:
+                break
             tried = [
                 (index, _with_block(passages[index], table, day, situation))
                 for index, table in enumerate(fuller)
                 if table.left and not table.is_on(day)
                 if table.contacts or may_begin(passages[index], day, situation)
             ]
-            gains = [(one.worth - fuller[index].worth, -index, one) for index, one in tried]
+            gains = [
+                (one.worth - fuller[index].worth, -index, one)
+                for index, one in tried
+                if _fits(one, free + _load(fuller[index], len(room)))
+            ]
             gain, negative, best = max(gains, key=lambda one: one[:2], default=(0.0, 0, None))
-            if best is None or gain <= 0 or best.load_on(day) > free[day]:
+            if best is None or gain <= 0:
                 break
             fuller[-negative] = best
-            free[day] -= best.load_on(day)
+        free = np.array(room) - _loads(fuller, len(room))
         _longer(fuller, day, int(free[day]))
     return tuple(fuller)
 

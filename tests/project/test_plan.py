@@ -168,7 +168,7 @@ def test_29_february_and_the_end_of_a_year_are_days() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "slots"), [(0, 0), (2, 1), (10, 3), (24, 8), (28, 8), (32, 9), (60, 16), (120, 32)]
+    ("given", "slots"), [(0, 0), (2, 1), (10, 3), (24, 8), (28, 8), (32, 9), (60, 16), (120, 33)]
 )
 def test_blocks_that_fit(given: int, slots: int) -> None:
     assert slots_in(given) == slots

@@ -22,7 +22,7 @@ A book may say, besides its parts and spots:
   time-zone = "Europe/Lisbon"
 
 \b
-under a part  weight = 2, under a spot  goal = 112  and  state = "ready"  or "left".
+Under a part  weight = 2, under a spot  goal = 112, state = "ready" or "left".
 
 \b
 Examples:
