@@ -26,7 +26,7 @@ from drills.output.files import OutputFile, made_from, new_folder, safe_name, wr
 from drills.output.phone_page import PhoneBlock, PhoneSheet, phone_page
 from drills.project.book import Book, BookPart, BookSpot, read_book
 from drills.sheet.ladder import shown, tempo_words
-from drills.sheet.making import CAUTIONS
+from drills.sheet.sheet import CAUTIONS
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.headings import Heading, headings_of
@@ -220,7 +220,7 @@ def _phone_sheet(
         blocks=tuple(
             PhoneBlock(
                 number=sound.heading.number,
-                words="as it stands" if not sound.heading.groups else sound.heading.words,
+                words="as it stands" if not sound.heading.blocks else sound.heading.words,
                 key=f"{spot.passage.id}-{sound.heading.number}",
                 rungs=tuple(shown(rung) for rung in _rungs(spot)),
                 sound=b"" if sound.name in left_out else sound.content,

@@ -113,8 +113,7 @@ def _bands(samples: Floats, keys: Sequence[int], rate: int, tuning: float) -> li
         own = tuple(
             k
             for k in keys
-            if (long or frequency(k) * seconds >= PERIODS)
-            and (place == 0 or frequency(k) < above)
+            if (long or frequency(k) * seconds >= PERIODS) and (place == 0 or frequency(k) < above)
         )
         if not own:
             continue
@@ -169,7 +168,9 @@ def hear(
             low = keys.index(band.keys[0])
             costs[first:end, low : low + len(band.keys)] = found
         level[first:end] = levels(samples, centres, int(0.014 * rate))
-        curves[first:end] = _curves(short, samples, centres, tail, struck, tuning, costs[first:end], keys, rate)
+        curves[first:end] = _curves(
+            short, samples, centres, tail, struck, tuning, costs[first:end], keys, rate
+        )
     return Hearing(rate, hop, tuple(keys), tuning, costs, level, dips(curves), tail, tuple(struck))
 
 

@@ -100,7 +100,9 @@ class _Near:
         self.start = self.place - BEFORE
         last = min(max(self.ends, self.place + 0.05), self.place + PLATEAU) + 0.03
         low = int(self.start * self.rate)
-        self.samples = _piece(samples, low - self.rate // 10, int(last * self.rate) + self.rate // 10)
+        self.samples = _piece(
+            samples, low - self.rate // 10, int(last * self.rate) + self.rate // 10
+        )
         self.origin = (low - self.rate // 10) / self.rate
         self.times = np.arange(self.start, last, STEP)
         self.level = self._level()

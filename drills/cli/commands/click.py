@@ -12,7 +12,7 @@ from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, So
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Examples:

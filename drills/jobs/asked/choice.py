@@ -28,6 +28,7 @@ class Heading(StrEnum):
     LOG = "The log"
     HARD = "What is hard"
     DRILLED = "What is drilled"
+    PLAN = "Time and paper"
     CHORDS = "Chords"
     INSTRUMENT = "For another instrument"
     SOUNDS = "What sounds"

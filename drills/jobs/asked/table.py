@@ -8,12 +8,22 @@ from __future__ import annotations
 
 from typing import Final
 
-from drills.jobs.asked import climbing, drilled, files, music, project, sound_files, sounding
+from drills.jobs.asked import (
+    climbing,
+    drilled,
+    files,
+    music,
+    planning,
+    project,
+    sound_files,
+    sounding,
+)
 from drills.jobs.asked.choice import Choice
 
 CHOICES: Final[tuple[Choice, ...]] = (
     *music.CHOICES,
     *drilled.CHOICES,
+    *planning.CHOICES,
     *sounding.CHOICES,
     *climbing.CHOICES,
     *files.CHOICES,

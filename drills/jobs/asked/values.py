@@ -129,6 +129,27 @@ def read_number(text: str) -> Fraction:
     return number
 
 
+LONGEST_EVENING: Final = 600
+
+
+def read_minutes(text: str) -> Fraction:
+    """Minutes of practice."""
+    try:
+        number = Fraction(text.strip())
+    except (ValueError, ZeroDivisionError):
+        number = Fraction(0)
+    if not 1 <= number <= LONGEST_EVENING:
+        raise UsageError(
+            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
+        )
+    return number
+
+
+def read_whether_all(text: str) -> bool:
+    """True for ``all``."""
+    return text.lower() == "all"
+
+
 def whole_number(low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers within bounds, both included."""
 
