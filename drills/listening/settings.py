@@ -39,6 +39,8 @@ class Following:
     """The same after silence or a long note."""
     back_off_beat: float = 3.0
     """On top, where the player does not begin on a beat or at the start."""
+    round: float = 2.0
+    """Beginning anew right after the last note."""
     gap: float = 0.25
     """Seconds of silence that make a gap."""
     repeat: float = 5.0
@@ -59,7 +61,7 @@ class Following:
     """... and so much more as a share of the time since the note before."""
     place_worst: float = 7.0
     """The most that a place costs."""
-    far_frame: float = 0.012
+    far_frame: float = 0.02
     """For each semitone beyond a fifth that another pitch is away from what is written."""
 
 
