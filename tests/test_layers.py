@@ -28,6 +28,7 @@ LAYERS = (
     ("sheet",),
     ("section",),
     ("sound",),
+    ("listening",),
     ("project",),
     ("output",),
     ("jobs",),
