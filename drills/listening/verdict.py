@@ -60,6 +60,8 @@ class NoteVerdict:
     cents: float | None
     """Against equal temperament at the player's own A."""
     unsteady: float | None
+    tempo: float | None
+    """Quarters a minute there, by the player's own beat."""
     tries: int
     fit: float
     """How badly the pitch fits, 0 to about 1; 1 where nothing was heard."""
@@ -192,7 +194,7 @@ def _note(
     written = wanted.notes[index]
     if one is None:
         call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
-        nothing = (None,) * 8
+        nothing = (None,) * 9
         return NoteVerdict(index + 1, written.key, call, certainty, *nothing, tries, 1.0)
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
@@ -214,6 +216,7 @@ def _note(
         (one.end - one.at) / max(written.length * pace, 0.02),
         one.cents if call == "right" else None,
         one.unsteady if call == "right" else None,
+        None if late is None else 60 / pace,
         tries,
         one.fit,
     )

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
-COMMANDS: Final = ("sheet", "spots", "click", "section", "book", "show", "demo")
+COMMANDS: Final = ("sheet", "spots", "click", "take", "section", "book", "show", "demo")
 """Who can be asked, in the order of the job."""
 
 
@@ -28,6 +28,7 @@ class Heading(StrEnum):
     SOUNDS = "What sounds"
     CLICKS = "Clicks"
     TEMPO = "Tempo"
+    TAKE = "What was played"
     PAGE = "Page"
     FILES = "Files"
     RUNNING = "Running"

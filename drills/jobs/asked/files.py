@@ -107,7 +107,8 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
-    _FORCE.but("spots", says="Replace a file that is there already."),
+    JSON.but("take", says="Print the verdict as data, note by note."),
+    _FORCE.but("spots", "take", says="Replace a file that is there already."),
 )
 
 PAGE: Final = (
@@ -138,7 +139,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show"),
+        ("sheet", "spots", "click", "take", "section", "book", "show"),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

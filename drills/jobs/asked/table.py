@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from drills.jobs.asked import climbing, drilled, files, music, sound_files, sounding
+from drills.jobs.asked import climbing, drilled, files, music, sound_files, sounding, takes
 from drills.jobs.asked.choice import Choice
 
 CHOICES: Final[tuple[Choice, ...]] = (
@@ -16,6 +16,7 @@ CHOICES: Final[tuple[Choice, ...]] = (
     *drilled.CHOICES,
     *sounding.CHOICES,
     *climbing.CHOICES,
+    *takes.CHOICES,
     *files.CHOICES,
     *sound_files.CHOICES,
 )

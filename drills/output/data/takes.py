@@ -64,6 +64,7 @@ def _note(note: NoteVerdict) -> Data:
         "length_share": _round(note.length_share, 2),
         "cents": _round(note.cents, 1),
         "unsteady_cents": _round(note.unsteady, 1),
+        "tempo": _round(note.tempo, 2),
         "tries": note.tries,
     }
 
