@@ -183,6 +183,8 @@ def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:
 
 
 def _ms(value: float) -> str:
+    if abs(value) < 1:
+        return "in time"
     return f"{abs(value):.0f} ms {'late' if value > 0 else 'early'}"
 
 

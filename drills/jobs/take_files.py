@@ -32,7 +32,7 @@ def _picture(take: JudgedTake, path: Path) -> OutputFile:
     if kind not in PICTURES:
         raise UsageError(f"--picture {path}: end the name in {', '.join(PICTURES)}")
     title = f"{take.sheet.words}, {take.material.what}"
-    drawn = plot_take(take.best, take.material.wanted, title, take.sentence)
+    drawn = plot_take(take.best, take.material.wanted, take.material.written, title, take.sentence)
     if kind == ".svg":
         return OutputFile(path, svg_bytes(drawn))
     if kind == ".png":

@@ -28,12 +28,13 @@ from drills.listening.verdict import Verdict, judge
 from drills.listening.wanted import Wanted
 from drills.listening.words import sentence
 from drills.listening.written import slurs_of, wanted_of
+from drills.music.pitch import Pitch
 from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
 from drills.sheet.drill import Drill
 from drills.sheet.making import Sheet, make_sheet
-from drills.sound.timeline import drill_passage, spot_passage
+from drills.sound.timeline import Passage, drill_passage, spot_passage
 
 AUTO: Final = "auto"
 SPOT: Final = "The spot as it stands"
@@ -53,6 +54,8 @@ class Material:
     what: str
     """"The spot as it stands", or a drill's heading and label."""
     wanted: Wanted
+    written: tuple[Pitch, ...]
+    """Each note as the player reads it; of a chord the highest tone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,13 +185,24 @@ def _materials(score: Path, asked: Asked, settings: Settings) -> tuple[Sheet, tu
     span = spots[0].span
     played = rewritten(part, settings.rewriting, [span])
     sheet = make_sheet(played, span, settings.choices)
-    spot = wanted_of(spot_passage(sheet, played), sheet.tempo, slurs_of(sheet))
+    spot = _material(SPOT, spot_passage(sheet, played), sheet, slurs_of(sheet))
     drills = (
-        Material(_name(group.title, drill), wanted_of(drill_passage(drill), sheet.tempo))
+        _material(_name(group.title, drill), drill_passage(drill), sheet)
         for group in sheet.groups
         for drill in group.drills
     )
-    return sheet, (Material(SPOT, spot), *drills)
+    return sheet, (spot, *drills)
+
+
+def _material(
+    what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool] = ()
+) -> Material:
+    wanted = wanted_of(passage, sheet.tempo, slurred)
+    written = tuple(
+        max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
+        for one in passage.sounds()
+    )
+    return Material(what, wanted, written)
 
 
 def _name(title: str, drill: Drill) -> str:

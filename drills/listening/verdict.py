@@ -156,7 +156,7 @@ def judge(
     extras = tuple(
         Extra(one.note + 1, one.key, one.at, "twice" if one.kind == AGAIN else "added")
         for one in played.notes
-        if one.kind in (AGAIN, ADDED) and not doubtful and one.fit < LIKELY
+        if one.kind in (AGAIN, ADDED) and not doubtful and _surely_added(one, played)
     )
     told = [n for n, own in zip(notes, wanted.notes, strict=True) if not own.grace]
     judged = [note for note in told if note.call != "unclear"]
@@ -174,6 +174,13 @@ def judge(
         refused,
         certainty,
     )
+
+
+def _surely_added(one: PlayedNote, played: Played) -> bool:
+    """Long and clear enough to be a note; in a room an echo may look like a short one."""
+    if played.room:
+        return one.fit < SURE and one.end - one.at > 0.07
+    return one.fit < LIKELY
 
 
 def _doubtful(played: Played) -> bool:

@@ -5,17 +5,18 @@ crossed head is wrong (the hollow one is what was heard), a missed note stands i
 note that could not be heard has a question mark.  Under it three strips: before or behind
 the player's own beat in ms, cents, and the tempo as a line.  Black and grey only.
 
-Conventions.  Sounding pitch, treble clef from G3 on as an average, bass clef below; a sharp
-stands for every black key.
+Conventions.  Pitches as the player reads them; treble clef from G3 on as an average, bass
+clef below.  What was heard for a wrong note stands as many steps away as its semitones make.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.listening.wanted import Wanted
+from drills.music.pitch import Pitch
 from drills.output.plot.shapes import Anchor, Box, Ink, Line, Picture, Shape, Text
 
 WIDTH: Final = 1200
@@ -23,7 +24,7 @@ LEFT: Final = 90
 RIGHT: Final = 30
 TOP: Final = 80
 ROW: Final = 330
-QUARTERS: Final = 16.0
+QUARTERS: Final = 8.0
 """In a row."""
 GAP: Final = 9.0
 """Between two staff lines."""
@@ -38,20 +39,22 @@ MOST_LATE: Final = 60.0
 MOST_CENTS: Final = 40.0
 HIGH: Final = 26.0
 """Half a strip."""
-_STEPS: Final = (0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6)
-_SHARP: Final = (1, 3, 6, 8, 10)
+_LETTERS: Final = "CDEFGAB"
+_SIGNS: Final = {1: "#", 2: "x", -1: "b", -2: "bb"}
 
 
-def plot_take(verdict: Verdict, wanted: Wanted, title: str, sentence: str) -> Picture:
-    """The picture of one time through."""
+def plot_take(
+    verdict: Verdict, wanted: Wanted, read: Sequence[Pitch], title: str, sentence: str
+) -> Picture:
+    """The picture of one time through; ``read`` are the notes as the player reads them."""
     end = max(note.at + note.length for note in wanted.notes)
     rows = max(1, -(-int(end * 1000) // int(QUARTERS * 1000)))
-    treble = sum(note.key for note in wanted.notes) / len(wanted.notes) >= 55
+    treble = float(sum(pitch.midi for pitch in read)) / len(read) >= 55
     shapes = (
         Text(LEFT, 26, title, 16),
         Text(LEFT, 48, sentence[:170], 12),
         *(shape for row in range(rows) for shape in _frame(row, treble=treble)),
-        *_notes(verdict, wanted, treble=treble),
+        *_notes(verdict, wanted, read, treble=treble),
         *_tempo(verdict, wanted),
     )
     return Picture(WIDTH, TOP + ROW * rows, shapes)
@@ -83,31 +86,34 @@ def _frame(row: int, *, treble: bool) -> Iterator[Shape]:
     yield Text(LEFT - 8, top + TEMPO + 4, "tempo", 11, Anchor.END)
 
 
-def _height(key: int, *, treble: bool) -> float:
+def _height(pitch: Pitch, *, treble: bool) -> float:
     """Pixels under the top line: treble F5 is on it, bass A3."""
-    step = 7 * (key // 12 - 1) + _STEPS[key % 12]
+    step = 7 * pitch.octave + _LETTERS.index(str(pitch.step))
     top = 7 * 5 + 3 if treble else 7 * 3 + 5
     return (top - step) * GAP / 2
 
 
-def _notes(verdict: Verdict, wanted: Wanted, *, treble: bool) -> Iterator[Shape]:
-    for note, written in zip(verdict.notes, wanted.notes, strict=True):
+def _notes(
+    verdict: Verdict, wanted: Wanted, read: Sequence[Pitch], *, treble: bool
+) -> Iterator[Shape]:
+    for note, written, pitch in zip(verdict.notes, wanted.notes, read, strict=True):
         row, x = _place(written.at)
         top = TOP + ROW * row
-        y = top + STAFF + _height(note.key, treble=treble)
+        y = top + STAFF + _height(pitch, treble=treble)
         yield from _ledgers(x, y, top + STAFF)
-        yield from _head(note, x, y)
+        yield from _head(note, pitch, x, y)
         if note.call == "wrong" and note.heard is not None:
-            heard = top + STAFF + _height(note.heard, treble=treble)
+            heard = y - (note.heard - note.key) * 7 / 12 * GAP / 2
             yield Box(x + 8, heard - 4, 10, 8, filled=False)
         yield Text(x, top + STAFF + 9 * GAP, str(note.number), 10, Anchor.MIDDLE)
         yield from _mark(x, top + LATE, note.late, MOST_LATE)
         yield from _mark(x, top + CENTS, note.cents, MOST_CENTS)
 
 
-def _head(note: NoteVerdict, x: float, y: float) -> Iterator[Shape]:
-    if note.key % 12 in _SHARP:
-        yield Text(x - 9, y + 5, "#", 13, Anchor.END)
+def _head(note: NoteVerdict, pitch: Pitch, x: float, y: float) -> Iterator[Shape]:
+    sign = _SIGNS.get(int(pitch.alter), "")
+    if sign:
+        yield Text(x - 8, y + 5, sign, 13, Anchor.END)
     if note.call == "right":
         yield Box(x - 5, y - 4, 10, 8)
     elif note.call == "wrong":
