@@ -35,9 +35,9 @@ class Following:
     """Each note that is left out."""
     back: float = 16.0
     """Going back (or far on) in the middle of the music."""
-    back_after_gap: float = 9.0
+    back_after_gap: float = 6.5
     """The same after silence or a long note."""
-    back_off_beat: float = 3.0
+    back_off_beat: float = 1.2
     """On top, where the player does not begin on a beat or at the start."""
     round: float = 2.0
     """Beginning anew right after the last note."""
