@@ -94,7 +94,9 @@ def made(condition: str, seed: int, sources: dict[str, Recorded]) -> tuple[str, 
         **manner,
     )
     if condition in MIXED:
-        how = replace(how, drift=float(rng.uniform(-0.06, 0.06)), rubato=float(rng.uniform(0, 0.04)))
+        how = replace(
+            how, drift=float(rng.uniform(-0.06, 0.06)), rubato=float(rng.uniform(0, 0.04))
+        )
         if condition != "errors":
             how = replace(how, manner=("mixed", "tongued", "legato")[seed % 3])
     where = replace(Place(), **place)
@@ -137,7 +139,7 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
                 pairs.append(min((one.at - at for at in due), key=abs))
     row.errors = pairs
     extra = [p for p in take.played if p.of is None]
-    heard = [one for one in verdict.extras]
+    heard = list(verdict.extras)
     used: set[int] = set()
     for p in extra:
         row.planted += 1
@@ -153,7 +155,8 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
             row.found += 1
     # a wrong note before a restart may as well be called an added one
     row.false = sum(
-        i not in used and not any(abs(one.seconds - p.at) < 0.08 and p.call == "wrong" for p in take.played)
+        i not in used
+        and not any(abs(one.seconds - p.at) < 0.08 and p.call == "wrong" for p in take.played)
         for i, one in enumerate(heard)
     )
     reference = np.array(sorted(p.at for p in take.played))
@@ -241,4 +244,3 @@ def main() -> None:
 
 if __name__ == "__main__":
     main()
-

@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``click``, ``take``, ``book``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``take`` and the other commands.
 
 In:    words typed in a terminal.
 Out:   calls of jobs/, what they say on the screen, and an exit code.

@@ -158,9 +158,9 @@ def _note(note: NoteVerdict) -> str:
     if note.call == "wrong" and note.heard is not None:
         return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key)}"
     if note.call in ("missed", "unclear"):
-        said = "missed" if note.call == "missed" else "could not be heard"
-        return f"  note {note.number}: {said}"
-    said = []
+        what = "missed" if note.call == "missed" else "could not be heard"
+        return f"  note {note.number}: {what}"
+    said: list[str] = []
     if note.late is not None and abs(note.late) > threshold("late"):
         said.append(_ms(note.late))
     if note.cents is not None and abs(note.cents) > threshold("mistuned"):
@@ -177,8 +177,8 @@ def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:
             yield f"    -      -       -      -  {take.path.name}"
             continue
         yield (
-            f"{100 * best.share_right:4.0f} % {best.timing.tempo:6.1f} {best.timing.evenness:4.0f} ms "
-            f"{best.clean_notes:6d}  {take.path.name}"
+            f"{100 * best.share_right:4.0f} % {best.timing.tempo:6.1f} "
+            f"{best.timing.evenness:4.0f} ms {best.clean_notes:6d}  {take.path.name}"
         )
 
 

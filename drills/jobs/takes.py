@@ -194,9 +194,7 @@ def _materials(score: Path, asked: Asked, settings: Settings) -> tuple[Sheet, tu
     return sheet, (spot, *drills)
 
 
-def _material(
-    what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool] = ()
-) -> Material:
+def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool] = ()) -> Material:
     wanted = wanted_of(passage, sheet.tempo, slurred)
     written = tuple(
         max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
@@ -266,7 +264,9 @@ def _practice(
     named = {material.what: material for material in materials}
     unknown = [rung.what for rung in plan if rung.what not in named]
     if unknown:
-        raise UsageError(f"--practice: the sheet of this place has no {unknown[0]!r}; same options?")
+        raise UsageError(
+            f"--practice: the sheet of this place has no {unknown[0]!r}; same options?"
+        )
     shift = _shift(recording, named, plan)
     rungs = tuple(_judged(recording, named[rung.what], rung, shift) for rung in plan)
     done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
@@ -288,11 +288,7 @@ def _shift(recording: Recording, named: dict[str, Material], plan: Sequence[Rung
     wanted = replace(material.wanted, pace=60 / first.tempo)
     end = int(min(first.end + 20.0, recording.seconds) * recording.rate)
     played = listen(np.asarray(recording.samples[:end]), recording.rate, wanted)
-    begun = [
-        one.notes[0].at
-        for one in times_through(played, wanted)
-        if one.notes[0].note == 0
-    ]
+    begun = [one.notes[0].at for one in times_through(played, wanted) if one.notes[0].note == 0]
     same = [rung for rung in plan if rung.what == first.what][:2]
     return shift_of(same, begun, wanted.notes[0].at)
 
@@ -309,11 +305,8 @@ def _judged(recording: Recording, material: Material, rung: Rung, shift: float) 
     return JudgedRung(rung.words, rung.what, tuple(verdicts))
 
 
-def _one_time(
-    recording: Recording, wanted: Wanted, low: float, high: float, due: float
-) -> Verdict:
+def _one_time(recording: Recording, wanted: Wanted, low: float, high: float, due: float) -> Verdict:
     """One time through, against the click that it was played to."""
-
 
     rate = recording.rate
     begin, end = max(int(low * rate), 0), max(min(int(high * rate), len(recording.samples)), 0)
@@ -334,9 +327,7 @@ def practice_sentence(rungs: Sequence[JudgedRung]) -> str:
     heard = [v for v in broken.verdicts if not v.refused]
     if not heard:
         return f"{first}at {broken.words} nothing of it was heard."
-    counts = np.sum(
-        [[note.call in ("wrong", "missed") for note in v.notes] for v in heard], axis=0
-    )
+    counts = np.sum([[note.call in ("wrong", "missed") for note in v.notes] for v in heard], axis=0)
     worst = [int(n) + 1 for n in np.argsort(-counts, kind="stable")[:2] if counts[n]]
     what = " and ".join(f"note {n}" if i == 0 else str(n) for i, n in enumerate(sorted(worst)))
     return f"{first}at {broken.words} {what or 'an added note'} breaks it: stay below and repeat."

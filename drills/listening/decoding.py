@@ -48,7 +48,7 @@ class Bounds:
     """Seconds of processor time."""
 
 
-class _Refused(Exception):
+class _RefusedError(Exception):
     """A bound is broken; the words say which."""
 
 
@@ -57,7 +57,7 @@ def decode(path: str, target: str, answer: Connection, bounds: Bounds) -> None:
     _confine(bounds)
     try:
         answer.send(("rate", _written(path, target, bounds)))
-    except _Refused as error:
+    except _RefusedError as error:
         answer.send(("limit", str(error)))
     except MemoryError:
         answer.send(("limit", "decoding it takes more memory than is allowed"))
@@ -90,8 +90,7 @@ def _written(path: str, target: str, bounds: Bounds) -> int:
         with soundfile.SoundFile(path) as file:
             _check(file.samplerate, file.channels, bounds)
             blocks = (
-                block.mean(axis=1)
-                for block in file.blocks(PIECE, dtype="float32", always_2d=True)
+                block.mean(axis=1) for block in file.blocks(PIECE, dtype="float32", always_2d=True)
             )
             return _kept(blocks, file.samplerate, target, bounds)
     except soundfile.LibsndfileError as error:
@@ -121,12 +120,12 @@ def _by_av(path: str, target: str, bounds: Bounds) -> int:
 
 def _check(rate: int, channels: int, bounds: Bounds) -> None:
     if not bounds.lowest_rate <= rate <= bounds.highest_rate:
-        raise _Refused(
+        raise _RefusedError(
             f"it has {rate} samples a second; {bounds.lowest_rate} to {bounds.highest_rate} can "
             "be worked with"
         )
     if not 1 <= channels <= bounds.channels:
-        raise _Refused(f"it has {channels} channels; at most {bounds.channels} are read")
+        raise _RefusedError(f"it has {channels} channels; at most {bounds.channels} are read")
 
 
 def _kept(blocks: Iterator[Block], rate: int, target: str, bounds: Bounds) -> int:
@@ -137,7 +136,7 @@ def _kept(blocks: Iterator[Block], rate: int, target: str, bounds: Bounds) -> in
         for block in _thinned(blocks, by):
             seen += len(block) * by
             if seen > bounds.seconds * rate:
-                raise _Refused(f"it is longer than {bounds.seconds / 60:g} minutes; cut it")
+                raise _RefusedError(f"it is longer than {bounds.seconds / 60:g} minutes; cut it")
             file.write(np.nan_to_num(block, posinf=0.0, neginf=0.0).tobytes())
     return rate // by if rate % by == 0 else round(rate / by)
 
@@ -161,6 +160,6 @@ def _thinned(blocks: Iterator[Block], by: int) -> Iterator[Block]:
         rest = np.concatenate([rest, block])
         count = (len(rest) - 2 * reach - 1) // by + 1 if len(rest) > 2 * reach else 0
         if count > 0:
-            view = np.lib.stride_tricks.sliding_window_view(rest, 2 * reach + 1)[:: by][:count]
+            view = np.lib.stride_tricks.sliding_window_view(rest, 2 * reach + 1)[::by][:count]
             yield np.asarray(view @ taps, dtype=np.float32)
             rest = rest[count * by :]

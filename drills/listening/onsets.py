@@ -110,7 +110,9 @@ class _Near:
         self.start = self.place - BEFORE
         last = min(max(self.ends, self.place + 0.05), self.place + PLATEAU) + 0.03
         low = int(self.start * self.rate)
-        self.samples = _piece(samples, low - self.rate // 10, int(last * self.rate) + self.rate // 10)
+        self.samples = _piece(
+            samples, low - self.rate // 10, int(last * self.rate) + self.rate // 10
+        )
         self.origin = (low - self.rate // 10) / self.rate
         self.times = np.arange(self.start, last, STEP)
         self.level = self._level()
@@ -206,8 +208,8 @@ class _Near:
         place = self._best_crossing(change[near] - middle, near)
         if not self.hearing.tail.matters:
             return place
-        before = int(np.searchsorted(self.times, place - 0.012))
-        return place - IN_A_ROOM if gone[before] < LEFT_OFF else place
+        earlier = int(np.searchsorted(self.times, place - 0.012))
+        return place - IN_A_ROOM if gone[earlier] < LEFT_OFF else place
 
     def _best_crossing(self, curve: Curve, near: NDArray[np.int64]) -> float:
         """The change of sign that leaves most of a curve on its proper side."""
@@ -240,7 +242,7 @@ class _Near:
         under = np.clip(10 * np.log10(np.maximum(energy, 1e-12) / top), -CLIPPED, 0.0)
         return np.asarray((under * weight).sum(axis=1) / weight.sum())
 
-    def _energies(self, hertz: Curve, size: int) -> Curve:
+    def _energies(self, hertz: NDArray[np.floating], size: int) -> Curve:
         """Energy at some frequencies along the curve's times."""
         phase = 2j * np.pi * np.arange(size)[:, None] * hertz[None, :] / self.rate
         waves = np.exp(-phase) * np.hanning(size)[:, None]
@@ -253,6 +255,6 @@ class _Near:
 def _piece(samples: Floats, low: int, high: int) -> Floats:
     """Samples low .. high - 1, silent outside the recording."""
     found = np.zeros(high - low, dtype=np.float32)
-    inside = slice(max(low, 0), max(min(high, len(samples)), max(low, 0)))
+    inside = slice(max(low, 0), max(min(high, len(samples)), low, 0))
     found[inside.start - low : inside.stop - low] = samples[inside]
     return found

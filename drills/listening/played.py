@@ -147,5 +147,3 @@ def _explained(hearing: Hearing, path: Path) -> float:
     heard = [one for one in path.heard if one.kind in (NOTE, AGAIN)]
     total = int(loud.sum())
     return sum(int(loud[one.first : one.end].sum()) for one in heard) / total if total else 0.0
-
-

@@ -72,7 +72,9 @@ def _decoded(path: Path, target: Path, bounds: Bounds) -> int:
     """Run the decoder and wait for it; the rate of what it wrote."""
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe(duplex=False)
-    child = context.Process(target=decode, args=(str(path), str(target), there, bounds), daemon=True)
+    child = context.Process(
+        target=decode, args=(str(path), str(target), there, bounds), daemon=True
+    )
     child.start()
     there.close()
     try:

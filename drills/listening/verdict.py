@@ -11,6 +11,7 @@ what is unclear is not judged, and its call is "unclear".
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -136,9 +137,7 @@ class Verdict:
         return self.clean[1] - self.clean[0] + 1 if self.clean[0] else 0
 
 
-def judge(
-    wanted: Wanted, played: Played, click: tuple[float, float] | None = None
-) -> Verdict:
+def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = None) -> Verdict:
     """Judge what was heard.  ``click``: the second at which the first quarter is due, and
     seconds a quarter, where a click is known."""
     beats = _Beats(wanted, played)
@@ -150,7 +149,7 @@ def judge(
             tries[one.note] = tries.get(one.note, 0) + 1
     doubtful = _doubtful(played)
     notes = tuple(
-        _note(wanted, n, last.get(n), tries.get(n, 0), beats, click, doubtful=doubtful)
+        _note(beats, n, last.get(n), tries=tries.get(n, 0), click=click, doubtful=doubtful)
         for n, note in enumerate(wanted.notes)
     )
     extras = tuple(
@@ -189,16 +188,15 @@ def _doubtful(played: Played) -> bool:
 
 
 def _note(
-    wanted: Wanted,
+    beats: _Beats,
     index: int,
     one: PlayedNote | None,
-    tries: int,
-    beats: _Beats,
-    click: tuple[float, float] | None,
     *,
+    tries: int,
+    click: tuple[float, float] | None,
     doubtful: bool,
 ) -> NoteVerdict:
-    written = wanted.notes[index]
+    written = beats.wanted.notes[index]
     if one is None:
         call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
         nothing = (None,) * 9
@@ -339,7 +337,8 @@ def _drift(played: Played) -> float | None:
     if third < 2:
         return None
     return float(
-        np.median([one.cents for one in own[-third:]]) - np.median([one.cents for one in own[:third]])
+        np.median([one.cents for one in own[-third:]])
+        - np.median([one.cents for one in own[:third]])
     )
 
 
@@ -360,9 +359,7 @@ def _clean(notes: Sequence[NoteVerdict], extras: Sequence[Extra]) -> tuple[int, 
     return best
 
 
-def _refused(
-    played: Played, notes: Sequence[NoteVerdict], share: float
-) -> tuple[str, float]:
+def _refused(played: Played, notes: Sequence[NoteVerdict], share: float) -> tuple[str, float]:
     """Why this cannot be the spot, and how sure that is."""
     heard = [one for one in played.notes if one.kind == NOTE]
     found = len({one.note for one in heard}) / max(len(notes), 1)
@@ -380,7 +377,7 @@ def _refused(
 
 def _in_order(heard: Sequence[PlayedNote]) -> float:
     """Share of neighbours that follow one another as written."""
-    pairs = list(zip(heard, heard[1:], strict=False))
+    pairs = list(itertools.pairwise(heard))
     if not pairs:
         return 1.0
     return sum(0 < b.note - a.note <= 2 for a, b in pairs) / len(pairs)

@@ -43,42 +43,48 @@ def _best(verdict: Verdict) -> str:
 
 
 def _next(verdict: Verdict, habits: Sequence[Habit], rung: str) -> str:
-    stay = f"stay on {rung}: " if rung else ""
+    found = _fault(verdict, habits) or _in_time(verdict)
+    if found:
+        return _told(f"stay on {rung}: {found}" if rung else found)
+    return f"Go on to the next rung after {rung}." if rung else "Go on to the next rung."
+
+
+def _fault(verdict: Verdict, habits: Sequence[Habit]) -> str:
+    """What comes back, else the notes that were not right; empty where all were."""
     if habits:
         worst = habits[0]
         when = f"{worst.times} times out of {worst.of}"
         if worst.what in ("late", "early") and worst.late is not None:
-            return _told(
-                f"{stay}{_move(worst.number)} comes {abs(worst.late):.0f} ms {worst.what} {when}."
-            )
-        return _told(f"{stay}note {worst.number} is {worst.what} {when}; play {_around(worst.number)}"
-                     " slowly.")
+            return f"{_move(worst.number)} comes {abs(worst.late):.0f} ms {worst.what} {when}."
+        return f"note {worst.number} is {worst.what} {when}; play {_around(worst.number)} slowly."
     faults = [n for n in verdict.notes if n.call in ("wrong", "missed")]
     if faults:
         two = faults[:2]
         said = " and ".join(f"note {n.number} was {n.call}" for n in two)
         more = f" ({len(faults)} in all)" if len(faults) > 2 else ""
-        return _told(f"{stay}{said}{more}; play {_around(two[0].number)} slowly and correctly.")
+        return f"{said}{more}; play {_around(two[0].number)} slowly and correctly."
     if verdict.extras:
         one = verdict.extras[0]
         what = "was struck twice" if one.call == "twice" else "was followed by an added note"
-        return _told(f"{stay}note {one.after} {what}.")
+        return f"note {one.after} {what}."
+    return ""
+
+
+def _in_time(verdict: Verdict) -> str:
+    """What of the time is worth doing something about; empty where nothing is."""
     late = _latest(verdict)
     if late is not None and late.late is not None:
         way = "late" if late.late > 0 else "early"
-        return _told(
-            f"{stay}{_move(late.number)} comes {abs(late.late):.0f} ms {way}."
-        )
+        return f"{_move(late.number)} comes {abs(late.late):.0f} ms {way}."
     timing = verdict.timing
-    if timing is not None and timing.evenness > threshold("uneven"):
-        return _told(f"{stay}the values are uneven by {timing.evenness:.0f} ms; play in rhythms.")
-    drifted = timing is not None and abs(timing.last / timing.first - 1) > threshold("tempo")
-    if timing is not None and drifted:
+    if timing is None:
+        return ""
+    if timing.evenness > threshold("uneven"):
+        return f"the values are uneven by {timing.evenness:.0f} ms; play in rhythms."
+    if abs(timing.last / timing.first - 1) > threshold("tempo"):
         way = "faster" if timing.last > timing.first else "slower"
-        return _told(
-            f"{stay}it got {way}, from {timing.first:.0f} to {timing.last:.0f}; play with a click."
-        )
-    return f"Go on to the next rung after {rung}." if rung else "Go on to the next rung."
+        return f"it got {way}, from {timing.first:.0f} to {timing.last:.0f}; play with a click."
+    return ""
 
 
 def _told(words: str) -> str:

@@ -101,7 +101,9 @@ def test_swing_ratio() -> None:
     """Eighths played 2 to 1."""
     from tests.listening.takes import melody  # noqa: PLC0415 - only here
 
-    eighths = melody(np.random.default_rng(3), 60, 76, 10, patterns=((0.5, 0.5),), rests=0, repeats=0)
+    eighths = melody(
+        np.random.default_rng(3), 60, 76, 10, patterns=((0.5, 0.5),), rests=0, repeats=0
+    )
     take = make_take(3, Computed(), Manner(swing=2.0, jitter=0.005), Place(), written=eighths)
     _, verdict = heard(take)
     assert verdict.timing is not None

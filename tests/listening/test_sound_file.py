@@ -20,8 +20,13 @@ def tone(rate: int, seconds: float = 1.0, channels: int = 1) -> np.ndarray:
 
 @pytest.mark.parametrize(
     ("name", "rate", "channels"),
-    [("a.wav", 8000, 1), ("a.wav", 96_000, 2), ("a.flac", 48_000, 2), ("a.ogg", 44_100, 1),
-     ("a.mp3", 44_100, 2)],
+    [
+        ("a.wav", 8000, 1),
+        ("a.wav", 96_000, 2),
+        ("a.flac", 48_000, 2),
+        ("a.ogg", 44_100, 1),
+        ("a.mp3", 44_100, 2),
+    ],
 )
 def test_the_tone_comes_out(tmp_path: Path, name: str, rate: int, channels: int) -> None:
     soundfile.write(tmp_path / name, tone(rate, channels=channels), rate)
@@ -40,7 +45,7 @@ def test_the_tone_comes_out(tmp_path: Path, name: str, rate: int, channels: int)
 def test_what_is_no_sound_is_refused(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "a.wav"
     path.write_bytes(content)
-    with pytest.raises(ReadError, match="a.wav"), open_recording(path):
+    with pytest.raises(ReadError, match=r"a\.wav"), open_recording(path):
         pass
 
 
@@ -50,9 +55,11 @@ def test_a_cut_file_is_read_as_far_as_it_goes_or_refused(tmp_path: Path) -> None
     path.write_bytes(path.read_bytes()[:-2000])
     try:
         with open_recording(path) as recording:
-            assert recording.seconds > 0.1
+            found = recording.seconds
     except ReadError as error:
-        assert "a.flac" in str(error)
+        found, words = None, str(error)
+    assert found is None or 0.1 < found < 2.0
+    assert found is not None or "a.flac" in words
 
 
 def test_limits(tmp_path: Path) -> None:

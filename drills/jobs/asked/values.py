@@ -162,7 +162,7 @@ def _decimal(text: str, what: str, most: float) -> float:
     return number
 
 
-def read_heard_formats(given: Sequence[str]) -> tuple[str, ...]:
+def read_heard_formats(given: Iterable[str]) -> tuple[str, ...]:
     """What can be written of a take; raises UsageError for anything else."""
     wrong = [name for name in given if name != "midi"]
     if wrong:

@@ -8,7 +8,16 @@ from drills.listening.repeats import Habit
 from drills.listening.verdict import Extra, NoteVerdict, Restart, Timing, Verdict
 from drills.output.data.text import SCHEMA, Data
 
-Row = tuple[str, str, str, str, str, Sequence[Verdict], Sequence[Habit], Sequence[tuple[str, Sequence[Verdict]]]]
+Row = tuple[
+    str,
+    str,
+    str,
+    str,
+    str,
+    Sequence[Verdict],
+    Sequence[Habit],
+    Sequence[tuple[str, Sequence[Verdict]]],
+]
 """File, part, place, what was played, sentence, verdicts, habits, rungs."""
 
 
