@@ -329,5 +329,11 @@ def practice_sentence(rungs: Sequence[JudgedRung]) -> str:
         return f"{first}at {broken.words} nothing of it was heard."
     counts = np.sum([[note.call in ("wrong", "missed") for note in v.notes] for v in heard], axis=0)
     worst = [int(n) + 1 for n in np.argsort(-counts, kind="stable")[:2] if counts[n]]
-    what = " and ".join(f"note {n}" if i == 0 else str(n) for i, n in enumerate(sorted(worst)))
-    return f"{first}at {broken.words} {what or 'an added note'} breaks it: stay below and repeat."
+    if not worst:
+        return f"{first}at {broken.words} notes are added: stay below and repeat."
+    what = f"note {worst[0]} breaks" if len(worst) == 1 else _both(sorted(worst))
+    return f"{first}at {broken.words} {what} it: stay below and repeat."
+
+
+def _both(numbers: Sequence[int]) -> str:
+    return f"notes {numbers[0]} and {numbers[1]} break"
