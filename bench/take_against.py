@@ -8,6 +8,7 @@ with its usual tolerances (onset 50 ms, pitch 50 cents, ends left out).
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import librosa
 import mir_eval
@@ -30,7 +31,7 @@ def by_librosa(samples: Samples, lowest: float, highest: float) -> Notes:
     )
     edges = [*onsets, len(f0)]
     found = []
-    for begin, end in zip(edges[:-1], edges[1:], strict=True):
+    for begin, end in pairwise(edges):
         own = f0[begin:end][voiced[begin:end]]
         if len(own) > 3:
             found.append((begin * HOP / RATE, end * HOP / RATE, float(np.median(own))))
@@ -73,11 +74,13 @@ def against(jobs: Sequence[tuple[str, int]], sources: dict[str, Recorded]) -> It
             low, high = (440 * 2 ** ((k - 69) / 12) for k in (wanted.keys[0], wanted.keys[-1]))
             theirs = matched(truth(take), by_librosa(samples, low, high))
             rows.append((ours, theirs))
-        line = f"{condition:20s}"
-        for pick in (
-            lambda side: np.mean([row[side][0] for row in rows]),
-            lambda side: np.median(np.abs(np.concatenate([row[side][1] for row in rows]))),
-            lambda side: np.percentile(np.abs(np.concatenate([row[side][1] for row in rows])), 95),
-        ):
-            line += f"  {pick(0):8.3f} {pick(1):8.3f} |"
-        yield line
+        yield f"{condition:20s}" + "".join(_columns(rows))
+
+
+def _columns(rows: Sequence[tuple[tuple[float, list[float]], ...]]) -> Iterator[str]:
+    """Ours and theirs: share, median and 95th percentile."""
+    shares = [float(np.mean([row[side][0] for row in rows])) for side in (0, 1)]
+    errors = [np.abs(np.concatenate([row[side][1] for row in rows])) for side in (0, 1)]
+    yield f"  {shares[0]:8.3f} {shares[1]:8.3f} |"
+    yield f"  {np.median(errors[0]):8.1f} {np.median(errors[1]):8.1f} |"
+    yield f"  {np.percentile(errors[0], 95):8.1f} {np.percentile(errors[1], 95):8.1f}"
