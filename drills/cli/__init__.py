@@ -21,7 +21,7 @@ import sys
 import warnings
 from collections.abc import Iterator, Sequence
 from importlib import import_module
-from types import FrameType
+from types import FrameType, ModuleType
 from typing import Final, NoReturn
 
 import click
@@ -45,6 +45,12 @@ COMMANDS: Final = {
     "take": "Judge a recording of a spot or a drill against the written notes.",
     "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
+    "plan": "Plan every day until the first rehearsal.",
+    "today": "Say what to play today, as a list, a page and a sound file.",
+    "done": "Log what was played.",
+    "log": "List what was played, strike out, export and import.",
+    "ready": "Say how far every passage is.",
+    "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",
 }
@@ -71,6 +77,11 @@ _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first si
 the level in headphones. Your teacher's advice and a doctor's come first."""
 
 
+def _module(name: str) -> ModuleType:
+    """The module of a command."""
+    return import_module(f"drills.cli.commands.{name.replace('-', '_')}")
+
+
 class LazyGroup(Helped, click.Group):
     """A group that imports a command's module only when the command is used."""
 
@@ -82,7 +93,7 @@ class LazyGroup(Helped, click.Group):
         """Import and return a command, or None where there is none of that name."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"drills.cli.commands.{cmd_name}").command
+        command: click.Command = _module(cmd_name).command
         return command
 
     def resolve_command(

@@ -27,7 +27,7 @@ from drills.output.lilypond.document import ContentsEntry, contents_text, sheets
 from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 PRINTED = ("pdf", "png", "svg")
 """The formats that LilyPond makes."""
@@ -177,10 +177,16 @@ def _contents_text(made: SheetSet, pages: Sequence[int], before: int, style: Sty
     """The contents page of a book whose sheets begin after ``before`` pages."""
     starts = accumulate(pages, initial=before + 1)
     entries = [
-        ContentsEntry(number, sheet.credits.title, sheet.part, sheet.words, sheet.spot.note, start)
+        ContentsEntry(number, *titles_of(sheet), sheet.words, sheet.spot.note, start)
         for number, (sheet, start) in enumerate(zip(made.sheets, starts, strict=False), 1)
     ]
     return contents_text(made.book_title, made.first_rehearsal, entries, style.page, made.mark)
+
+
+def titles_of(sheet: Sheet) -> tuple[str, str]:
+    """Piece and part as they head the sheet itself: the part alone where no piece is named."""
+    title = sheet.credits.title
+    return (title, sheet.part) if title else (sheet.part, "")
 
 
 def _about(made: SheetSet) -> tuple[str, str]:
@@ -200,7 +206,7 @@ def _joined(made: SheetSet, pdfs: Sequence[bytes], pages: Sequence[int], before:
     starts = accumulate(pages, initial=before)
     several = zip(made.sheets, starts, strict=False) if len(made.sheets) > 1 else ()
     outline = [
-        Bookmark(" · ".join(filter(None, (sheet.credits.title, sheet.part, sheet.words))), start)
+        Bookmark(" · ".join(filter(None, (*titles_of(sheet), sheet.words))), start)
         for sheet, start in several
     ]
     return join_pdf(pdfs, *_about(made), made.mark, outline)

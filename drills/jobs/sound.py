@@ -50,7 +50,8 @@ from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.making import Choices, make_sheet, tempos_for
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
@@ -100,6 +101,7 @@ def build_practice(
     score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
     tell(f"laying out the practice of {music.name or score}")
     sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    choices = _shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
     name = sheets[0].part
@@ -239,12 +241,13 @@ def _source(
 ) -> Source:
     part, span = score.parts[score.own], one.span
     needed = _needs_chords(choices)
-    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
+    chords = SheetChords(score.line, score.own, how=settings.tuned)
+    harmonies = chords.common(span) if needed else ()
     with about(one.where):
         played = rewritten(part, settings.rewriting, [span])
         _check_together(part, played, settings, choices)
-        chords = Material.CHORDS in choices.material and bool(harmonies)
-        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        drilling = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if drilling else None
         sheet = make_sheet(played, span, drilled, one.note, known)
     others = tuple(index for index in range(len(score.parts)) if index != score.own)
     return Source(
@@ -285,6 +288,19 @@ def _tracks(
             alone = replace(source, sheet=heading.alone(source.sheet))
             practice = _sounding(alone, _fitting(choices, heading))
         yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
+
+
+def _shared(choices: PracticeChoices, sources: Sequence[Source], *, each: bool) -> PracticeChoices:
+    """The choices with a total length divided among all files that are written."""
+    total = choices.climb.total
+    if total is None:
+        return choices
+    files = len(sources)
+    if each:
+        headings = [one for source in sources for one in headings_of(source.sheet)]
+        files = sum(heading.material in choices.material for heading in headings)
+    share = total / max(files, 1)
+    return replace(choices, climb=replace(choices.climb, total=share))
 
 
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:

@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from drills.harmony.chord import NoteFunction
 from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
-from drills.music.time import START, Position
+from drills.music.time import START, Length, Position
 from drills.notation.bars import Setting
 from drills.notation.beams import beamed, with_whole_beams
 from drills.places.finding import spot_words
@@ -31,6 +32,21 @@ class NoteNumber:
     """Index into Excerpt.bars."""
     start: Position
     number: int
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFunctions:
+    """What a note of the line does in a chord that begins while it is held."""
+
+    number: int
+    """Of the note."""
+    after: Length
+    """From the note's start on."""
+    tones: tuple[NoteFunction, ...]
+    bar: int
+    """Index into Excerpt.bars of where the chord begins; -1 where the excerpt has ended."""
+    start: Position
+    """In that bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +89,11 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
         ),
         open_ended=not whole_end and bars[-1].length < part.bars[last].length,
     )
+
+
+def printed_bars(bars: Sequence[Bar], voice: str) -> tuple[Bar, ...]:
+    """One voice of some bars as they are printed, what their edges cut closed there."""
+    return _slurs_closed(_beams_whole([_one_voice(bar, voice) for bar in bars]))
 
 
 def _at_bar_end(bar: Bar, at: Position) -> bool:
@@ -178,6 +199,8 @@ def _slurs_closed(bars: Sequence[Bar]) -> tuple[Bar, ...]:
     notes = [e for bar in bars for v in bar.voices for e in v.events if isinstance(e, Note)]
     opened = {s for n in notes for s in _starts(n)}
     closed = {s for n in notes for s in n.slur_stops}
+    if not notes:
+        return tuple(bars)
     first, last = notes[0], notes[-1]
     to_open = tuple(sorted(closed - opened))
     to_close = tuple(sorted(opened - closed))

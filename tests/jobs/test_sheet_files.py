@@ -21,7 +21,7 @@ MARK = "drills-made-from:0123456789abcdef"
 def test_the_contents_page_names_the_page_where_each_sheet_begins() -> None:
     """So many sheets that the contents take more than one page; found by the sheets' own feet."""
     sheet = run_sheet()
-    sheets = (replace(sheet, groups=sheet.groups[-1:]),) * 24
+    sheets = (replace(sheet, blocks=sheet.blocks[-1:]),) * 24
     made = SheetSet(sheets, "spring", MARK, book_title="Spring concert")
     (pdf,) = render(made, ["pdf"], Style(), lambda _: None).contents["pdf"]
     pages = page_texts(pdf)

@@ -48,7 +48,9 @@ from drills.output.pdf import Bookmark, PageStore, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import even_counts, split_sheets
 from drills.places.finding import find_span
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output.fixtures import (
     RUN,
     bar,
@@ -105,7 +107,7 @@ def sheet_of(names: str) -> Sheet:
 def test_a_bar_of_sixteen_sixteenths_is_one_page(paper: str) -> None:
     """Whatever its register; 16 + 15 + 14 cells where all differ."""
     sheets = [sheet_of(names) for names in RANGES.values()]
-    assert [len(group.drills) for group in sheets[0].groups][:3] == [16, 15, 14]
+    assert [len(group.drills) for group in sheets[0].blocks][:3] == [16, 15, 14]
     made = engrave([sheets_text(sheets, Page(paper), MARK)])
     assert made.warnings == ()
     assert dict(zip(RANGES, made.pages[0], strict=True)) == dict.fromkeys(RANGES, 1)
@@ -115,7 +117,7 @@ def test_a_bar_of_sixteen_sixteenths_is_one_page(paper: str) -> None:
 def test_eight_bars_are_at_most_eight_pages(paper: str) -> None:
     made = long_part(8)
     sheet = make_sheet(made, find_span(made, "41-48"), Choices(tempo=Fraction(120)))
-    assert sum(len(group.drills) for group in sheet.groups[:3]) == 380
+    assert sum(len(group.drills) for group in sheet.blocks[:3]) == 380
     engraved = engrave([sheets_text([sheet], Page(paper), MARK)])
     assert engraved.warnings == ()
     assert 4 <= engraved.pages[0][0] <= 8
@@ -158,7 +160,8 @@ def test_rows_of_text_can_be_read_on_small_staves(points: float) -> None:
 
 def test_what_a_page_says() -> None:
     """Everything of the sheet that is words or numbers."""
-    made = engrave([sheets_text([sheet_of(RUN)], Page(), MARK)])
+    sheet = sheet_of(RUN)
+    made = engrave([sheets_text([sheet], Page(), MARK)])
     (words,) = page_texts(made.pdfs[0])
     for expected in (
         "Breakwater March",
@@ -170,7 +173,7 @@ def test_what_a_page_says() -> None:
         "Four notes at a time",
         "The whole line, even",
         "The whole line, reversed dotted",
-        "60 66 76 84 92 100 112 120",
+        " ".join(map(str, sheet.ladder.rungs)),
         "on beat 4 only",
         "stop at pain",
         "page 1 of 1",

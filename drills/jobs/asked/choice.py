@@ -13,7 +13,14 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
+<<<<<<< HEAD
 COMMANDS: Final = ("sheet", "spots", "click", "take", "section", "book", "show", "demo")
+=======
+COMMANDS: Final = (
+    *("sheet", "spots", "click", "section", "book"),
+    *("plan", "today", "done", "log", "ready", "hand-out", "show", "demo"),
+)
+>>>>>>> main
 """Who can be asked, in the order of the job."""
 
 
@@ -21,8 +28,11 @@ class Heading(StrEnum):
     """What kinds of choice there are, in the order in which they are told."""
 
     WHERE = "Where"
+    DAYS = "Days"
+    LOG = "The log"
     HARD = "What is hard"
     DRILLED = "What is drilled"
+    PLAN = "Time and paper"
     CHORDS = "Chords"
     INSTRUMENT = "For another instrument"
     SOUNDS = "What sounds"

@@ -12,7 +12,8 @@ PAPERS: Final = ("a4", "letter")
 """The first is the default.  Repeated here, since its module takes long to import; a
 test compares the two."""
 
-_PRINTING: Final = ("sheet", "click", "section", "book", "demo")
+_PRINTING: Final = ("sheet", "click", "section", "book", "today", "hand-out", "demo")
+_PROJECT: Final = ("plan", "today", "done", "ready", "hand-out")
 _FILES: Final = Heading.FILES
 _RUNNING: Final = Heading.RUNNING
 
@@ -107,8 +108,15 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
+<<<<<<< HEAD
     JSON.but("take", says="Print the verdict as data, note by note."),
     _FORCE.but("spots", "take", says="Replace a file that is there already."),
+=======
+    _FORCE.but(
+        *("spots", "plan", "today", "log", "ready", "hand-out"),
+        says="Replace a file that is there already.",
+    ),
+>>>>>>> main
 )
 
 PAGE: Final = (
@@ -139,7 +147,11 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
+<<<<<<< HEAD
         ("sheet", "spots", "click", "take", "section", "book", "show"),
+=======
+        ("sheet", "spots", "click", "section", "book", "show", *_PROJECT),
+>>>>>>> main
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

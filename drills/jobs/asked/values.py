@@ -6,7 +6,7 @@ Pure functions from text; each raises UsageError with what to write instead.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -64,6 +64,19 @@ def read_said(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
+def read_players(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """``("Trombones=3",)``: staves and how many players each is for, 1 to 8."""
+    found = []
+    for text in texts:
+        name, equals, count = (piece.strip() for piece in text.rpartition("="))
+        if not (equals and name and re.fullmatch("[1-8]", count)):
+            raise UsageError(
+                f"{text!r} is not a staff with 1 to 8 players; write STAFF=COUNT, as in Trombones=3"
+            )
+        found.append((name, int(count)))
+    return tuple(found)
+
+
 def read_sizes(text: str) -> tuple[int, ...]:
     """``2,3,4``: sizes of cells, each once, in rising order; ``none`` is no cells."""
     if text.strip().lower() == NONE:
@@ -114,6 +127,27 @@ def read_number(text: str) -> Fraction:
             f"{text[:40]!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
         )
     return number
+
+
+LONGEST_EVENING: Final = 600
+
+
+def read_minutes(text: str) -> Fraction:
+    """Minutes of practice."""
+    try:
+        number = Fraction(text.strip())
+    except (ValueError, ZeroDivisionError):
+        number = Fraction(0)
+    if not 1 <= number <= LONGEST_EVENING:
+        raise UsageError(
+            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
+        )
+    return number
+
+
+def read_whether_all(text: str) -> bool:
+    """True for ``all``."""
+    return text.lower() == "all"
 
 
 def whole_number(low: int, high: int) -> Callable[[str], int]:
@@ -192,3 +226,11 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
 
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
+
+
+def read_entries(texts: Sequence[str]) -> tuple[int, ...]:
+    """Numbers of log entries, ``--strike 12``; raises UsageError."""
+    wrong = [text for text in texts if not text.isdecimal() or int(text) < 1]
+    if wrong:
+        raise UsageError(f"{wrong[0]!r} is no entry; drills log shows their numbers")
+    return tuple(int(text) for text in texts)

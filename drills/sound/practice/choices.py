@@ -11,10 +11,10 @@ from drills.errors import UsageError
 from drills.music.time import Length
 from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import Counted, NoClick
+from drills.sheet.clicks.patterns import Counted, Drums, NoClick
 from drills.sheet.drill import DrillKind
 from drills.sheet.ladder import shown
-from drills.sound.groove import FOLLOWS_TEMPO, Swing, Variation, find_groove
+from drills.sound.groove import STEADY, Swing, Variation, find_groove
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.voices import SOUNDS
 
@@ -80,11 +80,11 @@ class PracticeChoices:
     """Hertz."""
     groove: str = ""
     """A key of GROOVES; empty for no drums."""
-    swing: Swing = FOLLOWS_TEMPO
+    swing: Swing = STEADY
     """Of the drums, and of the line if asked."""
     swing_line: bool = False
     variation: Variation | None = None
-    """Of the drums: a little human unevenness; the click never has any."""
+    """Of the drums: a little unevenness; the click never has any."""
 
     def __post_init__(self) -> None:
         if not self.material:
@@ -105,6 +105,13 @@ class PracticeChoices:
             )
         if self.groove:
             find_groove(self.groove)
+        elif any(isinstance(one, Drums) for one in self.patterns):
+            raise UsageError("the click drums needs a groove; name one with --groove")
+
+    def drums_in(self, pattern: Pattern) -> bool:
+        """Whether the groove sounds under a pattern: where "drums" is asked for, only there."""
+        chosen = any(isinstance(one, Drums) for one in self.patterns)
+        return isinstance(pattern, Drums) or not chosen
 
     @property
     def only_counts(self) -> bool:

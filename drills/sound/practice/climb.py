@@ -6,7 +6,7 @@ numbers are those of the printed ladder; steps by percent or by count are rounde
 to whole numbers, which is what can be set.  Beyond the performing tempo the steps
 go on in the same way.  "Three up, one back" is three rungs up one by one, then the
 metronome set back by one, and so on; it ends when the top is reached.  A new rung is
-told by a bell: a voice that says its number would need one with a free licence.
+told by a bell, or by its number where a program that speaks is installed.
 """
 
 from __future__ import annotations
@@ -21,16 +21,8 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.ladder import (
-    FASTEST,
-    MOST_RUNGS,
-    RUNGS,
-    SERIES,
-    SLOWEST,
-    counted_from,
-    make_ladder,
-    shown,
-)
+from drills.sheet.ladder import FASTEST, MOST_RUNGS, RUNGS, SLOWEST, counted_from, make_ladder, shown
+from drills.sheet.metronome import SERIES
 
 
 class Steps(StrEnum):
@@ -66,7 +58,7 @@ class Climb:
     repetitions: int = 4
     """Times through at each rung, 1 to 1000; a total length decides it instead."""
     rest: int = 0
-    """Bars of rest between repetitions, while the click goes on."""
+    """Bars of rest after each time through, while the click goes on."""
     rung_rest: int = 1
     """Bars of silence after a rung."""
     count_in: int = 1
@@ -75,6 +67,8 @@ class Climb:
     """Seconds that all should take: as near as possible, not over."""
     signal: bool = True
     """A bell where a new rung begins."""
+    spoken: bool = False
+    """The number of a new rung is said, in place of the bell."""
 
     def __post_init__(self) -> None:
         for value, low, high, what in (
