@@ -169,15 +169,9 @@ def hear(
             low = keys.index(band.keys[0])
             costs[first:end, low : low + len(band.keys)] = found
         level[first:end] = levels(samples, centres, int(0.014 * rate))
-<<<<<<< HEAD
         energy = _followed(short, samples, centres, tail, np.zeros(1))
         sounding = costs[first:end, [key - keys[0] for key in struck]] < SOUNDS
         curves[first:end] = _curves(short, energy, periods, sounding)
-=======
-        curves[first:end] = _curves(
-            short, samples, centres, tail, struck, tuning, costs[first:end], keys, rate
-        )
->>>>>>> main
     return Hearing(rate, hop, tuple(keys), tuning, costs, level, dips(curves), tail, tuple(struck))
 
 

@@ -13,14 +13,10 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
-<<<<<<< HEAD
-COMMANDS: Final = ("sheet", "spots", "click", "take", "section", "book", "show", "demo")
-=======
 COMMANDS: Final = (
-    *("sheet", "spots", "click", "section", "book"),
+    *("sheet", "spots", "click", "take", "section", "book"),
     *("plan", "today", "done", "log", "ready", "hand-out", "show", "demo"),
 )
->>>>>>> main
 """Who can be asked, in the order of the job."""
 
 

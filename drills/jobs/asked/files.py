@@ -108,15 +108,11 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
-<<<<<<< HEAD
     JSON.but("take", says="Print the verdict as data, note by note."),
-    _FORCE.but("spots", "take", says="Replace a file that is there already."),
-=======
     _FORCE.but(
-        *("spots", "plan", "today", "log", "ready", "hand-out"),
+        *("spots", "take", "plan", "today", "log", "ready", "hand-out"),
         says="Replace a file that is there already.",
     ),
->>>>>>> main
 )
 
 PAGE: Final = (
@@ -147,11 +143,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-<<<<<<< HEAD
-        ("sheet", "spots", "click", "take", "section", "book", "show"),
-=======
-        ("sheet", "spots", "click", "section", "book", "show", *_PROJECT),
->>>>>>> main
+        ("sheet", "spots", "click", "take", "section", "book", "show", *_PROJECT),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

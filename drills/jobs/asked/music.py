@@ -95,15 +95,9 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-<<<<<<< HEAD
-        ("sheet", "spots", "click", "take", "book", "show"),
+        ("sheet", "spots", "click", "take", "book", "hand-out", "show"),
         unit="NAME",
-        first=("sheet", "spots", "click", "take", "show"),
-=======
-        ("sheet", "spots", "click", "book", "hand-out", "show"),
-        unit="NAME",
-        first=("sheet", "spots", "click", "hand-out", "show"),
->>>>>>> main
+        first=("sheet", "spots", "click", "take", "hand-out", "show"),
         book="part",
         data="sheet:sheets.part",
     ),
@@ -272,11 +266,7 @@ INSTRUMENT: Final = (
         "for_instrument",
         "Rewrite the music for this instrument: key, clef, and octaves into its range.",
         Heading.INSTRUMENT,
-<<<<<<< HEAD
-        ("sheet", "click", "take", "section", "book"),
-=======
-        ("sheet", "click", "section", "book", "hand-out"),
->>>>>>> main
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         flags=("--for",),
         unit="INSTRUMENT",
@@ -287,11 +277,7 @@ INSTRUMENT: Final = (
         "for_pitch",
         "What stays the same with --for: the sounding pitch, or the written notes.",
         Heading.INSTRUMENT,
-<<<<<<< HEAD
-        ("sheet", "click", "take", "section", "book"),
-=======
-        ("sheet", "click", "section", "book", "hand-out"),
->>>>>>> main
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         kind=Kind.WORD,
         unit="PITCH",

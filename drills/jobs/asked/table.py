@@ -8,9 +8,6 @@ from __future__ import annotations
 
 from typing import Final
 
-<<<<<<< HEAD
-from drills.jobs.asked import climbing, drilled, files, music, sound_files, sounding, takes
-=======
 from drills.jobs.asked import (
     climbing,
     drilled,
@@ -20,8 +17,8 @@ from drills.jobs.asked import (
     project,
     sound_files,
     sounding,
+    takes,
 )
->>>>>>> main
 from drills.jobs.asked.choice import Choice
 
 CHOICES: Final[tuple[Choice, ...]] = (
