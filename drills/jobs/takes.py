@@ -32,8 +32,9 @@ from drills.music.pitch import Pitch
 from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.drill import Drill
-from drills.sheet.making import Sheet, make_sheet
+from drills.sheet.blocks import drill_words
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline import Passage, drill_passage, spot_passage
 
 AUTO: Final = "auto"
@@ -187,9 +188,10 @@ def _materials(score: Path, asked: Asked, settings: Settings) -> tuple[Sheet, tu
     sheet = make_sheet(played, span, settings.choices)
     spot = _material(SPOT, spot_passage(sheet, played), sheet, slurs_of(sheet))
     drills = (
-        _material(_name(group.title, drill), drill_passage(drill), sheet)
-        for group in sheet.groups
-        for drill in group.drills
+        _material(drill_words(block, drill), drill_passage(drill), sheet)
+        for block in sheet.blocks
+        if block.printed
+        for drill in block.drills
     )
     return sheet, (spot, *drills)
 
@@ -201,10 +203,6 @@ def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool]
         for one in passage.sounds()
     )
     return Material(what, wanted, written)
-
-
-def _name(title: str, drill: Drill) -> str:
-    return f"{title}, {drill.label}"
 
 
 def _asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:

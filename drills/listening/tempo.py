@@ -39,9 +39,9 @@ class Fit:
 
 
 def fit_beat(
-    at: Sequence[float],
-    seconds: Sequence[float],
-    asked: Sequence[float],
+    at: Sequence[float] | Curve,
+    seconds: Sequence[float] | Curve,
+    asked: Sequence[float] | Curve,
     pace: float,
     *,
     reach: float = REACH,

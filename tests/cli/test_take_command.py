@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import numpy as np
@@ -92,9 +93,9 @@ def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:
     assert run(["take", str(recording), str(MARCH), *SPOT_29, "--practice", str(plan)]) == 3
 
 
-def _practice(plan: dict[str, object], broken: int) -> Iterator[tuple[float, np.ndarray]]:
+def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.ndarray]]:
     """What somebody plays to a plan: clean, but on one rung two notes are wrong."""
-    (spot,) = plan["spots"]  # type: ignore[misc]  # the JSON of drills click
+    (spot,) = plan["spots"]
     for number, stage in enumerate(spot["files"][0]["stages"]):
         bpm = float(stage["tempo"]["number"])
         for again, time in enumerate(stage["times"]):
