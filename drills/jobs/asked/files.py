@@ -108,8 +108,9 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
+    JSON.but("take", says="Print the verdict as data, note by note."),
     _FORCE.but(
-        *("spots", "plan", "today", "log", "ready", "hand-out"),
+        *("spots", "take", "plan", "today", "log", "ready", "hand-out"),
         says="Replace a file that is there already.",
     ),
 )
@@ -142,7 +143,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show", *_PROJECT),
+        ("sheet", "spots", "click", "take", "section", "book", "show", *_PROJECT),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,
