@@ -295,7 +295,7 @@ def test_the_demo_scores_as_a_section(name: str) -> None:
     parts = read_all(open_score(SCORES / f"{name}.musicxml"))
     made = make_section(parts, range(len(parts)), "9-16", Choices())
     assert len(made.players) == 4
-    assert len(made.scores) == 3
+    assert len(made.scores) == 4
     assert made.source == parts[0].source
     for one in made.players:
         assert one.sheet is not None
