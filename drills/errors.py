@@ -8,8 +8,10 @@
     |-- PlaceError              4   a place that does not exist or fits twice
     |-- NotationError           5   a length or rhythm that cannot be written
     |-- EngraveError            6   LilyPond is missing, failed or took too long
+    |   `-- NoEngraverError         ... because there is none that can be run
     |-- WriteError              7   an output could not be written
-    `-- BookError               8   a book file that does not say what it must
+    |-- BookError               8   a book file that does not say what it must
+    `-- LogError                9   a log that cannot be read or written
 
 A message is one line and says what, where and what to do.  Errors of other
 packages (XML, music21, LilyPond, the file system) are translated where they
@@ -65,6 +67,10 @@ class EngraveError(DrillsError):
     exit_code = 6
 
 
+class NoEngraverError(EngraveError):
+    """There is no LilyPond that can be run; the message says how to get one."""
+
+
 class WriteError(DrillsError):
     """An output could not be written, or would replace a file that is not ours."""
 
@@ -75,3 +81,9 @@ class BookError(DrillsError):
     """A book file that does not say what it must."""
 
     exit_code = 8
+
+
+class LogError(DrillsError):
+    """A log of practising that cannot be read or written."""
+
+    exit_code = 9

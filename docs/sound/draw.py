@@ -33,7 +33,8 @@ from drills.output.audio.struck import struck
 from drills.sheet.clicks.laying import Click, clicks
 from drills.sheet.clicks.patterns import Fading
 from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.ladder import metronome_number, settable
+from drills.sheet.ladder import metronome_number
+from drills.sheet.metronome import settable
 from drills.sound.groove import GROOVES, Groove, strokes
 from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
 from drills.sound.practice.voices import SOUNDS, VOICES
@@ -43,7 +44,7 @@ RATE = 44_100
 TEMPO = 120
 PATTERNS = (
     *("beats", "4", "2,4", "2.5", "offbeats", "groups", "divided", "every 3 sixteenths"),
-    *("every 2 triplet eighths", "bars", "every 2 bars", "2 on 2 off", "fading"),
+    *("every 2 triplet eighths", "bars", "every 2 bars", "2 with 2 without", "fading"),
 )
 """As a player types them."""
 TONES = {"line": 70, "octave": 58, "section": 60, "bass": 41, "chord": 55}

@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``take`` and the other commands.
 
 In:    words typed in a terminal.
 Out:   calls of jobs/, what they say on the screen, and an exit code.
@@ -15,31 +15,49 @@ from __future__ import annotations
 import contextlib
 import gc
 import io
+import os
 import signal
 import sys
 import warnings
 from collections.abc import Iterator, Sequence
 from importlib import import_module
-from types import FrameType
+from types import FrameType, ModuleType
 from typing import Final, NoReturn
 
 import click
 
 from drills.cli.exits import BUG, EXIT_CODES, STOPPED
 from drills.cli.helping import Helped
-from drills.cli.screen import Session, Stopped, complain, drop_standard_output, say
+from drills.cli.screen import (
+    Session,
+    Stopped,
+    complain,
+    drop_standard_output,
+    open_missing_streams,
+    say,
+)
 from drills.errors import DrillsError
 
 COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
+    "take": "Judge a recording of a spot or a drill against the written notes.",
     "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
+    "plan": "Plan every day until the first rehearsal.",
+    "today": "Say what to play today, as a list, a page and a sound file.",
+    "done": "Log what was played.",
+    "log": "List what was played, strike out, export and import.",
+    "ready": "Say how far every passage is.",
+    "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
     "demo": "Write a folder with finished sheets to look at.",
 }
 """The commands and what the help page says of each; the module has the same name."""
+
+COMPLETION: Final = "_DRILLS_COMPLETE"
+"""The variable in which a shell asks for completion; the name is click's own for ``drills``."""
 
 _EXAMPLES: Final = """\b
 Start here:
@@ -48,10 +66,20 @@ Start here:
   drills sheet march.musicxml --at E:3     the third bar of E as a page of drills
   drills spots march.musicxml              where the part is hard, and why
   drills click march.musicxml --at E:3     the same bar with a click that climbs
-  drills book spring.toml                  a whole programme in one PDF"""
+  drills book spring.toml                  a whole programme in one PDF
+
+\b
+drills COMMAND -h lists the options that most players need, --help all of them.
+To let the Tab key complete commands, options and names, in bash (zsh: zsh_source):
+  eval "$(_DRILLS_COMPLETE=bash_source drills)\""""
 
 _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind
 the level in headphones. Your teacher's advice and a doctor's come first."""
+
+
+def _module(name: str) -> ModuleType:
+    """The module of a command."""
+    return import_module(f"drills.cli.commands.{name.replace('-', '_')}")
 
 
 class LazyGroup(Helped, click.Group):
@@ -65,7 +93,7 @@ class LazyGroup(Helped, click.Group):
         """Import and return a command, or None where there is none of that name."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"drills.cli.commands.{cmd_name}").command
+        command: click.Command = _module(cmd_name).command
         return command
 
     def resolve_command(
@@ -132,12 +160,22 @@ def drills(context: click.Context) -> None:
 
 
 def main() -> NoReturn:
-    """Run the command that the player typed, and end with its exit code."""
+    """Run the command that the player typed, and end with its exit code.
+
+    A shell that wants to complete a line, or its script for that, says so in the
+    environment (click's documentation, "Shell Completion").
+    """
+    wanted = os.environ.get(COMPLETION)
+    if wanted:
+        from click.shell_completion import shell_complete  # noqa: PLC0415 - only for a shell
+
+        sys.exit(shell_complete(drills, {}, "drills", COMPLETION, wanted))
     sys.exit(run(sys.argv[1:]))
 
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command; returns the exit code.  No exception leaves it."""
+    open_missing_streams()
     session = Session()
     gc.set_threshold(100_000)  # a short life: tidying up would cost a tenth of the start
     for stream in (sys.stdout, sys.stderr):
@@ -199,7 +237,8 @@ def _stopping(session: Session) -> Iterator[None]:
     """Let Ctrl-C, a closing terminal or a ``kill`` clean up, whenever they come.
 
     An exception that is raised while something is imported can be lost, so the
-    signal is also noted and looked for before each stage of the work.
+    signal is also noted and looked for before each stage of the work.  One that is
+    ignored already, as ``nohup`` does with a closing terminal, stays ignored.
     """
 
     def stop(number: int, _: FrameType | None) -> None:
@@ -210,7 +249,9 @@ def _stopping(session: Session) -> Iterator[None]:
     before = {}
     with contextlib.suppress(ValueError):  # only the main thread may listen to signals
         for name in names:
-            before[name] = signal.signal(getattr(signal, name), stop)
+            number = getattr(signal, name)
+            if signal.getsignal(number) is not signal.SIG_IGN:
+                before[name] = signal.signal(number, stop)
     try:
         yield
     finally:

@@ -17,7 +17,7 @@ from drills.jobs.asked.values import VALUE_NAMES
 from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Note, Part, TempoMark
 from drills.music.time import Length, NoteValue
-from drills.places.bar_names import completes_previous
+from drills.places.bar_names import completes_previous, told_name
 from drills.places.finding import marked_spans
 
 WIDTH: Final = 80
@@ -38,14 +38,31 @@ def described(parts: Sequence[tuple[int, Part]], file: str) -> str:
 
     ``file`` is the score as the player named it.
     """
+    blocks = [heading(parts, file)] + [describe_part(part, number) for number, part in parts]
+    return "\n\n".join(blocks)
+
+
+def heading(parts: Sequence[tuple[int, Part]], file: str) -> str:
+    """The file, its title and composer, and the rights line."""
     head = [file]
     if parts:
         credit = parts[0][1].credits
         by = f", {credit.composer}" if credit.composer else ""
         head += [f"{credit.title}{by}"] if credit.title else []
         head += [credit.rights] if credit.rights else []
-    blocks = [_wrapped(head)] + [describe_part(part, number) for number, part in parts]
-    return "\n\n".join(blocks)
+    return _wrapped(head)
+
+
+def for_all(part: Part) -> tuple[tuple[str, str], ...]:
+    """What a part shares with the others of its score, by label; "" where there is none."""
+    return (
+        ("bars", _bars(part)),
+        ("time", _changes(part, _time)),
+        ("tempo", _tempos(part)),
+        ("marks", _marks(part)),
+        ("repeats", "; ".join((*_repeats(part), *_endings(part)))),
+        ("numbers", _repeated_numbers(part)),
+    )
 
 
 def describe_part(part: Part, number: int) -> str:
@@ -58,7 +75,7 @@ def describe_part(part: Part, number: int) -> str:
         ("key", _changes(part, lambda bar: _key(bar.key))),
         ("time", _changes(part, _time)),
         ("tempo", _tempos(part)),
-        ("marks", ", ".join(f"{m.text} at {_bar(part, b)}" for b in part.bars for m in b.marks)),
+        ("marks", _marks(part)),
         ("repeats", "; ".join((*_repeats(part), *_endings(part)))),
         ("rests", "; ".join(_long_rests(part))),
         ("numbers", _repeated_numbers(part)),
@@ -66,8 +83,8 @@ def describe_part(part: Part, number: int) -> str:
     )
     name = f"{number:>2} {part.name or 'a part without a name'}"
     lines = [textwrap.fill(name, WIDTH, subsequent_indent="   ")]
-    lines += [_entry(label, text) for label, text in facts if text]
-    lines += [_entry("remark", text) for text in part.remarks]
+    lines += [entry(label, text) for label, text in facts if text]
+    lines += [entry("remark", text) for text in part.remarks]
     return "\n".join(lines)
 
 
@@ -102,7 +119,8 @@ def _wrapped(lines: Iterable[str]) -> str:
     )
 
 
-def _entry(label: str, text: str) -> str:
+def entry(label: str, text: str) -> str:
+    """A label and what it is about, within the width."""
     return textwrap.fill(
         text,
         WIDTH,
@@ -113,11 +131,15 @@ def _entry(label: str, text: str) -> str:
 
 
 def _bar(part: Part, bar: Bar) -> str:
-    """``bar 12``, by its printed number where it has one."""
+    """``bar 12``, by its printed number where it has one, ``bar 12#2`` where that repeats."""
     index = bar.index
     while index > 0 and completes_previous(part, index):
         index -= 1
-    return f"bar {part.bars[index].number}" if part.bars[index].number else f"bar no. {index + 1}"
+    return f"bar {told_name(part, index)}" if part.bars[index].number else f"bar no. {index + 1}"
+
+
+def _marks(part: Part) -> str:
+    return ", ".join(f"{m.text} at {_bar(part, b)}" for b in part.bars for m in b.marks)
 
 
 def _stretch(part: Part, bars: Sequence[Bar]) -> str:
@@ -153,7 +175,8 @@ def _bars(part: Part) -> str:
     numbers = [bar.number for bar in bars if bar.number]
     text = str(len(bars))
     if numbers:
-        text += f", numbered {numbers[0]} to {numbers[-1]}"
+        last = told_name(part, max(bar.index for bar in bars if bar.number))
+        text += f", numbered {numbers[0]} to {last}"
     first = bars[0]
     if (
         first.offset

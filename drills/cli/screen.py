@@ -15,6 +15,7 @@ import threading
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from types import TracebackType
 from typing import Final, Self
 
@@ -51,9 +52,17 @@ class Session:
 
 def clean(text: str) -> str:
     """``text`` without what a terminal would obey instead of print; line ends are kept."""
-    return "".join(
-        c if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf", "Cs") else "?" for c in text
-    )
+    return "".join("?" if _is_obeyed(c) and c not in _KEPT else c for c in text)
+
+
+def _is_obeyed(character: str) -> bool:
+    """True for control characters, those that turn the direction of writing, and surrogates."""
+    return unicodedata.category(character) in ("Cc", "Cf", "Cs")
+
+
+_KEPT: Final = "\n\N{ZERO WIDTH NON-JOINER}\N{ZERO WIDTH JOINER}"
+"""Line ends, and what joins or parts letters in Persian, in scripts of India and in emoji:
+the Unicode Standard 15.0, section 23.2, "Cursive Connection and Ligatures"."""
 
 
 def one_line(text: str) -> str:
@@ -63,8 +72,29 @@ def one_line(text: str) -> str:
 
 def say(text: str) -> None:
     """Print a result on standard output; raises WriteError when it takes no more."""
+    _put(clean(text))
+
+
+def say_data(text: str) -> None:
+    """Print data for another program: always UTF-8, whatever the terminal speaks.
+
+    What a terminal would obey stands only inside the texts of JSON, where it can be
+    written as an escape (RFC 8259, section 7) that reads as the same character.
+    """
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")
+    _put("".join(_escape(c) if _is_obeyed(c) and c != "\n" else c for c in text))
+
+
+def _escape(character: str) -> str:
+    """A character as JSON escapes it: one or two numbers of UTF-16."""
+    numbers = character.encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{numbers[at : at + 4]}" for at in range(0, len(numbers), 4))
+
+
+def _put(text: str) -> None:
     try:
-        print(clean(text), flush=True)
+        print(text, flush=True)
     except BrokenPipeError:
         raise
     except OSError as error:
@@ -75,17 +105,27 @@ def say(text: str) -> None:
         ) from error
 
 
-def say_data(text: str) -> None:
-    """Print data for another program: always UTF-8, whatever the terminal speaks."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(encoding="utf-8")
-    say(text)
-
-
 def complain(text: str) -> None:
     """Print an error or a remark on standard error, on one line."""
     with contextlib.suppress(OSError):  # a closed terminal must not hide the exit code
         print(f"drills: {one_line(text)}", file=sys.stderr, flush=True)
+
+
+def open_missing_streams() -> None:
+    """Put a stream that leads nowhere in place of each that was closed before we began.
+
+    The next file that is opened would take the number of a closed one, and whatever is
+    said on standard error would be written into it (POSIX.1-2017, ``open``: the lowest
+    number that is free).
+    """
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+    for name in ("stdin", "stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, Path(os.devnull).open("r" if name == "stdin" else "w"))  # noqa: SIM115
 
 
 def drop_standard_output() -> None:

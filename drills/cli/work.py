@@ -8,15 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
 from drills.cli.ask import ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
+from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.jobs.assumed_tempo import AskTempo
 from drills.jobs.book import build_book, build_new_book
 from drills.jobs.parts import read_parts
@@ -31,7 +34,7 @@ from drills.output.lilypond.page import Page
 from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 NEW_NAME: Final = "book.toml"
 """The first book of a folder."""
@@ -44,10 +47,12 @@ def make_sheets(
     part: str | None,
     *,
     choices: Choices,
+    pages: int = 0,
     limits: Mapping[str, str],
     hardest: int,
     weights: Path | None,
     chords: ChordOptions | None = None,
+    tuned: Tuned = FROM_ROOT,
     rewriting: Rewriting | None = None,
     files: FileOptions,
     run: RunOptions,
@@ -56,8 +61,9 @@ def make_sheets(
     """Sheets for places in one part, and for the hardest spots that are found in it."""
     judgement = USUAL if weights is None else read_judgement(weights)
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
+    settings = replace(settings, page=style_of(run).page, pages=pages)
     if chords is not None:
-        settings = replace(settings, functions=chords.functions, said=chords.chord)
+        settings = replace(settings, functions=chords.functions, said=chords.chord, tuned=tuned)
 
     def build(tell: Progress) -> SheetSet:
         ask = asking(tell, as_data=files.json)
@@ -75,21 +81,29 @@ def make_book(
     *,
     rewriting: Rewriting | None = None,
     functions: bool = False,
+    pages: int = 0,
+    evening: Fraction | None = None,
 ) -> None:
     """Sheets for everything that a book marks."""
     settings = Settings(
-        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+        choices,
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        functions=functions,
+        page=style_of(run).page,
+        pages=pages,
+        evening=evening,
     )
     book = read_book(path)
     _finish(lambda tell: build_book(book, settings, tell), files, run)
 
 
 def make_new_book(
-    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
-    settings = Settings(limits=Limits().with_values(limits))
+    settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(
             f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "
@@ -114,7 +128,7 @@ def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool
 
             text = json_text([part_data(one) for _, one in parts])
         else:
-            text = described(parts, str(score))
+            text = (described if len(parts) == 1 else table)(parts, str(score))
     (say_data if as_data else say)(text)
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.work import remark, style_of, with_pages
+from drills.harmony.tuning import Tuned
 from drills.jobs.request import Settings
 from drills.jobs.section import (
     SectionOutputs,
@@ -19,7 +20,7 @@ from drills.jobs.section import (
 from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 
 def make_section(
@@ -28,21 +29,35 @@ def make_section(
     parts: Sequence[str],
     *,
     said: Sequence[tuple[str, str]],
+    counts: Sequence[tuple[str, int]],
     cells: int,
+    whole_score: bool = True,
     choices: Choices,
+    pages: int = 0,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
+    leader_only: bool,
     ahead: Ahead | None,
 ) -> None:
     """A section's material for some places, written and told, or told as data."""
     first = () if files.json and files.output is None else ("pdf",)
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
-    outputs = SectionOutputs(files.output, formats, files.force, style)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
-    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
+    outputs = SectionOutputs(files.output, formats, files.force, leader_only, style)
+    settings = Settings(
+        choices,
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        tuned=tuned,
+        page=style.page,
+        pages=pages,
+    )
+    wanted = SectionWanted(
+        tuple(places), tuple(parts), tuple(said), tuple(counts), cells, whole_score
+    )
     with Progress(session()) as tell:
         done = write_section(score, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""
@@ -50,8 +65,8 @@ def make_section(
     if files.json:
         say_data(data)
     elif not session().quiet:
-        for path, pages in zip(done.paths, done.pages, strict=True):
-            say(f"{path}{with_pages(pages)}")
+        for path, taken in zip(done.paths, done.pages, strict=True):
+            say(f"{path}{with_pages(taken)}")
 
 
 def _about(done: SectionWritten) -> list[str]:

@@ -57,10 +57,11 @@ class Frame:
 class Clock:
     """Places of a voice in ticks, and how many seconds lie between them."""
 
-    def __init__(
-        self, sounds: Sequence[Sound], tempos: TempoMap, starts: Sequence[Fraction]
-    ) -> None:
-        places = [*(s.start for s in sounds), *(s.end for s in sounds), *starts, *tempos.starts]
+    def __init__(self, sounds: Sequence[Sound], tempos: TempoMap, part: Part) -> None:
+        places = [*(s.start for s in sounds), *(s.end for s in sounds), *tempos.starts]
+        places += bar_starts(part)
+        for bar in part.bars:  # lengths that are asked for, too
+            places += (bar.time.beat.quarters, bar.offset.quarters)
         self.scale = lcm(*{place.denominator for place in places})
         self.starts = [self.ticks(sound.start) for sound in sounds]
         self.ends = [self.ticks(sound.end) for sound in sounds]

@@ -64,6 +64,10 @@ class Move:
     through: tuple[Tone, ...] = ()
     """Grace notes on the way."""
 
+    def effort(self, seconds: float) -> float:
+        """Fingers a second where it has so many seconds."""
+        return self.cost / seconds
+
     @property
     def words(self) -> str:
         """The reasons for reading, the weightiest first."""
@@ -155,6 +159,10 @@ class _Step:
     ways: tuple[tuple[int, ...], ...]
     """Which way the slide goes in each."""
 
+    def row(self, state: _State) -> int:
+        """The row of a state; where the way on asks for no fingering, whichever was chosen."""
+        return state[0] if len(self.moves) > 1 else 0
+
 
 def _advance(
     step: _Step, best: dict[_State, float], *, alternates: bool
@@ -163,8 +171,8 @@ def _advance(
     costs: dict[_State, float] = {}
     came_from: dict[_State, _State] = {}
     for state, before in best.items():
-        number, last = state
-        row, ways = step.moves[number], step.ways[number]
+        last = state[1]
+        row, ways = step.moves[step.row(state)], step.ways[step.row(state)]
         for index in range(len(row) if alternates else 1):
             way = ways[index]
             cost = before + row[index].cost + (_TURN.value if last * way < 0 else 0.0)
@@ -181,7 +189,7 @@ def _followed_back(
     found = []
     for step, came_from in zip(reversed(steps), reversed(back), strict=True):
         before = came_from[state]
-        move = step.moves[before[0]][state[0]]
+        move = step.moves[step.row(before)][state[0]]
         if before[1] * state[1] < 0:
             terms = (*move.terms, _TURN)
             move = replace(move, terms=terms, cost=total(terms))

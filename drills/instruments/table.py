@@ -251,6 +251,10 @@ def plain(text: str) -> str:
 _KEY_WORDS: Final = (
     (re.compile(r"\b(?:b ?flat|bb|bes|si ?b(?:emolle?)?|sib)\b"), "bb"),
     (re.compile(r"\b(?:e ?flat|eb|es|mi ?b(?:emolle?)?|mib)\b"), "eb"),
+    (re.compile(r"\b(?:in|en) (?:h|si|b nat(?:ural)?)\b"), "b"),
+    (re.compile(r"\b(?:in|en) (?:a ?flat|ab|as|la ?b(?:emolle?)?)\b"), "ab"),
+    (re.compile(r"\b(?:in|en) (?:d ?flat|db|des|re ?b(?:emolle?)?)\b"), "db"),
+    (re.compile(r"\b(?:in|en) (?:f ?sharp|f#|fis|g ?flat|gb|ges|fa ?#|fa diese)(?!\w)"), "f#"),
     (re.compile(r"\b(?:in|en) (?:b|sib)\b"), "bb"),
     (re.compile(r"\b(?:in|en) (?:a|la)\b|^a (?=cl|kl)|\bcl(?:arinet|arinette)? a$"), "a"),
     (re.compile(r"\b(?:in|en) (?:c|do|ut)\b|^c (?=tr|tpt|cl)"), "c"),
@@ -259,7 +263,7 @@ _KEY_WORDS: Final = (
     (re.compile(r"\b(?:in|en) (?:f|fa)\b|^f (?=horn|hn|hrn|tr|tpt)"), "f"),
     (re.compile(r"\b(?:in|en) (?:g|sol)\b"), "g"),
 )
-"""How a name says which pitch an instrument is built in; German B is B flat."""
+"""How a name says which pitch an instrument is built in; German B is B flat, German H is B."""
 _NUMBERING: Final = re.compile(r"\b(?:\d+(?:st|nd|rd|th|er|e|re)?|i{1,3}|iv|v|vi|solo|ripieno)\b")
 
 

@@ -12,11 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
+from drills.jobs.paper import paper_for
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
@@ -24,12 +26,14 @@ from drills.output.files import (
     made_from,
     safe_name,
 )
+from drills.places.finding import Span
+from drills.places.words import file_words
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
-from drills.rewriting.asked import Rewriting
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
     from drills.section.sheet_chords import SheetChords
@@ -64,18 +68,21 @@ def build_sheets(
         )
         settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = sheets_for(music, wanted, settings.choices, settings.rewriting, chords)
+    sheets = sheets_for(music, wanted, settings, chords)
     if settings.hardest:
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
+    if chords is not None:
+        chords.check([sheet.spot.span for sheet in sheets])
     asked = [sheet.spot.span.asked for sheet in sheets]
     name = sheets[0].part
     return SheetSet(
         sheets,
-        file_name(name, asked),
-        made_from(str(score), name, asked, music.credits.title),
+        file_name(name, [_place_name(music, sheet.spot.span) for sheet in sheets]),
+        made_from(str(score), name, asked, music.credits.title, settings.chosen),
         remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+        inputs=(score,),
     )
 
 
@@ -93,24 +100,26 @@ def music_of(
 
     index = choose(score.entries, choice, score.where).number - 1
     parts = read_all(score)
-    return parts[index], chords_behind(parts, index, settings.said)
+    return parts[index], chords_behind(parts, index, settings.said, settings.tuned)
 
 
 def sheets_for(
     part: Part,
     wanted: Sequence[Wanted],
-    choices: Choices,
-    rewriting: Rewriting | None,
+    settings: Settings,
     chords: SheetChords | None,
 ) -> tuple[Sheet, ...]:
     """A sheet for each spot; for another instrument each spot is moved by itself, so that
     none depends on which others are asked for."""
     sheets: list[Sheet] = []
+    rewriting, paper = settings.rewriting, paper_for(settings.page, settings.pages)
     for one in wanted:
         with about(one.where):
             played = rewritten(part, rewriting, [one.span])
             harmonies = None if chords is None else chords.around(one.span, rewriting)
-            sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
+            sheets.append(
+                make_sheet(played, one.span, settings.choices, one.note, harmonies, paper=paper)
+            )
     return tuple(sheets)
 
 
@@ -130,8 +139,10 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
 def _proposed(
     part: Part, marked: Sequence[Sheet], settings: Settings, chords: SheetChords | None
 ) -> tuple[Sheet, ...]:
-    """Sheets for the hardest spots that share no note with what is marked."""
+    """Sheets for the hearts of the hardest passages that share no note with what is marked."""
     choices = settings.choices
+    if choices.tempo_place is None:  # as drills spots asks, so that both say the same
+        choices = replace(choices, tempo_place=Fraction(0))
     part = rewritten(part, settings.rewriting)
     from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
     from drills.jobs.spots import Judging, rank  # noqa: PLC0415 - only for the hardest spots
@@ -143,12 +154,25 @@ def _proposed(
     return tuple(
         make_sheet(
             part,
-            spot.span,
+            spot.heart,
             same_voice,
             why(found.judged, spot),
-            None if chords is None else chords.around(spot.span, settings.rewriting),
+            None if chords is None else chords.around(spot.heart, settings.rewriting),
+            paper=paper_for(settings.page, settings.pages),
         )
         for spot in found.spots
+    )
+
+
+def _place_name(part: Part, span: Span) -> str:
+    """A place for a file: as it was typed, and in words where a beat is named."""
+    if "@" not in span.asked:
+        return span.asked
+    first, end = span.first, span.end
+    whole = end.start.quarters >= part.bars[end.bar].length.quarters
+    last = (end.bar, None if whole else end.start)
+    return file_words(
+        part, (first.bar, first.start), None if last[0] == first.bar and whole else last
     )
 
 

@@ -17,7 +17,7 @@ from typing import Final
 
 from drills.errors import PlaceError, UsageError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
-from drills.jobs.request import Outputs, Settings, Tell, say_nothing
+from drills.jobs.request import Outputs, Settings, Tell, say_nothing, unusual
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.sheets import file_name
 from drills.jobs.sound_files import (
@@ -33,9 +33,15 @@ from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
 from drills.music.tempo import Tempo
-from drills.output.files import ENDINGS, check_place, made_from, safe_name, write_files
+from drills.output.files import (
+    ENDINGS,
+    check_place,
+    chosen_too,
+    made_from,
+    safe_name,
+    write_files,
+)
 from drills.places.aligning import Aligned, align
-from drills.places.tempos import tempo_map
 from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
@@ -44,7 +50,8 @@ from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
@@ -93,7 +100,7 @@ def build_practice(
         asked = with_tempo(music, spans, settings.choices, ask_tempo)
         settings = replace(settings, choices=asked)
     tell(f"laying out the practice of {music.name or score}")
-    return practice_in(parts, own, wanted, settings, choices, each=each, score=str(score))
+    return practice_in(parts, own, wanted, settings, choices, each=each, score=score)
 
 
 def practice_in(
@@ -104,16 +111,18 @@ def practice_in(
     choices: PracticeChoices,
     *,
     each: bool = False,
-    score: str = "",
+    score: Path | None = None,
 ) -> PracticeSet:
     """Practice sound for spots of the part ``own`` of ``parts``, which sound together.
 
-    ``score`` is the file, in the words of whoever asks.  Raises as build_practice does.
+    ``score`` is the file; the one that the part was read from unless given.  Raises as
+    build_practice does.
     """
     music = parts[own]
-    score = score or music.source
+    score = Path(music.source) if score is None else score
     read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
     sources = [_source(read, one, settings.choices, settings, choices) for one in wanted]
+    choices = _shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
     name = sheets[0].part
@@ -125,8 +134,19 @@ def practice_in(
         SheetSet(
             sheets,
             file_name(name, named),
-            made_from(score, name, named, music.credits.title),
+            made_from(
+                str(score),
+                name,
+                named,
+                music.credits.title,
+                (
+                    *settings.chosen,
+                    *unusual(choices, PracticeChoices()),
+                    *(["each"] if each else []),
+                ),
+            ),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
+            inputs=(score,),
         ),
         tuple(file_name(name, [place]) for place in named),
     )
@@ -142,17 +162,22 @@ def write_practice(
     LilyPond fails.
     """
     outputs.check()
+    made = outputs.marked(made)
+    inputs = made.sheets.inputs
     for file in planned(made, outputs):
-        check_place(file.path, made.mark, outputs.force)
+        check_place(file.path, made.mark, outputs.force, inputs)
     files, written = sound_files(made, outputs, tell), WrittenPractice()
     if PRINTED in outputs.formats:
         path = outputs.path and outputs.path.with_suffix(ENDINGS[PRINTED])
         printed = Outputs(path, (PRINTED,), outputs.force, outputs.style)
-        check_place(printed.place(made.sheets.name, PRINTED), made.sheets.mark, outputs.force)
-        pages, rendered = files_of(_printed(made, outputs), printed, tell)
+        sheets = _printed(made, outputs)
+        mark = chosen_too(sheets.mark, printed.chosen)
+        place = printed.place(sheets.name, PRINTED)
+        check_place(place, mark, outputs.force, inputs, careful=True)
+        pages, rendered = files_of(sheets, printed, tell)
         files = (*files, *pages)
         written = WrittenPractice(pages=rendered.pages, remarks=rendered.remarks)
-    write_files(files, outputs.force)
+    write_files(files, outputs.force, inputs)
     return replace(written, paths=tuple(file.path for file in files))
 
 
@@ -162,6 +187,8 @@ def _printed(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
     rows = zip(made.sheets.sheets, names, made.spots, strict=True)
     return replace(
         made.sheets,
+        mark=chosen_too(made.sheets.mark, ["with its sound"]),
+        careful=True,
         sheets=tuple(
             replace(sheet, sounds=own, ladder=sheet.ladder.at(_rungs(spot)))
             for sheet, own, spot in rows
@@ -235,18 +262,19 @@ def _source(
 ) -> Source:
     part, span = score.parts[score.own], one.span
     needed = _needs_chords(choices)
-    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
+    chords = SheetChords(score.line, score.own, how=settings.tuned)
+    harmonies = chords.common(span) if needed else ()
     with about(one.where):
         played = rewritten(part, settings.rewriting, [span])
         _check_together(part, played, settings, choices)
-        chords = Material.CHORDS in choices.material and bool(harmonies)
-        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        drilling = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if drilling else None
         sheet = make_sheet(played, span, drilled, one.note, known)
     others = tuple(index for index in range(len(score.parts)) if index != score.own)
     return Source(
         sheet,
         played,
-        tempo_map(played, drilled.asked_tempo),
+        tempos_for(played, span, drilled),
         score.sounding_with(played),
         others if _SECTION in choices.voices else (),
         harmonies,
@@ -283,8 +311,26 @@ def _tracks(
         yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
 
 
+def _shared(choices: PracticeChoices, sources: Sequence[Source], *, each: bool) -> PracticeChoices:
+    """The choices with a total length divided among all files that are written."""
+    total = choices.climb.total
+    if total is None:
+        return choices
+    files = len(sources)
+    if each:
+        headings = [one for source in sources for one in headings_of(source.sheet)]
+        files = sum(heading.material in choices.material for heading in headings)
+    share = total / max(files, 1)
+    return replace(choices, climb=replace(choices.climb, total=share))
+
+
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:
     """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
     practice = make_practice(source, choices)
     if next(practice.events(), None) is None:
         raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")

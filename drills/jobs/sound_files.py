@@ -7,7 +7,7 @@ The cue sheet has one list for every file of a spot.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -16,9 +16,9 @@ from drills.errors import UsageError
 from drills.jobs.sheet_files import SheetSet, Style
 from drills.output.audio import FORMATS, AudioSettings, SoundFont, Tags, audio_writer
 from drills.output.cues import cue_sheet
-from drills.output.files import ENDINGS, OutputFile, made_from, safe_name
+from drills.output.files import ENDINGS, OutputFile, chosen_too, related, safe_name
 from drills.output.midi.practice import practice_midi_bytes
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.practice.practice import Practice
 from drills.sound.practice.voices import TONES, VOICES, program
 
@@ -68,7 +68,7 @@ class PracticeSet:
     @property
     def mark(self) -> str:
         """Tells a later run its sound files, and those from other files of the same spots."""
-        return made_from(self.sheets.mark, "practice", ())
+        return related(self.sheets.mark, "practice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +101,19 @@ class SoundOutputs:
         """How a sound file of one format is made."""
         bits = self.bits if any(FORMATS[kind].subtypes) else None
         return AudioSettings(kind, self.rate, bits, self.gains, self.sound_font)
+
+    def marked(self, made: PracticeSet) -> PracticeSet:
+        """The practices with these choices in their mark."""
+        font = None if self.sound_font is None else self.sound_font.file.path
+        own = {"rate": self.rate, "bits": self.bits, "gains": dict(self.gains)}
+        chosen = [f"{name}={value!r}" for name, value in own.items() if value]
+        chosen += [] if font is None else [f"font={font.name}"]
+        sheets = replace(
+            made.sheets,
+            mark=chosen_too(made.sheets.mark, chosen),
+            inputs=(*made.sheets.inputs, *([] if font is None else [font])),
+        )
+        return replace(made, sheets=sheets)
 
     def check(self) -> None:
         """Raises UsageError at once for settings that a file of the call cannot have."""
@@ -216,11 +229,11 @@ def _content(
             for one in file.tracks
         ]
         practices = [one.practice for one in file.tracks]
-        return _cues_text(list(zip(names, practices, strict=True)), sheet, made.mark).encode()
+        text = _cues_text(list(zip(names, practices, strict=True)), sheet, made.mark)
+        return text.encode("utf-8", "replace")  # a name need not be UTF-8
     if file.kind in FORMATS:
         settings, tags = outputs.settings(file.kind), _tags(track, sheet, made.mark)
-        write = audio_writer(track.practice, tags, settings)
-        return partial(_told, write, tell, f"writing {file.path}")
+        return audio_writer(track.practice, tags, settings, partial(_told, tell, file.path))
     return practice_midi_bytes(
         track.practice,
         title=_title(track, sheet),
@@ -231,11 +244,8 @@ def _content(
     )
 
 
-def _told(
-    write: Callable[[Path], None], tell: Callable[[str], None], stage: str, path: Path
-) -> None:
-    tell(stage)
-    write(path)
+def _told(tell: Callable[[str], None], path: Path, percent: int) -> None:
+    tell(f"writing {path}, {percent} %")
 
 
 def _tags(track: Track, sheet: Sheet, mark: str) -> Tags:

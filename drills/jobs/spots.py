@@ -9,7 +9,8 @@ Apart from build.py, which prints: a ranking needs no engraver.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from pathlib import Path
 
 from drills.effort.demand import VoiceDemand, demand_of
@@ -18,6 +19,7 @@ from drills.effort.settings import Judgement
 from drills.effort.suggest import HardSpot, hard_spots
 from drills.errors import UsageError
 from drills.instruments.judged import EffortInstrument
+from drills.music.lines import bar_starts
 from drills.music.pitch import Pitch
 from drills.music.score import Part
 from drills.output.files import OutputFile, check_place, made_from
@@ -26,6 +28,7 @@ from drills.places.finding import Span
 from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
+from drills.sheet.metre_changes import metre_remarks
 
 PLOTS = (".svg", ".png")
 TOP = 10
@@ -85,6 +88,8 @@ def rank(
         tempo=how.tempo,
         judgement=how.judgement,
     )
+    told = metre_remarks(part, how.tempo, Fraction(0), max(bar_starts(part), default=Fraction(0)))
+    judged = replace(judged, remarks=(*judged.remarks, *told))
     return Ranking(judged, hard_spots(judged, top, marked))
 
 
@@ -98,7 +103,7 @@ def plotted(ranking: Ranking, path: Path, *, force: bool = False) -> OutputFile:
     if kind not in PLOTS:
         raise UsageError(f"--plot {path}: end the name in {' or '.join(PLOTS)}")
     mark = made_from(part.source, part.name, ["plot"], part.credits.title)
-    check_place(path, mark, force)
+    check_place(path, mark, force, [Path(part.source)])
     from drills.output.plot import plot_page, png_bytes, svg_bytes  # noqa: PLC0415 - a plot is rare
 
     titles = (part.credits.title, part.name or part.source)

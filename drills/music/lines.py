@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import Final, NamedTuple
 
 from drills.music.score import Note, Origin, Part
+from drills.music.ties import chains
 
 PARTS_KEPT: Final = 32
 """Parts whose lines are kept: a whole band's score is gone through several times."""
@@ -66,32 +67,28 @@ def voice_lines(part: Part) -> dict[str, VoiceLine]:
 
     Cues and hidden notes are not attacks; a tie that nothing leads into is one.
     """
-    voices: dict[str, list[Sound]] = {}
+    voices: dict[str, list[tuple[Fraction, Note, Origin]]] = {}
     for bar, base in zip(part.bars, bar_starts(part), strict=True):
         for voice in bar.voices:
-            sounds = voices.setdefault(voice.name, [])
+            notes = voices.setdefault(voice.name, [])
             for event in voice.events:
                 if isinstance(event, Note) and not (event.cue or event.hidden):
-                    _add(sounds, event, base, Origin(bar.index, bar.number, event.start))
+                    origin = Origin(bar.index, bar.number, event.start)
+                    notes.append((base + event.start.quarters, event, origin))
     return {
-        name: VoiceLine(tuple(sounds), tuple(s.start for s in sounds), _slurs(sounds))
-        for name, sounds in voices.items()
+        name: _line([Sound(one.start, one.end, one.notes, one.of) for one in found])
+        for name, found in chains(voices, over_gaps=True).items()
     }
+
+
+def _line(sounds: Sequence[Sound]) -> VoiceLine:
+    return VoiceLine(tuple(sounds), tuple(sound.start for sound in sounds), _slurs(sounds))
 
 
 @lru_cache(maxsize=PARTS_KEPT)
 def bar_starts(part: Part) -> tuple[Fraction, ...]:
     """Where each bar begins, in quarters from the start of the part."""
     return tuple(start.quarters for start in part.starts())
-
-
-def _add(sounds: list[Sound], note: Note, base: Fraction, origin: Origin) -> None:
-    start = base + note.start.quarters
-    end = start + note.length.quarters
-    if note.tie_stop and sounds and sounds[-1].notes[-1].tie_start:
-        sounds[-1] = sounds[-1]._replace(end=end, notes=(*sounds[-1].notes, note))
-    else:
-        sounds.append(Sound(start, end, (note,), origin))
 
 
 def _slurs(sounds: Sequence[Sound]) -> tuple[tuple[int, int], ...]:

@@ -119,6 +119,8 @@ class Note:
     """Tied to the next note of its voice."""
     tie_stop: bool = False
     """Tied from the note before: not an attack."""
+    tie_voice: str = ""
+    """The voice of the note that it is tied from, where that is another one."""
     graces: tuple[Grace, ...] = ()
     """Before the note."""
     graces_after: tuple[Grace, ...] = ()

@@ -7,8 +7,10 @@ bar) has no number of its own.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
+from drills.music.lines import PARTS_KEPT
 from drills.music.score import Bar, Part
 from drills.music.time import Position
 
@@ -41,6 +43,25 @@ def bar_name(part: Part, index: int) -> str:
     while index > 0 and completes_previous(part, index):
         index -= 1
     return part.bars[index].number or f"number {index + 1} of the part"
+
+
+def told_name(part: Part, index: int) -> str:
+    """The name of a bar as find_span reads it: "57#2" for the second bar 57 of the part."""
+    while index > 0 and completes_previous(part, index):
+        index -= 1
+    same = _numbered(part).get(part.bars[index].number, [])
+    name = bar_name(part, index)
+    return f"{name}#{same.index(index) + 1}" if len(same) > 1 else name
+
+
+@lru_cache(maxsize=PARTS_KEPT)
+def _numbered(part: Part) -> dict[str, list[int]]:
+    """The bars of each printed number, second halves of split bars left out."""
+    found: dict[str, list[int]] = {}
+    for bar in part.bars:
+        if bar.number and not completes_previous(part, bar.index):
+            found.setdefault(bar.number, []).append(bar.index)
+    return found
 
 
 _ORDINALS: Final = (

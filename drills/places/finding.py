@@ -27,7 +27,13 @@ from typing import Final
 from drills.errors import PlaceError
 from drills.music.score import Direction, Part
 from drills.music.time import START, Position
-from drills.places.bar_names import bar_name, completes_previous, mark_words, spoken_beat
+from drills.places.bar_names import (
+    bar_name,
+    completes_previous,
+    mark_words,
+    spoken_beat,
+    told_name,
+)
 from drills.places.words import first_half, notes_of_beat, place_words, stretch_words, typed_beat
 
 START_WORDS: Final = "drill"
@@ -37,9 +43,11 @@ END_WORDS: Final = "end drill"
 _PLACE: Final = (
     r"(?:\[(?P<mark{n}>[^\]]*)\]|(?P<word{n}>[^#:@\[\]\-]+))"
     r"(?:#(?P<nth{n}>\d+))?(?::(?P<bars{n}>-?\d+))?"
-    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/\d+)?)(?:#(?P<note{n}>\d+))?)?"
+    r"(?:@(?P<beat{n}>\d+(?:\.\d+)?(?:\+\d+/0*[1-9]\d*)?)(?:#(?P<note{n}>\d+))?)?"
 )
 _SPAN: Final = re.compile(_PLACE.format(n=1) + r"(?:-" + _PLACE.format(n=2) + ")?")
+_LONGEST: Final = 300
+"""Characters of a place: the longest names of rehearsal marks with everything around them."""
 _HOW: Final = "write a place such as 12, 12@3, E:5 or 12@3-13@1"
 
 
@@ -99,6 +107,8 @@ def find_span(part: Part, text: str) -> Span:
     Raises PlaceError when it cannot be read, does not exist (with the nearest
     that does) or fits several bars (with the way to write each).
     """
+    if len(text) > _LONGEST:
+        raise PlaceError(f"{text[:20]!r}... is too long for a place; {_HOW}")
     found = _SPAN.fullmatch(text.strip())
     if found is None:
         raise PlaceError(f"{text!r} is not a place; {_HOW}")
@@ -160,7 +170,7 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
             end = _end_of_bar(part, place.bar)
             text = written_place(part, place)
             if place.start != START:
-                text += f"-{bar_name(part, end.bar)}"
+                text += f"-{written_place(part, Place(end.bar, START))}"
         spans.append(find_span(part, text))
     return tuple(spans)
 
@@ -196,7 +206,7 @@ def _bar_of(part: Part, asked: _Asked) -> int:
     bars = [] if asked.only_mark else _numbered(part, asked.word)
     if marks and bars and set(marks) != set(bars):
         raise PlaceError(
-            f"{asked.word} is a rehearsal mark (in bar {bar_name(part, marks[0])}) and a bar "
+            f"{asked.word} is a rehearsal mark (in bar {told_name(part, marks[0])}) and a bar "
             f"number; write [{asked.word}] for the mark or bar{asked.word} for the bar"
         )
     candidates = marks or bars
@@ -239,7 +249,7 @@ def _counted(part: Part, index: int, asked: _Asked) -> int:
     if not 0 <= target < len(own):
         raise PlaceError(
             f"{asked.text} lies outside the part, whose bars are "
-            f"{bar_name(part, own[0])} to {bar_name(part, own[-1])}"
+            f"{told_name(part, own[0])} to {told_name(part, own[-1])}"
         )
     return own[target]
 
@@ -273,7 +283,7 @@ def _at_beat(part: Part, index: int, beat: Fraction) -> Place:
         first = spoken_beat(bar, START)
         last = 1 + (bar.offset.quarters + bar.length.quarters) / bar.time.beat.quarters
         raise PlaceError(
-            f"bar {bar_name(part, index)} has no beat {beat}; it goes from beat {first} up to "
+            f"bar {told_name(part, index)} has no beat {beat}; it goes from beat {first} up to "
             f"beat {-(-last // 1) - 1}"
         )
 
@@ -315,7 +325,7 @@ def _second_half(part: Part, asked: _Asked) -> str:
     """What to write for a number that stands only on the second half of a bar."""
     for bar in part.bars:
         if bar.number == asked.word and not asked.only_mark:
-            home, at = bar_name(part, bar.index), spoken_beat(bar, START)
+            home, at = told_name(part, bar.index), spoken_beat(bar, START)
             return (
                 f"bar {asked.word} only completes bar {home}; write {home} for the whole bar or "
                 f"{home}@{at} for where it begins"
@@ -328,7 +338,8 @@ def _unknown(part: Part, asked: _Asked) -> str:
     own = [bar for bar in part.bars if bar.number and not completes_previous(part, bar.index)]
     numbers = [bar.number for bar in own]
     known = [f"the marks are {', '.join(marks)}" if marks else "the part has no marks"]
-    known.append(f"the bars are {numbers[0]} to {numbers[-1]}" if numbers else "no bar is numbered")
+    last = told_name(part, own[-1].index) if own else ""
+    known.append(f"the bars are {numbers[0]} to {last}" if numbers else "no bar is numbered")
     near = _nearest(asked.word, [] if asked.only_bar else marks, [] if asked.only_mark else numbers)
     hint = f"the nearest is {near}; " if near else ""
     what = "rehearsal mark" if asked.only_mark else "bar" if asked.only_bar else "bar or mark"
@@ -336,7 +347,7 @@ def _unknown(part: Part, asked: _Asked) -> str:
 
 
 def _nearest(word: str, marks: Sequence[str], numbers: Sequence[str]) -> str:
-    plain = [number for number in numbers if number.isdigit()]
-    if word.isdigit() and plain:
+    plain = [number for number in numbers if number.isdecimal()]
+    if word.isdecimal() and plain:
         return min(plain, key=lambda number: (abs(int(number) - int(word)), int(number)))
     return next(iter(get_close_matches(word, [*marks, *numbers], 1, 0.5)), "")

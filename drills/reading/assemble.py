@@ -14,6 +14,8 @@ from drills.reading.barlengths import BarExtent, extents
 from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import dynamics, staff_of_direction, tempo, words
+from drills.reading.drums import is_struck, struck
+from drills.reading.forpart import written_for
 from drills.reading.harvest import SideData
 from drills.reading.inforce import InForce, in_force, octave_lines
 from drills.reading.remarks import Remark, about_bars
@@ -37,11 +39,14 @@ class StaffSource:
     """What is played in a bar of that index with that transposition."""
     elsewhere: Callable[[int, Fraction], Fraction]
     """The latest end of a note in that bar of any other part; see barlengths.py."""
+    on_drum_channel: bool = False
+    """The part plays on the MIDI channel of percussion."""
 
 
 def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     """The bars, and what was lost on the way, in a player's words."""
     governing = in_force(source.raw, source.staff)
+    source = replace(source, sounds=_sounds(source, governing))
     sizes = extents(source.raw, governing, source.elsewhere, source.side.begins_section)
     starts = list(accumulate((size.length for size in sizes), initial=NONE))[:-1]
     facts = PartFacts(
@@ -63,8 +68,24 @@ def assemble(source: StaffSource) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
         frame = BarFrame(raw.index, raw.measure.get("number") or "", start, size.length)
         voices = read_voices(raw.clusters, frame, facts, lost)
         bar = _bar(source, raw, signs, size)
-        bars.append(replace(bar, voices=voices, chords=chords.get(raw.index, ())))
-    return tuple(bars), about_bars(source.raw, bars, lost)
+        bar = replace(bar, voices=voices, chords=chords.get(raw.index, ()))
+        if signs.player is not None and signs.transposition is None:
+            by = source.instrument_at(raw.index, signs.player)
+            bar = written_for(bar, signs.player, signs.player_clef, by)
+        bars.append(bar)
+    return tuple(bars), about_bars(source.raw, lost)
+
+
+def _sounds(source: StaffSource, governing: Sequence[InForce]) -> Mapping[int, Sound]:
+    """The sounds of the staff; drums that are written with pitches have none."""
+    found = dict(source.sounds)
+    for raw, signs in zip(source.raw, governing, strict=True):
+        instrument = source.instrument_at(raw.index, signs.transposition)
+        if is_struck(instrument, signs.clef, on_drum_channel=source.on_drum_channel):
+            for cluster in raw.clusters:
+                if cluster.key in found:
+                    found[cluster.key] = struck(found[cluster.key])
+    return found
 
 
 def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]:
@@ -72,14 +93,17 @@ def _ties(source: StaffSource, starts: Sequence[Fraction]) -> dict[int, TieEnds]
 
     def held(*, signed: bool) -> Iterator[Held]:
         before = ""
-        for raw, start in zip(source.raw, starts, strict=True):
+        ends = [*starts[1:], None]
+        for raw, start, end in zip(source.raw, starts, ends, strict=True):
             ending = source.side.bar(raw.index).ending
             jumps = bool(ending) and ending != before
             before = ending
+            last = {cluster.voice: cluster.key for cluster in raw.clusters}
             for cluster in raw.clusters:
                 if cluster.heads and not cluster.grace and (not signed or may_be_tied(cluster)):
                     tones = source.sounds[cluster.key].tones
-                    yield Held(cluster, tones, start + cluster.start, jumps)
+                    gap_end = end if last[cluster.voice] == cluster.key else None
+                    yield Held(cluster, tones, start + cluster.start, jumps, gap_end)
 
     return resolve(list(held(signed=True)), lambda: held(signed=False))
 
@@ -120,7 +144,7 @@ def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:
         found += [Direction(start, "dynamic", text) for text in dynamics(element)]
         text = words(element)
         named = tempo(element)
-        if text and (named is None or named.text != text):
+        if text and (named is None or named.said != text):
             found.append(Direction(start, "words", text))
     for cluster in raw.clusters:
         if "notations" in cluster.fields:

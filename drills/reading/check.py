@@ -2,18 +2,38 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import NotMusicXMLError, ReadError
 from drills.reading.limits import Limits
-from drills.reading.xmltext import bar_of, count, decimal, elements, holds, text_of
+from drills.reading.xmltext import (
+    as_decimal,
+    bar_of,
+    count,
+    decimal,
+    elements,
+    holds,
+    text_of,
+)
 
 _NUMBERS: Final = re.compile(r"\d+")
+
+
+def check_size(text: bytes, limits: Limits, where: str) -> None:
+    """Count elements and attributes in the text itself, before a tree costs memory.
+
+    In well-formed XML a ``<`` never stands for itself, and an attribute has its equals
+    sign; those in words count too, of which no score has many.  Raises LimitError.
+    """
+    total = text.count(b"<") - text.count(b"</") + text.count(b"=")
+    limits.check("elements", total, where)
 
 
 def check_score(root: etree._Element, limits: Limits, where: str) -> None:
@@ -29,6 +49,45 @@ def check_score(root: etree._Element, limits: Limits, where: str) -> None:
     for path, check in _CHECKS.items():
         for element in elements(root, path):
             check(element, limits, _Place(where, element))
+    for part in root.iterfind("part"):
+        _check_times(part, limits, where)
+
+
+def _check_times(part: etree._Element, limits: Limits, where: str) -> None:
+    """Every duration within bounds, and one fraction of a quarter that measures them all.
+
+    Exact times are sums of these lengths: where each brings a denominator of its own,
+    the sums grow with every note.  Where no divisions are named durations say little, so
+    that only what no divisions could make sense of is refused.
+    """
+    divisions, common = Fraction(limits.divisions), 1
+    named = False
+    known: set[tuple[str, str | None]] = set()
+    for element in part.iter("divisions", "duration", "actual-notes"):
+        key = (str(element.tag), element.text)
+        if element.tag == "divisions":
+            divisions, named = as_decimal(text_of(element)) or Fraction(1), True
+            known.clear()
+        elif key not in known:
+            known.add(key)
+            value = as_decimal(text_of(element)) or Fraction(0)
+            if element.tag == "duration":
+                value /= divisions
+                _check_length(value, limits, _Place(where, element), named=named)
+                common = math.lcm(common, value.denominator)
+            else:
+                common = math.lcm(common, abs(value.numerator) or 1)
+            if common >= 10**limits.fineness:
+                place = _Place(where, element)
+                raise limits.exceeded("fineness", f"more than {limits.fineness}", place)
+
+
+def _check_length(length: Fraction, limits: Limits, where: _Place, *, named: bool) -> None:
+    """A length in quarters that some bar could hold, and, by named divisions, be written."""
+    if length > limits.bar_quarters:
+        limits.check("bar_quarters", float(length), where)
+    if named and 0 < length * limits.divisions < 1:
+        limits.check("divisions", math.ceil(1 / length), where)
 
 
 def _check_counts(root: etree._Element, limits: Limits, where: str) -> None:
@@ -63,10 +122,17 @@ def _beats(element: etree._Element, limits: Limits, where: _Place) -> None:
 
 
 def _divisions(element: etree._Element, limits: Limits, where: _Place) -> None:
-    value = decimal(element, str(where), "divisions")
+    value = as_decimal(text_of(element))
+    if value is None:  # only now is the place looked for: that takes long where bars are many
+        value = decimal(element, str(where), "divisions")
     if value <= 0:
         raise ReadError(f"{where}: {value} divisions of a quarter make no sense; export it again")
     limits.check("divisions", float(value), where)
+
+
+def _transposition(element: etree._Element, limits: Limits, where: _Place) -> None:
+    value = as_decimal(text_of(element)) or Fraction(0)
+    limits.check("transposition", math.ceil(abs(value)), where)
 
 
 def _staves(element: etree._Element, limits: Limits, where: _Place) -> None:
@@ -113,6 +179,8 @@ _CHECKS: Final[dict[str, Callable[[etree._Element, Limits, _Place], None]]] = {
     "part/measure/attributes/time/beats": _beats,
     "part/measure/attributes/divisions": _divisions,
     "part/measure/attributes/staves": _staves,
+    "part/measure/attributes/transpose/*": _transposition,
+    "part/measure/attributes/for-part/part-transpose/*": _transposition,
     _MANY_DOTS: _dots,
     "part/measure/note/time-modification/*": _tuplet,
     "part/measure/note/notations/tuplet/*/tuplet-number": _tuplet,

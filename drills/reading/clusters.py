@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from lxml import etree
 
+from drills.errors import ReadError
 from drills.reading.clocks import NONE
 from drills.reading.limits import Limits
 from drills.reading.timing import BarClock, Fields, NoteTime, Placed, Walk
@@ -54,8 +55,10 @@ class Cluster:
 
     @property
     def grace(self) -> bool:
-        """True for a grace note."""
-        return "grace" in self.fields
+        """True for a grace note, and for a note with a value for which its bar has no time."""
+        return "grace" in self.fields or (
+            bool(self.heads) and self.time.length == 0 and self.time.value is not None
+        )
 
     @property
     def is_rest(self) -> bool:
@@ -71,6 +74,11 @@ class Cluster:
     def is_bar_rest(self) -> bool:
         """True for a rest that says it stands for the whole bar."""
         return stands_for_bar(self.fields)
+
+    @property
+    def is_printed(self) -> bool:
+        """False for a cue, and for a note of which no head is printed."""
+        return "cue" not in self.fields and not all(head.hidden for head in self.heads)
 
     @property
     def printed_heads(self) -> list[Head]:
@@ -127,7 +135,7 @@ class _Collector:
         staves: dict[str, set[int]] = {}
         base: Cluster | None = None
         walk = clock.walk(measure)
-        self._check_length(walk, measure)
+        self._check_length(walk, measure, told=clock.told)
         for placed in walk.placed:
             fields = placed.fields
             if placed.time is None:
@@ -146,9 +154,14 @@ class _Collector:
             index, measure, tuple(clusters), tuple(others), end, rest_end, walk.end, crosses
         )
 
-    def _check_length(self, walk: Walk, measure: etree._Element) -> None:
+    def _check_length(self, walk: Walk, measure: etree._Element, *, told: bool) -> None:
         if walk.end > self._limits.bar_quarters:
             where = f"{self._where}, bar {measure.get('number')}"
+            if not told:
+                raise ReadError(
+                    f"{where}: the part does not say how many divisions a quarter has, and its "
+                    "notes have no types to tell; export the score again"
+                )
             self._limits.check("bar_quarters", float(walk.end), where)
 
     def _add(

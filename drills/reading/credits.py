@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import islice
+from typing import Final
+
 from lxml import etree
 
 from drills.music.score import Credits
 from drills.reading.directions import clean
 from drills.reading.xmltext import child_text, text_of
+
+_MOST_CREDITS: Final = 1_000
+"""Words on the first page that are looked at: a title stands near the first."""
 
 
 def read_credits(root: etree._Element) -> Credits:
@@ -32,7 +38,7 @@ def read_credits(root: etree._Element) -> Credits:
 
 def _on_page(root: etree._Element, kind: str) -> str:
     """The words on the page that are marked as title, composer or rights."""
-    for credit in root.iterfind("credit"):
+    for credit in islice(root.iterfind("credit"), _MOST_CREDITS):
         if child_text(credit, "credit-type").lower() == kind:
             return " ".join(text_of(line) for line in credit.iterfind("credit-words"))
     return ""

@@ -63,7 +63,7 @@ class _Divisions:
                 self._bars.append(index)
                 self._values.append(as_decimal(text_of(found)) or ONE)
 
-    def before(self, bar: int) -> Fraction:
-        """The divisions when that bar begins."""
+    def before(self, bar: int) -> Fraction | None:
+        """The divisions when that bar begins; None where nothing has told them yet."""
         place = bisect_right(self._bars, bar - 1)
-        return self._values[place - 1] if place else ONE
+        return self._values[place - 1] if place else None

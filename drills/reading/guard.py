@@ -11,14 +11,17 @@ MusicXML is accepted and ignored, one with declarations of its own is refused.
 
 from __future__ import annotations
 
+import errno
 import re
+import shlex
 from pathlib import Path
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import NotMusicXMLError, ReadError
-from drills.reading.check import check_score
+from drills.reading.bounded import first_bytes
+from drills.reading.check import check_score, check_size
 from drills.reading.container import is_zip, unpack
 from drills.reading.cutting import CutScore, cut
 from drills.reading.encoding import to_utf8, without_illegal
@@ -41,6 +44,8 @@ _OTHER_FILES: Final = (
     (b"X:", "ABC text"),
 )
 """How files begin that players confuse with MusicXML."""
+_BOOK_ENTRY: Final = re.compile(rb"^\s*\[\[part\]\]", re.MULTILINE)
+_BOOK_ENDING: Final = ".toml"
 
 
 class ScoreTree:
@@ -113,10 +118,12 @@ def open_tree(path: Path, limits: Limits) -> ScoreTree:
     data = _bytes_of(path, limits, where)
     if is_zip(data):
         data = unpack(data, limits, where)
-    text = _without_tail(to_utf8(data, where))
+    text = to_utf8(data, where)
+    del data  # so that at no time three copies of a large score are held
+    text = _without_tail(text)
     if not text.startswith(b"<"):
-        kind = next((k for start, k in _OTHER_FILES if data.startswith(start)), "no XML")
-        raise NotMusicXMLError(f"{where}: this is {kind}; export the score as MusicXML")
+        raise NotMusicXMLError(f"{where}: this is {_kind_of(text, path)}")
+    check_size(text, limits, where)
     text, parts, root = _cut_and_parsed(text, limits, where)
     if etree.QName(root).localname not in _ROOTS:
         raise NotMusicXMLError(
@@ -150,16 +157,27 @@ def _cut_and_parsed(
 def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:
     """The whole file, of which no more is read than the limit."""
     try:
-        if path.is_dir():
-            raise ReadError(f"{where}: a folder, not a file; name the score inside it")
-        with path.open("rb") as file:
-            data = file.read(limits.file_size + 1)
-            if len(data) > limits.file_size:
-                raise limits.exceeded("file_size", f"{path.stat().st_size:,}", where)
-            return data
+        data = first_bytes(path, limits.file_size + 1)
+        if len(data) > limits.file_size:
+            size = max(len(data), path.stat().st_size)
+            raise limits.exceeded("file_size", f"{size:,}", where, size)
+        return data
     except OSError as error:
+        if error.errno == errno.EISDIR or (error.errno == errno.EACCES and path.is_dir()):
+            raise ReadError(f"{where}: a folder, not a file; name the score inside it") from error
         reason = error.strerror or "unreadable"
         raise ReadError(f"{where}: {reason.lower()}; check the name and the rights") from error
+
+
+def _kind_of(text: bytes, path: Path) -> str:
+    """What a file that is no XML is instead, and what to do about it."""
+    if path.suffix.lower() == _BOOK_ENDING or _BOOK_ENTRY.search(text, 0, _LONGEST_PROLOGUE):
+        return (
+            f"a book, not a score; drills book {shlex.quote(str(path))} makes its pages, and "
+            "every other command takes a score that the book names"
+        )
+    kind = next((k for start, k in _OTHER_FILES if text.startswith(start)), "no XML")
+    return f"{kind}; export the score as MusicXML"
 
 
 def _without_tail(text: bytes) -> bytes:

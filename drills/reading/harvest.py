@@ -63,6 +63,8 @@ class SideData:
     bars: list[SideBar]
     chords: dict[int, dict[int, list[tuple[ChordSymbol, Transposition]]]]
     """By part index, then by bar index: the symbols with the transposition of their part."""
+    unnamed: set[int] = field(default_factory=set)
+    """Parts whose symbols name no chord at all."""
 
     def bar(self, index: int) -> SideBar:
         """What the bar of that index carries; nothing beyond the last bar."""
@@ -112,6 +114,11 @@ def harvest(root: etree._Element, where: str) -> SideData:
     data = SideData([SideBar() for _ in range(count)], {})
     for part_index, part in enumerate(parts):
         _Harvester(data, part_index, where).take(part)
+    for index, bars in list(data.chords.items()):
+        if not any(symbol.root for found in bars.values() for symbol, _ in found):
+            data.unnamed.add(index)
+            del data.chords[index]
+    data.unnamed -= set(data.chords)
     return data
 
 
@@ -148,6 +155,8 @@ class _Harvester:
         for item in walk.placed:
             if item.element.tag in _TIMED:
                 heard, seen = self._places(item)
+                if heard >= walk.end > seen:  # moved back into the bar: a step at its end
+                    heard = seen
                 self._take(
                     item.element,
                     self._bar_at(index, heard, walk.end),
@@ -180,7 +189,9 @@ class _Harvester:
         side = self._data.bars[bar]
         if element.tag == "harmony":
             symbol = read_chord(element, Position(start))
-            if symbol is not None:
+            if symbol is None:
+                self._data.unnamed.add(self._part)
+            else:
                 by_bar = self._data.chords.setdefault(self._part, {})
                 by_bar.setdefault(bar, []).append((symbol, self._transposition))
         elif element.tag == "sound":

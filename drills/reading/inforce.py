@@ -24,6 +24,7 @@ from drills.reading.attributes import (
 from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
 from drills.reading.directions import staff_of_direction
+from drills.reading.forpart import read_for_part
 from drills.reading.xmltext import as_int
 
 _OCTAVES: Final = {8: 1, 15: 2, 22: 3}
@@ -41,6 +42,9 @@ class InForce:
     time_shown: bool = True
     clef_changes: tuple[tuple[Position, Clef], ...] = ()
     key_changes: tuple[tuple[Position, KeySignature], ...] = ()
+    player: Transposition | None = None
+    """The transposition of a part to be made from this concert score; see forpart.py."""
+    player_clef: Clef | None = None
     free: bool = False
     """Music without a time signature (senza misura)."""
 
@@ -102,6 +106,9 @@ class _State:
             now = replace(now, clef=read_clef(sign))
         if (sign := for_staff(attributes, "transpose", self._staff)) is not None:
             now = replace(now, transposition=read_transposition(sign))
+        if (sign := for_staff(attributes, "for-part", self._staff)) is not None:
+            player, clef = read_for_part(sign)
+            now = replace(now, player=player or now.player, player_clef=clef or now.player_clef)
         self._now = now
 
 

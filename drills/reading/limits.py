@@ -30,7 +30,7 @@ class Limits:
 
     file_size: int = 64 * MEGABYTE
     """Bytes of the file on disk."""
-    unpacked_size: int = 256 * MEGABYTE
+    unpacked_size: int = 64 * MEGABYTE
     """Bytes of the score inside a compressed file (.mxl)."""
     ratio: int = 200
     """How many times larger a compressed score may be when unpacked."""
@@ -38,6 +38,8 @@ class Limits:
     """Files inside a compressed file."""
     depth: int = 64
     """Elements inside each other."""
+    elements: int = 3_000_000
+    """Elements and attributes of the whole file."""
     parts: int = 250
     bars: int = 10_000
     """Bars of one part."""
@@ -48,7 +50,12 @@ class Limits:
     beats: int = 256
     """Upper number of a time signature."""
     divisions: int = 1_000_000
-    """MusicXML divisions of a quarter note."""
+    """Parts of a quarter note: MusicXML divisions, and the shortest note or jump."""
+    fineness: int = 40
+    """Digits of the number of equal parts of a quarter note that all notes of a part
+    together need: where divisions and tuplets have nothing in common it grows with each."""
+    transposition: int = 60
+    """Semitones, steps or octaves between what is written and what sounds."""
     staves: int = 16
     """Staves of one part."""
     dots: int = 4
@@ -126,12 +133,16 @@ _WORDS: Final = {
     "ratio": "the score inside is {found} times larger unpacked, more than the limit of {limit}",
     "members": "the compressed file holds {found} files, more than the limit of {limit}",
     "depth": "elements are nested {found} deep, deeper than the limit of {limit}",
+    "elements": "the file has {found} elements and attributes, more than the limit of {limit}",
     "parts": "the score has {found} parts, more than the limit of {limit}",
     "bars": "a part has {found} bars, more than the limit of {limit}",
     "notes": "a part has {found} notes and rests, more than the limit of {limit}",
     "bar_notes": "one bar has {found} notes and signs, more than the limit of {limit}",
     "beats": "a time signature of {found} beats is above the limit of {limit}",
     "divisions": "a quarter has {found} divisions, more than the limit of {limit}",
+    "fineness": "notes divide a quarter into a number of parts of {found} digits, more than the "
+    "limit of {limit}",
+    "transposition": "a transposition by {found} is above the limit of {limit}",
     "staves": "a part has {found} staves, more than the limit of {limit}",
     "dots": "a note has {found} dots, more than the limit of {limit}",
     "tuplet": "a tuplet of {found} notes is above the limit of {limit}",

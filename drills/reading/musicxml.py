@@ -24,8 +24,8 @@ from typing import Final
 from xml.etree import ElementTree
 
 from drills.errors import ReadError
-from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
-from drills.music.score import Articulation, Credits, Instrument, Part
+from drills.music.pitch import Pitch, Tone, Unpitched
+from drills.music.score import Articulation, Credits, Part
 from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
@@ -36,7 +36,8 @@ from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
-from drills.reading.remarks import CONCERT_SCORE, about_part, chords_from
+from drills.reading.players import Players
+from drills.reading.remarks import CONCERT_SCORE, UNNAMED_CHORDS, about_part, chords_from
 from drills.reading.voices import Sound
 
 with without_network_client():
@@ -78,9 +79,19 @@ _FOREIGN: Final = (
 """What music21 may raise on a note that it cannot make sense of."""
 
 
+@dataclass(slots=True)
+class _Read:
+    """What has been read of a score, so that a book of eighteen parts reads it once."""
+
+    side: SideData | None = None
+    ends: BarEnds | None = None
+    parts: dict[int, Part] = field(default_factory=dict)
+    """By the number of the entry."""
+
+
 @dataclass(frozen=True, slots=True)
 class ScoreFile:
-    """A MusicXML file that was opened within limits."""
+    """A MusicXML file that was opened within limits; every part is read once."""
 
     path: Path
     entries: tuple[PartEntry, ...]
@@ -88,6 +99,7 @@ class ScoreFile:
     credits: Credits
     parts: tuple[ScorePart, ...] = field(repr=False, compare=False)
     tree: ScoreTree = field(repr=False, compare=False)
+    read: _Read = field(default_factory=_Read, repr=False, compare=False)
 
     @property
     def where(self) -> str:
@@ -112,16 +124,21 @@ def read_part(score: ScoreFile, choice: str | None = None) -> Part:
     UsageError where the choice fits no part or several, ReadError or LimitError
     where the part cannot be read.
     """
-    entry = choose(score.entries, choice, score.where)
-    side = harvest(score.tree.root, score.where)
-    return _read(score, entry, side, BarEnds(score.tree))
+    return _part(score, choose(score.entries, choice, score.where))
 
 
 def read_all(score: ScoreFile) -> tuple[Part, ...]:
     """Every part of the score, each staff of a part for itself; errors as for read_part."""
-    side = harvest(score.tree.root, score.where)
-    ends = BarEnds(score.tree)
-    return tuple(_read(score, entry, side, ends) for entry in score.entries)
+    return tuple(_part(score, entry) for entry in score.entries)
+
+
+def _part(score: ScoreFile, entry: PartEntry) -> Part:
+    read = score.read
+    if entry.number not in read.parts:
+        read.side = read.side or harvest(score.tree.root, score.where)
+        read.ends = read.ends or BarEnds(score.tree)
+        read.parts[entry.number] = _read(score, entry, read.side, read.ends)
+    return read.parts[entry.number]
 
 
 def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> Part:
@@ -133,8 +150,9 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
         dict(_sounds(raw, part.names(), score.where)),
         side,
         part.index,
-        _Players(part, raw).instrument,
+        Players(part, raw).instrument,
         partial(ends.elsewhere, part.index),
+        part.on_drum_channel,
     )
     bars, remarks = assemble(source)
     return Part(
@@ -155,39 +173,14 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
 
 def _about_score(score: ScoreFile, part: ScorePart, side: SideData) -> Iterator[str]:
     """What the rest of the score means for a part."""
-    concert = score.tree.root.find("defaults/concert-score") is not None
-    if concert and part.element.find("measure/attributes/for-part") is not None:
+    if part.from_concert_score:
         yield CONCERT_SCORE
     source = side.chord_source(part.index)
+    if source < 0 and side.unnamed:
+        yield UNNAMED_CHORDS
     for other in score.parts:
         if other.index == source != part.index:
             yield chords_from(other.name)
-
-
-class _Players:
-    """Which instrument is played in each bar, where the notes say that it changes.
-
-    A part of drums names an instrument for each note: that is no change.
-    """
-
-    def __init__(self, part: ScorePart, raw: Sequence[RawBar]) -> None:
-        self._part = part
-        self._playing: list[str] = []
-        drums = any(head.unpitched for bar in raw for c in bar.clusters for head in c.heads)
-        now = ""
-        for bar in raw:
-            if len(part.players) > 1 and not drums:
-                now = next(filter(None, map(_player, bar.clusters)), now)
-            self._playing.append(now)
-
-    def instrument(self, index: int, transposition: Transposition | None) -> Instrument:
-        """What is played in the bar of that index."""
-        return self._part.instrument(transposition, self._playing[index])
-
-
-def _player(cluster: Cluster) -> str:
-    found = cluster.fields.get("instrument") if cluster.heads else None
-    return "" if found is None else found.get("id") or ""
 
 
 def _sounds(

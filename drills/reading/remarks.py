@@ -9,8 +9,12 @@ from typing import Final
 from drills.instruments.table import fact_of, misses_transposition
 from drills.music.score import Bar
 from drills.reading.clusters import Cluster, RawBar
+from drills.reading.xmltext import names_of_bars
 
 _MOST_BARS: Final = 8
+
+CHORDS_FROM: Final = "Chord symbols are those of the part"
+"""How the remark begins that a sheet without chords has no use for."""
 
 
 class Remark(StrEnum):
@@ -43,9 +47,7 @@ def sentence(remark: str, numbers: Iterable[str]) -> str:
     return f"{remark} ({'bars' if len(distinct) > 1 else 'bar'} {listed})."
 
 
-def about_bars(
-    raw: Sequence[RawBar], bars: Sequence[Bar], lost: Iterable[tuple[Remark, int]]
-) -> tuple[str, ...]:
+def about_bars(raw: Sequence[RawBar], lost: Iterable[tuple[Remark, int]]) -> tuple[str, ...]:
     """One sentence for each thing that happened, with the bars where it did."""
     found: dict[Remark, list[int]] = {}
     for remark, index in lost:
@@ -53,8 +55,9 @@ def about_bars(
     for bar in raw:
         for remark in _in_bar(bar):
             found.setdefault(remark, []).append(bar.index)
+    names = names_of_bars([bar.measure for bar in raw])
     return tuple(
-        sentence(remark, (bars[index].number for index in sorted(set(found[remark]))))
+        sentence(remark, (names[index] for index in sorted(set(found[remark]))))
         for remark in Remark
         if remark in found
     )
@@ -115,12 +118,19 @@ def about_part(bars: Sequence[Bar], staves: int, staff: int) -> Iterator[str]:
 
 
 CONCERT_SCORE: Final = (
-    "The score is written at concert pitch: these are the notes that sound, "
-    "not those of a transposed part."
+    "The score is written at concert pitch; this part is written for its player, transposed "
+    "as the score says."
 )
 """For a part of a concert score that a player would read transposed."""
 
 
+UNNAMED_CHORDS: Final = (
+    "The score's chord symbols name no chords (only functions, or N.C. all through); "
+    "chords are read from the notes."
+)
+"""For a part whose chord symbols are of no use."""
+
+
 def chords_from(name: str) -> str:
     """Where chord symbols come from that the part itself does not have."""
-    return f"Chord symbols are those of the part {name}, written for this player."
+    return f"{CHORDS_FROM} {name}, written for this player."

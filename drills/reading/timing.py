@@ -77,8 +77,10 @@ class Walk:
 class BarClock:
     """Walks through the bars of one part in order, keeping divisions and time signature."""
 
-    def __init__(self, where: str, divisions: Fraction = ONE) -> None:
-        self.divisions = divisions
+    def __init__(self, where: str, divisions: Fraction | None = None) -> None:
+        self.divisions = divisions or ONE
+        self.told = divisions is not None
+        """False until the part says how it counts, or its notes show it."""
         self._where = where
         self._full = COMMON_TIME.bar_length.quarters
         self._known: dict[tuple[str | int, ...], tuple[NoteTime, Fraction]] = {}
@@ -94,6 +96,8 @@ class BarClock:
 
         Raises ReadError for a duration that is no number or is negative.
         """
+        if not self.told:
+            self._infer(measure)
         divisions = self.divisions
         walk, rounded_end, doubtful = self._pass(measure, by_duration=False)
         if doubtful and walk.end != self._full and rounded_end == self._full:
@@ -136,9 +140,23 @@ class BarClock:
     def _attributes(self, attributes: etree._Element) -> None:
         if (found := attributes.find("divisions")) is not None:
             self._set_divisions(as_decimal(text_of(found)) or ONE)
+            self.told = True
         for sign in attributes.iterfind("time"):
             if (time := read_time(sign)) is not None:
                 self._full = time.bar_length.quarters
+
+    def _infer(self, measure: etree._Element) -> None:
+        """Divisions that a file leaves out, from the first note that prints its value."""
+        if measure.find("attributes/divisions") is not None:
+            return
+        for note in measure.iterfind("note"):
+            fields = {str(part.tag): part for part in note}
+            value, ratio = _printed_value(_printed(note, fields))
+            duration = as_decimal(text_of(fields.get("duration")))
+            if value is not None and duration and "grace" not in fields:
+                self._set_divisions(duration / (value.length.quarters * ratio))
+                self.told = True
+                return
 
     def _set_divisions(self, divisions: Fraction) -> None:
         if divisions != self.divisions:
@@ -156,7 +174,8 @@ class BarClock:
         if known is None:
             if counted:
                 duration = self._duration(note, text)
-                known = _time_of(printed, duration, self.divisions), duration
+                time = _time_of(printed, duration, self.divisions)
+                known = (time if duration else _lasting_nothing(printed, time)), duration
             else:
                 known = _printed_only(printed, grace=grace)
             self._known[key] = known
@@ -235,6 +254,19 @@ def _time_of(printed: tuple[str | int, ...], duration: Fraction, divisions: Frac
     if counted.value is None and abs(expected - duration) < expected * _SMALL:
         return NoteTime(expected, value, ratio)
     return counted
+
+
+def _lasting_nothing(printed: tuple[str | int, ...], by_duration: NoteTime) -> NoteTime:
+    """The time of an ordinary note with a duration of 0: what is printed.
+
+    Where its bar is full without it, the other reading holds: a grace note that does not
+    say so.
+    """
+    value, ratio = _printed_value(printed)
+    if value is None:
+        return by_duration
+    unplayed = NoteTime(NONE, value, ratio)
+    return NoteTime(value.length.quarters * ratio, value, ratio, by_duration=unplayed)
 
 
 def _by_duration(

@@ -28,6 +28,7 @@ from drills.reading.remarks import Remark
 from drills.reading.slurs import SlurEnds
 from drills.reading.spelling import spelled
 from drills.reading.ties import TieEnds
+from drills.reading.timing import NoteTime
 from drills.reading.tuplets import brackets
 
 _NO_TIES: Final = TieEnds()
@@ -111,7 +112,8 @@ def _sorted_lines(clusters: Sequence[Cluster]) -> list[_Line]:
         if home is None:
             home = lines[cluster.voice] = _Line(cluster.voice)
         if cluster.grace:
-            home.waiting.append(cluster)
+            if cluster.is_printed:
+                home.waiting.append(cluster)
             continue
         line = _free_line(lines, home, cluster)
         if line is None:
@@ -144,7 +146,7 @@ def _in_order(clusters: Sequence[Cluster]) -> Sequence[Cluster]:
 
 def _voice_order(name: str) -> tuple[int, str]:
     first = name.partition(".")[0]
-    return (int(first) if first.isdigit() and len(first) < 9 else 10**9, name)
+    return (int(first) if first.isdecimal() and len(first) < 9 else 10**9, name)
 
 
 class _Events:
@@ -185,7 +187,10 @@ class _Events:
         self, cluster: Cluster
     ) -> list[tuple[Fraction, Length, NoteValue, tuple[TupletBracket, ...]]]:
         """The written values of a cluster: one, unless no single value lasts that long."""
+        ties = self._facts.ties.get(cluster.key, _NO_TIES)
         time = cluster.time
+        if ties.fills:
+            time = NoteTime(self._frame.length - cluster.start, None)
         marks = self._brackets.get(cluster.key, ())
         if marks and all(mark.starts and mark.stops for mark in marks):
             # A tuplet of one note, as exporters write tremolos: no one prints that.
@@ -222,6 +227,7 @@ class _Events:
                     marks,
                     tie_start=ties.start or not last,
                     tie_stop=ties.stop or not first,
+                    tie_voice=ties.voice if first else "",
                     graces=self._graces(self._line.graces.get(cluster.key, [])) if first else (),
                     graces_after=self._graces(after) if last else (),
                     articulations=sound.articulations if first else (),
@@ -241,11 +247,11 @@ class _Events:
 
     def _grace(self, cluster: Cluster) -> Grace:
         slurs = self._facts.slurs.get(cluster.key, _NO_SLURS)
-        sign = cluster.fields["grace"]
+        sign = cluster.fields.get("grace")
         return Grace(
             _distinct(self._facts.sounds[cluster.key].tones),
             cluster.time.value or NoteValue("eighth"),
-            slashed=sign.get("slash") == "yes",
+            slashed=sign is not None and sign.get("slash") == "yes",
             slur_starts=slurs.starts,
             slur_stops=slurs.stops,
         )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -50,12 +52,31 @@ def decimal(element: etree._Element | None, where: str, what: str) -> Fraction:
 
 
 def bar_of(element: etree._Element) -> str:
-    """The printed number of the bar that an element stands in."""
+    """The printed number of the bar that an element stands in, "57#2" for the second of two."""
     for ancestor in element.iterancestors("measure"):
-        return ancestor.get("number") or str(
-            1 + sum(1 for _ in ancestor.itersiblings("measure", preceding=True))
-        )
+        before = [*ancestor.itersiblings("measure", preceding=True)][::-1]
+        bars = [*before, ancestor, *ancestor.itersiblings("measure")]
+        return names_of_bars(bars)[len(before)] or str(len(before) + 1)
     return "?"
+
+
+def names_of_bars(measures: Sequence[etree._Element]) -> list[str]:
+    """Printed numbers, with a figure where one stands more than once: "57#2" for the second.
+
+    Second halves of split bars (``implicit``) count for nothing.
+    """
+    numbers = [measure.get("number") or "" for measure in measures]
+    own = [
+        number if measure.get("implicit") != "yes" else ""
+        for number, measure in zip(numbers, measures, strict=True)
+    ]
+    often, seen = Counter(own), Counter[str]()
+    names = []
+    for number, counted in zip(numbers, own, strict=True):
+        seen[counted] += 1
+        repeats = bool(counted) and often[counted] > 1
+        names.append(f"{number}#{seen[counted]}" if repeats else number)
+    return names
 
 
 def holds(element: etree._Element, xpath: str) -> bool:

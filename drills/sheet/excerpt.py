@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from drills.harmony.chord import NoteFunction
 from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
-from drills.music.time import START, Position
+from drills.music.time import START, Length, Position
 from drills.notation.bars import Setting
 from drills.notation.beams import beamed, with_whole_beams
 from drills.places.finding import spot_words
@@ -31,6 +32,21 @@ class NoteNumber:
     """Index into Excerpt.bars."""
     start: Position
     number: int
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFunctions:
+    """What a note of the line does in a chord that begins while it is held."""
+
+    number: int
+    """Of the note."""
+    after: Length
+    """From the note's start on."""
+    tones: tuple[NoteFunction, ...]
+    bar: int
+    """Index into Excerpt.bars of where the chord begins; -1 where the excerpt has ended."""
+    start: Position
+    """In that bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +78,9 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
     bars = [_one_voice(bar, spot.voice) for bar in part.bars[first : last + 1]]
     whole_end = span.end.bar >= last and _at_bar_end(part.bars[span.end.bar], span.end.start)
     if not whole_end:
-        bars[-1] = _cut_after(bars[-1], places[-1].start)
+        end = places[-1].start if places[-1].bar == last else span.end.start
+        bars[-1:] = _cut_after(bars[-1], end)
+        whole_end = len(bars) <= last - first
     return Excerpt(
         bars=_slurs_closed(_beams_whole(bars)),
         numbers=tuple(
@@ -71,6 +89,11 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
         ),
         open_ended=not whole_end and bars[-1].length < part.bars[last].length,
     )
+
+
+def printed_bars(bars: Sequence[Bar], voice: str) -> tuple[Bar, ...]:
+    """One voice of some bars as they are printed, what their edges cut closed there."""
+    return _slurs_closed(_beams_whole([_one_voice(bar, voice) for bar in bars]))
 
 
 def _at_bar_end(bar: Bar, at: Position) -> bool:
@@ -110,17 +133,22 @@ def _with_beams(voice: Voice, bar: Bar) -> Voice:
     return Voice(voice.name, beamed(voice.events, bar.time, bar.offset))
 
 
-def _cut_after(bar: Bar, at: Position) -> Bar:
-    """The bar up to and including the note at ``at`` and what is tied to it."""
+def _cut_after(bar: Bar, at: Position) -> tuple[Bar, ...]:
+    """The bar up to and including the note at ``at`` and what is tied to it.
+
+    None at all where the voice has nothing in it up to there.
+    """
     kept: list[Event] = []
-    for event in bar.voices[0].events:
+    for event in bar.voices[0].events if bar.voices else ():
         tied = isinstance(event, Note) and event.tie_stop
         if event.start > at and not (tied and kept and _leads_on(kept[-1])):
             break
         kept.append(event)
+    if not kept:
+        return ()
     kept[-1] = _closed(kept[-1])
     end = kept[-1].start + kept[-1].length
-    return replace(
+    cut = replace(
         bar,
         length=end - START,
         voices=(Voice(bar.voices[0].name, tuple(kept)),),
@@ -132,6 +160,7 @@ def _cut_after(bar: Bar, at: Position) -> Bar:
         ends_repeat=0,
         final=False,
     )
+    return (cut,)
 
 
 def _leads_on(event: Event) -> bool:
@@ -170,6 +199,8 @@ def _slurs_closed(bars: Sequence[Bar]) -> tuple[Bar, ...]:
     notes = [e for bar in bars for v in bar.voices for e in v.events if isinstance(e, Note)]
     opened = {s for n in notes for s in _starts(n)}
     closed = {s for n in notes for s in n.slur_stops}
+    if not notes:
+        return tuple(bars)
     first, last = notes[0], notes[-1]
     to_open = tuple(sorted(closed - opened))
     to_close = tuple(sorted(opened - closed))

@@ -16,6 +16,7 @@ example, by L. Garrison, "practice3" (University of Idaho), and by B. Pimentel
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -91,6 +92,9 @@ FAMILIES: Final = {
 }
 """Names that stand for several rhythms."""
 
+_IN_THREES: Final = {"dotted": (2, 1), "reversed-dotted": (1, 2)}
+"""Long and short where the beat has three parts."""
+
 _REGROUPED: Final = (
     Rhythm("grouped-in-fours", "grouped in fours", (1, 1, 1, 1), 1, (0,)),
     Rhythm("grouped-in-twos", "grouped in twos", (1, 1), 1, (0,)),
@@ -117,7 +121,7 @@ def find_rhythms(text: str) -> tuple[Rhythm, ...]:
 
 def _own(text: str) -> Rhythm:
     parts = text.split(":")
-    if not all(part.isdigit() and 0 < int(part) < 100 for part in parts):
+    if not all(re.fullmatch(r"[0-9]{1,2}", part) and int(part) > 0 for part in parts):
         raise UsageError(f"{text!r} is not a rhythm; write whole proportions such as 3:1:1:2")
     weights = tuple(int(part) for part in parts)
     total = sum(weights)
@@ -135,10 +139,15 @@ def fitted(rhythm: Rhythm, time: TimeSignature, level: Length) -> tuple[Rhythm, 
     """The rhythm as it makes sense over this music.
 
     Grouping in threes means other notes on the beat; where the music already
-    has three or six notes to the beat, it is grouped in fours and in twos.
+    has three or six notes to the beat, it is grouped in fours and in twos.  In compound
+    time dotted is long and short in three (quarter and eighth, or eighth and sixteenth
+    where the music has six to the beat), not four against three.
     """
     if rhythm.regroups and time.beat / level in (3, 6):
         return _REGROUPED
+    if time.is_compound and rhythm.key in _IN_THREES:
+        times = 2 if time.beat / level == 6 else 1
+        return (replace(rhythm, weights=_IN_THREES[rhythm.key] * times),)
     return (rhythm,)
 
 

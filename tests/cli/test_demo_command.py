@@ -28,7 +28,7 @@ def test_everything_that_is_told_is_there(demo: tuple[Player, str]) -> None:
     there = sorted(path.name for path in (player.folder / "drills-demo").iterdir())
     assert sorted(listed) == there
     endings = {name.rpartition(".")[2] for name in there}
-    assert endings == {"musicxml", "toml", "pdf", "mid"}
+    assert endings == {"musicxml", "toml", "pdf", "mid", "mp3", "txt", "svg"}
 
 
 def test_the_book_holds_a_sheet_for_every_spot(demo: tuple[Player, str]) -> None:
@@ -67,8 +67,38 @@ def test_again_with_the_same_folder(demo: tuple[Player, str]) -> None:
     assert book.read_text(encoding="utf-8") == own
 
 
+@pytest.mark.parametrize("missing", ["named", "in the environment", "cannot be run"])
+def test_without_lilypond_the_demo_writes_the_rest_and_says_how_to_get_pages(
+    player: Player, missing: str
+) -> None:
+    """As where no LilyPond can be installed: music, drills, hard spots and sound."""
+    options: tuple[str, ...] = ()
+    if missing == "named":
+        options = ("--lilypond", "/none/lilypond")
+    elif missing == "cannot be run":
+        program = player.script("broken", "")
+        program.write_bytes(b"\x7fELF for another machine")
+        options = ("--lilypond", str(program))
+    else:
+        player.environment_more["DRILLS_LILYPOND"] = "/none/lilypond"
+    done = player.run("demo", *options)
+    assert done.returncode == 0, done.stderr
+    assert done.stderr.startswith("drills: no pages are written: ")
+    assert "install LilyPond 2.24 (lilypond.org)" in done.stderr
+    assert done.stderr.count("\n") == 1
+    there = {path.name.rpartition(".")[2] for path in (player.folder / "drills-demo").iterdir()}
+    assert there == {"musicxml", "toml", "mid", "mp3", "txt", "svg"}
+    commands = [shlex.split(line) for line in done.stdout.splitlines() if "  drills " in line]
+    assert len(commands) == 3
+    for command in commands:
+        tried = player.run(*command[1:])
+        assert tried.returncode == 0, tried.stderr
+    assert player.left_behind() == []
+
+
 def test_a_demo_that_fails_leaves_no_folder(player: Player) -> None:
-    done = player.run("demo", "new", "--lilypond", "/none/lilypond")
+    failing = player.script("failing", "cat > read; exit 1")
+    done = player.run("demo", "new", "--lilypond", str(failing))
     assert done.returncode == 6
     assert player.files() == ["march.musicxml"]
     occupied = player.run("demo", "march.musicxml")

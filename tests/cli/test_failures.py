@@ -383,3 +383,160 @@ def test_debug_shows_where_an_error_arose(player: Player) -> None:
     assert done.returncode == 4
     assert "Traceback" in done.stderr
     assert done.stderr.splitlines()[-1].startswith("drills: ")
+
+
+# --- what LilyPond leaves behind -----------------------------------------------
+
+
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_a_lilypond_that_goes_and_leaves_a_child_is_ended_in_time(
+    player: Player, formats: tuple[str, ...]
+) -> None:
+    """A wrapper whose child holds its output: the wait must not be longer than the limit."""
+    children = player.folder.parent / "children"
+    program = player.script("leaving", f"sleep 600 & echo $! >> {shlex.quote(str(children))}")
+    options = (*formats, "--lilypond", str(program), "--time-limit", "1", "--quiet")
+    fails(player, *SHEET, *options, code=6, says="took longer than 1 second")
+    assert_ended(children)
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="other systems have no such sign")
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_lilypond_dies_with_the_program_that_is_killed(
+    player: Player, formats: tuple[str, ...]
+) -> None:
+    children = player.folder.parent / "children"
+    lines = f"cat > read; echo $$ >> {shlex.quote(str(children))}; exec sleep 600"
+    program = player.script("working", lines)
+    process = subprocess.Popen(
+        player.command(*SHEET, *formats, "--lilypond", str(program), "--quiet"),
+        cwd=player.folder,
+        env=player.environment,
+    )
+    for _ in range(600):
+        if children.exists() and children.read_text(encoding="utf-8").endswith("\n"):
+            break
+        time.sleep(0.05)
+    process.kill()
+    process.wait()
+    assert_ended(children)
+
+
+def test_a_closing_terminal_does_not_end_what_nohup_runs(player: Player) -> None:
+    """nohup has the signal ignored (POSIX.1-2017, nohup); so it stays."""
+    begun = player.folder.parent / "begun"
+    program = player.script(
+        "hanging", f"cat > read; kill -HUP $PPID; touch {shlex.quote(str(begun))}; exit 1"
+    )
+    done = subprocess.run(
+        ["nohup", *player.command(*SHEET, "--lilypond", str(program))],
+        cwd=player.folder,
+        env=player.environment,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert begun.exists()
+    assert done.returncode == 6
+
+
+@pytest.mark.parametrize("formats", [AHEAD, LATER])
+def test_a_full_folder_for_temporary_files_is_named(
+    player: Player, small_disk: Path, formats: tuple[str, ...]
+) -> None:
+    player.temporary = small_disk
+    place = f"the folder for temporary files, {small_disk}, "
+    fails(player, *SHEET, *formats, code=6, says=place)
+    fails(player, *SHEET, *formats, code=6, says="environment variable TMPDIR")
+
+
+# --- what is typed or closed ----------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("place", "says"),
+    [
+        ("1@2+1/0", "'1@2+1/0' is not a place"),
+        ("1@2-2@1+3/00", "is not a place"),
+        ("9" * 5_000, "is too long for a place"),
+        (f"1@{'9' * 5_000}", "is too long for a place"),
+        (f"A:{'9' * 200}", "lies outside the part"),
+        (f"1#{'9' * 200}", "stands 1 times in the part"),
+        ("²", "there is no bar or mark '²'"),
+    ],
+)
+def test_a_place_that_is_no_number_a_program_likes(player: Player, place: str, says: str) -> None:
+    fails(player, "sheet", "march.musicxml", "--at", place, code=4, says=says)
+
+
+@pytest.mark.parametrize("tempo", ["9" * 5_000, "1e999999999", f"60/{'9' * 5_000}", "1/0", "²"])
+def test_a_tempo_of_any_length_is_told_to_be_none(player: Player, tempo: str) -> None:
+    says = "is not a metronome number; write one from 5 to 1000"
+    fails(player, *SHEET, "--tempo", tempo, code=2, says=says)
+
+
+@pytest.mark.parametrize("rhythm", ["²:1", f"{'9' * 5_000}:1", "0:1"])
+def test_a_rhythm_of_odd_figures_is_told_to_be_none(player: Player, rhythm: str) -> None:
+    fails(player, *SHEET, "--rhythm", rhythm, code=2, says="is not a rhythm")
+
+
+@pytest.mark.parametrize("closed", ["2>&-", "<&- 2>&-", "<&- >&- 2>&-"])
+def test_a_closed_standard_error_stops_nothing(player: Player, closed: str) -> None:
+    """Closed numbers are given to the next files; nothing may be said into those."""
+    command = f"exec {shlex.join(player.command(*LY))} {closed}"
+    done = subprocess.run(
+        ["sh", "-c", command],
+        cwd=player.folder,
+        env=player.environment,
+        capture_output=True,
+        check=False,
+    )
+    assert done.returncode == 0
+    assert (player.folder / "page.ly").read_bytes().startswith(b"\\version")
+    refused = subprocess.run(
+        ["sh", "-c", command.replace(" 1 -o", " 99 -o")],
+        cwd=player.folder,
+        env=player.environment,
+        check=False,
+    )
+    assert refused.returncode == 4
+
+
+@pytest.mark.parametrize("command", ["click", "sheet", "show", "spots"])
+def test_a_book_in_place_of_a_score_is_told_to_be_a_book(player: Player, command: str) -> None:
+    book = '# the spring programme\ntitle = "Spring"\n\n[[part]]\nfile = "march.musicxml"\n'
+    player.write("spring.toml", book)
+    says = "spring.toml: this is a book, not a score; drills book spring.toml makes its pages"
+    fails(player, command, "spring.toml", code=3, says=says)
+
+
+def test_a_book_that_names_a_file_with_a_null_character(player: Player) -> None:
+    player.write("spring.toml", '[[part]]\nfile = "march\\u0000.musicxml"\n')
+    fails(player, "book", "spring.toml", code=3, says="the name holds a null character")
+
+
+@pytest.mark.parametrize("number", ["9" * 5_000, "0x" + "f" * 5_000])
+def test_a_book_with_a_number_of_thousands_of_digits(player: Player, number: str) -> None:
+    player.write("spring.toml", f'[[part]]\nfile = "march.musicxml"\ntempo = {number}\n')
+    fails(player, "book", "spring.toml", code=8, says="a number with too many digits")
+
+
+def test_a_score_that_is_a_pipe_without_a_writer_is_told(player: Player) -> None:
+    os.mkfifo(player.folder / "pipe.musicxml")
+    says = "pipe.musicxml: it is a pipe that nobody writes into"
+    fails(player, "show", "pipe.musicxml", code=3, says=says)
+
+
+def test_a_score_that_another_program_writes_into_a_pipe_is_read(player: Player) -> None:
+    command = f"{shlex.join(player.command('show'))} <(sleep 0.2; cat march.musicxml)"
+    done = subprocess.run(
+        ["bash", "-c", command],
+        cwd=player.folder,
+        env=player.environment,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Harbour March" in done.stdout

@@ -82,7 +82,7 @@ def test_every_format_carries_the_mark_so_that_it_may_be_replaced(
     assert path.stat().st_mtime_ns == before.st_mtime_ns  # the same sound stays as it is
     written(tmp_path, AudioSettings(name), longer)
     assert soundfile.info(str(path)).duration == pytest.approx(4)
-    other = Tags(mark="drills-made-from:another")
+    other = Tags(mark="drills-made-from:fedcba9876543210-00000000")
     with pytest.raises(WriteError, match="was not made from this"):
         written(tmp_path, AudioSettings(name), longer, other)
 
@@ -366,3 +366,12 @@ def test_nothing_is_lost_when_the_second_file_fails(tmp_path: Path) -> None:
         write_files(wanted)
     assert [path.name for path in tmp_path.iterdir()] == ["sound.wav"]
     assert (tmp_path / "sound.wav").read_bytes() == MARK.encode()
+
+
+def test_a_long_mp3_says_how_many_per_cent_are_written(tmp_path: Path) -> None:
+    reached: list[int] = []
+    long = of(strike(0, "claves"), duration=60)
+    audio_writer(long, TAGS, AudioSettings("mp3"), reached.append)(tmp_path / "long.mp3")
+    assert reached == sorted(set(reached))
+    assert (reached[0], reached[-1]) == (0, 100)
+    assert len(reached) > 50

@@ -9,9 +9,10 @@ import click
 
 from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Examples:
@@ -22,6 +23,7 @@ Examples:
   drills click swing.musicxml --part 2 --at 8 --groove swing --click none
   drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
+  drills click spring.toml                       a book: its sheets, numbered
 
 In headphones start at the lowest level, and take them off between two rungs: a
 click is louder than you expect, and loud sound does lasting harm. Play slowly and
@@ -45,6 +47,7 @@ doctor says comes first."""
         "clicks": ClickOptions,
         "climbing": ClimbOptions,
         "drill": Choices,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": SoundFileOptions,
         "run": RunOptions,
@@ -61,6 +64,7 @@ def command(
     clicks: ClickOptions,
     climbing: ClimbOptions,
     drill: Choices,
+    tuned: Tuned,
     wanted: ForOptions,
     files: SoundFileOptions,
     run: RunOptions,
@@ -70,12 +74,13 @@ def command(
 
     Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
     which says at what time each tempo begins. Unless you choose otherwise there
-    are eight tempos from half the performing one up to it, by the metronome's
-    numbers; on each a bell and one bar counted in, four times through with a
-    click on every beat, and one bar of silence.
+    are eight tempos from that up to which the music is easy (half the performing
+    one where it is easy at that) up to it, by the metronome's numbers; on each a
+    bell and one bar counted in, four times through with a click on every beat,
+    and one bar of silence.
 
     The click can help less (on beat 4 only, on the offbeats, every three
-    sixteenths, two bars on and two off), drums can take its place, and the music
+    sixteenths, two bars with it and two without), drums can take its place, and the music
     or the other parts of the score can play along. All sound is computed by the
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
@@ -91,9 +96,10 @@ def command(
         part,
         choices=choices,
         practice=practice,
-        gains=playing.gain,
+        gains=playing.gains(),
         font=playing.sound_font,
         rewriting=wanted.rewriting(),
+        tuned=tuned,
         limits=limit,
         files=files,
         run=run,

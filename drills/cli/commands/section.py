@@ -11,14 +11,16 @@ from drills.cli.options import (
     AskedTempo,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
 )
 from drills.errors import UsageError
-from drills.jobs.asked import drilled, music
+from drills.harmony.tuning import Tuned
+from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Examples:
@@ -36,8 +38,15 @@ what your teacher or a doctor says comes first."""
 @player_command(
     "section",
     click.argument("score", type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "plan": PlanOptions,
+        "tuned": Tuned,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -48,7 +57,13 @@ def command(
     tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
+    whole_score: bool,
+    no_cells: bool,
+    players: tuple[tuple[str, int], ...],
+    leader_only: bool,
     drill: Choices,
+    plan: PlanOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -59,15 +74,16 @@ def command(
     Takes the bars that you name out of SCORE, a full score, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
-    player, with their own sheet, what each note is in the chord, and the section's
-    page. With --for, the players named by --parts get it for another instrument.
+    player who plays there, with their own sheet and what each note is in the chord.
+    A staff for several players ("Trombone 1, 2") makes a file for each of them. With
+    --for, the players named by --parts get it for another instrument.
     """
     if not at:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
         raise UsageError("--for rewrites the parts of certain players; name them with --parts")
-    choices = at_tempo(drill, tempo)
+    choices = plan.planned(at_tempo(drill, tempo))
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     printed = not files.json or files.output is not None
@@ -79,12 +95,17 @@ def command(
             at,
             parts,
             said=chord,
-            cells=section_cells,
+            counts=players,
+            cells=0 if no_cells else section_cells,
+            whole_score=whole_score,
             choices=choices,
+            pages=plan.pages or 0,
             rewriting=rewriting,
+            tuned=tuned,
             limits=limit,
             files=files,
             run=run,
+            leader_only=leader_only,
             ahead=ahead,
         )
 

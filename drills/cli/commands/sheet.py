@@ -11,13 +11,15 @@ from drills.cli.options import (
     ChordOptions,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
 )
-from drills.jobs.asked import drilled, music
+from drills.harmony.tuning import Tuned
+from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Places, as a player says them:
@@ -33,6 +35,8 @@ Examples:
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
+  drills sheet march.musicxml --at E:3 --minutes 10 --fingerings
+  drills sheet march.musicxml --at E:3-E:6 --all
   drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
@@ -44,10 +48,12 @@ sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "sheet",
     click.argument("score", type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
         "drill": Choices,
+        "plan": PlanOptions,
         "chords": ChordOptions,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
         "run": RunOptions,
@@ -63,7 +69,9 @@ def command(
     tempo: AskedTempo | None,
     weights: Path | None,
     drill: Choices,
+    plan: PlanOptions,
     chords: ChordOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -72,11 +80,11 @@ def command(
     """Turn hard bars into a page of drills.
 
     Takes the bars that you name out of SCORE (MusicXML: .musicxml, .xml or
-    .mxl) and writes PART-PLACE.pdf: the spot as printed, its moves of two,
-    three and four notes, the whole line in rhythms, and a ladder of metronome
-    numbers up to the performing tempo. Several spots make one PDF.
+    .mxl) and writes PART-PLACE.pdf, a practice of a quarter of an hour: the spot as
+    printed, its hardest moves, its beats, cells and rhythms, each with the metronome
+    numbers that lead to the performing speed. Several spots make one PDF.
     """
-    choices = at_tempo(drill, tempo)
+    choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
@@ -88,11 +96,13 @@ def command(
             at,
             part,
             choices=choices,
+            pages=plan.pages or 0,
             limits=limit,
             hardest=hardest or 0,
             weights=weights,
             chords=chords,
             rewriting=rewriting,
+            tuned=tuned,
             files=files,
             run=run,
             ahead=ahead,

@@ -27,9 +27,10 @@ Examples:
 def command(*, score: Path, part: str | None, json: bool, limit: dict[str, str]) -> None:
     """Say what is in a score, as a player sees it.
 
-    Names every part with its instrument and transposition, its bars by their
-    printed numbers, rehearsal marks, keys, times, tempos, repeats and long
-    rests: all that is needed to say where a spot is.
+    A score of many players is a table of them first, with the bars, rehearsal
+    marks, times, tempos and repeats that they share. With --part, or where
+    there is one part only, everything about it: its transposition, keys and
+    long rests too, all that is needed to say where a spot is.
     """
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 

@@ -13,7 +13,10 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
-COMMANDS: Final = ("sheet", "spots", "click", "section", "book", "show", "demo")
+COMMANDS: Final = (
+    *("sheet", "spots", "click", "take", "section", "book"),
+    *("plan", "today", "done", "log", "ready", "hand-out", "show", "demo"),
+)
 """Who can be asked, in the order of the job."""
 
 
@@ -21,13 +24,17 @@ class Heading(StrEnum):
     """What kinds of choice there are, in the order in which they are told."""
 
     WHERE = "Where"
+    DAYS = "Days"
+    LOG = "The log"
     HARD = "What is hard"
     DRILLED = "What is drilled"
+    PLAN = "Time and paper"
     CHORDS = "Chords"
     INSTRUMENT = "For another instrument"
     SOUNDS = "What sounds"
     CLICKS = "Clicks"
     TEMPO = "Tempo"
+    TAKE = "What was played"
     PAGE = "Page"
     FILES = "Files"
     RUNNING = "Running"

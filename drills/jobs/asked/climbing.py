@@ -62,7 +62,8 @@ CHOICES: Final = (
     ),
     Choice(
         "minutes",
-        "Length of the whole file; as many times through as fit are played.",
+        "Length of the whole practice, shared among the files where there are several; as many "
+        "times through as fit are played.",
         _TEMPO,
         _CLICK,
         "climbing",
@@ -106,6 +107,15 @@ CHOICES: Final = (
         limits=(0, MOST_BARS),
         usual=str(_USUAL.rung_rest),
         data="practice:spots.files.stages.end",
+    ),
+    Choice(
+        "say_tempo",
+        "Say the number of each new tempo in place of the bell; needs the program espeak-ng.",
+        _TEMPO,
+        _CLICK,
+        "climbing",
+        kind=Kind.FLAG,
+        data="practice:spots.files.stages.tempo",
     ),
     Choice(
         "signal",

@@ -12,7 +12,8 @@ PAPERS: Final = ("a4", "letter")
 """The first is the default.  Repeated here, since its module takes long to import; a
 test compares the two."""
 
-_PRINTING: Final = ("sheet", "click", "section", "book", "demo")
+_PRINTING: Final = ("sheet", "click", "section", "book", "today", "hand-out", "demo")
+_PROJECT: Final = ("plan", "today", "done", "ready", "hand-out")
 _FILES: Final = Heading.FILES
 _RUNNING: Final = Heading.RUNNING
 
@@ -88,6 +89,15 @@ WRITTEN: Final = (
         kind=Kind.PATH,
         unit="FILE",
     ),
+    Choice(
+        "mark",
+        "Write what is shown into a book too, with the reasons as notes; your own lines stay.",
+        _FILES,
+        ("spots",),
+        kind=Kind.PATH,
+        unit="BOOK",
+        first=("spots",),
+    ),
     _MIDI_TEMPO,
     _MIDI_TEMPO.but("section", says="Tempo of the MIDI files."),
     JSON,
@@ -98,7 +108,11 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
-    _FORCE.but("spots", says="Replace a file that is there already."),
+    JSON.but("take", says="Print the verdict as data, note by note."),
+    _FORCE.but(
+        *("spots", "take", "plan", "today", "log", "ready", "hand-out"),
+        says="Replace a file that is there already.",
+    ),
 )
 
 PAGE: Final = (
@@ -129,7 +143,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show"),
+        ("sheet", "spots", "click", "take", "section", "book", "show", *_PROJECT),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import Final
 
+from drills.harmony.tuning import TunedFrom
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.rewriting.asked import How
 
 _TEMPO: Final = Choice(
     "tempo",
-    "Performing tempo in beats a minute, or with its note value: half=66.",
+    "Performing tempo in beats a minute, of the place where the spot begins, or with its note "
+    "value: half=66. Through changes of metre notes keep their length.",
     Heading.TEMPO,
-    ("sheet", "spots", "click", "section"),
+    ("sheet", "spots", "click", "take", "section"),
     unit="NUMBER",
     usually="the score's",
     read=values.read_tempo,
@@ -29,7 +31,7 @@ _AT: Final = Choice(
     unit="PLACES",
     read=values.read_places,
     several=True,
-    first=("sheet", "click", "section"),
+    first=("sheet", "click", "section", "hand-out"),
     book="at",
     data="sheet:sheets.spot.asked",
 )
@@ -49,7 +51,7 @@ _VOICE: Final = Choice(
     "voice",
     "The voice to take where a staff has several.",
     Heading.WHERE,
-    ("sheet", "click"),
+    ("sheet", "click", "take"),
     "drill",
     unit="NAME",
     data="sheet:sheets.spot.voice",
@@ -57,6 +59,7 @@ _VOICE: Final = Choice(
 
 WHERE: Final = (
     _AT,
+    _AT.but("hand-out", says="Where the hard spots of a score are; a book names its own."),
     _AT.but(
         "click",
         says="Where the hard spot is; several with commas, or give --at again: a file for each. "
@@ -67,6 +70,16 @@ WHERE: Final = (
         says="Where the hard spot is, as most of the parts read it; several with commas, or give "
         "--at again.",
         data="section:asked",
+    ),
+    _AT.but(
+        "take",
+        says="Where it was played: one place.",
+        unit="PLACE",
+        read=None,
+        several=False,
+        first=("take",),
+        book="",
+        data="take:takes.asked",
     ),
     Choice(
         "new",
@@ -82,9 +95,9 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "book", "show"),
+        ("sheet", "spots", "click", "take", "book", "hand-out", "show"),
         unit="NAME",
-        first=("sheet", "spots", "click", "show"),
+        first=("sheet", "spots", "click", "take", "hand-out", "show"),
         book="part",
         data="sheet:sheets.part",
     ),
@@ -99,6 +112,24 @@ WHERE: Final = (
         several=True,
         first=("section",),
         data="section:players.part",
+    ),
+    Choice(
+        "players",
+        "How many players a staff is for, where it does not say so: Trombones=3. A staff whose "
+        "name lists its players, or a wind player's with chords, is shared out without it.",
+        Heading.WHERE,
+        ("section",),
+        unit="STAFF=COUNT",
+        read=values.read_players,
+        several=True,
+        data="section:players.part",
+    ),
+    Choice(
+        "leader_only",
+        "Write the leader's pages alone, without a file for each player.",
+        Heading.FILES,
+        ("section",),
+        kind=Kind.FLAG,
     ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
@@ -142,8 +173,18 @@ HARD: Final = (
         data="spots:terms.weight",
     ),
     Choice(
+        "hardest",
+        "Put this many of the hardest passages of each part into a new book too.",
+        Heading.HARD,
+        ("book",),
+        kind=Kind.COUNT,
+        unit="COUNT",
+        limits=(1, 99),
+        first=("book",),
+    ),
+    Choice(
         "top",
-        "How many spots to show.",
+        "How many passages to show.",
         Heading.HARD,
         ("spots",),
         kind=Kind.COUNT,
@@ -152,6 +193,15 @@ HARD: Final = (
         usual="10",
         first=("spots",),
         data="spots:spots",
+    ),
+    Choice(
+        "ranks",
+        "Of these only some, by their rank: 1,3-5.",
+        Heading.HARD,
+        ("spots",),
+        unit="NUMBERS",
+        read=values.read_ranks,
+        data="spots:spots.rank",
     ),
 )
 
@@ -174,6 +224,32 @@ CHORDS: Final = (
         data="section:slices.chord",
     ),
     Choice(
+        "tune_from",
+        "The tone of a chord that stays where the tuner has it: its root, its bass, or the note "
+        "that the highest player holds in it (melody).",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "zero",
+        kind=Kind.WORD,
+        unit="TONE",
+        usual=TunedFrom.ROOT.value,
+        words=tuple(one.value for one in TunedFrom),
+        read=TunedFrom,
+        data="section:slices.notes.cents",
+    ),
+    Choice(
+        "natural_seventh",
+        "Tune the seventh of a dominant as the natural harmonic, 31 cents low; it is 4 cents low "
+        "otherwise.",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "natural",
+        kind=Kind.FLAG,
+        data="section:slices.notes.cents",
+    ),
+    Choice(
         "section_cells",
         "The most cells that all play together; 0 for none.",
         Heading.CHORDS,
@@ -190,7 +266,7 @@ INSTRUMENT: Final = (
         "for_instrument",
         "Rewrite the music for this instrument: key, clef, and octaves into its range.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         flags=("--for",),
         unit="INSTRUMENT",
@@ -201,7 +277,7 @@ INSTRUMENT: Final = (
         "for_pitch",
         "What stays the same with --for: the sounding pitch, or the written notes.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         kind=Kind.WORD,
         unit="PITCH",

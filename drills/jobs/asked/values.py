@@ -6,7 +6,7 @@ Pure functions from text; each raises UsageError with what to write instead.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -36,6 +36,8 @@ SMALLEST: Final = 2
 SLOWEST: Final = 5
 FASTEST: Final = 1000
 """Beats a minute that are taken for a tempo at all."""
+_METRONOME_NUMBER: Final = re.compile(r"[0-9]{1,9}(?:\.[0-9]{0,9}|/0*[1-9][0-9]{0,8})?")
+"""Short enough that no number of digits or exponent asks for long work."""
 
 
 def read_places(texts: Iterable[str]) -> tuple[str, ...]:
@@ -59,6 +61,19 @@ def read_said(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
             )
         parse_chord(chord)
         found.append((place, chord))
+    return tuple(found)
+
+
+def read_players(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """``("Trombones=3",)``: staves and how many players each is for, 1 to 8."""
+    found = []
+    for text in texts:
+        name, equals, count = (piece.strip() for piece in text.rpartition("="))
+        if not (equals and name and re.fullmatch("[1-8]", count)):
+            raise UsageError(
+                f"{text!r} is not a staff with 1 to 8 players; write STAFF=COUNT, as in Trombones=3"
+            )
+        found.append((name, int(count)))
     return tuple(found)
 
 
@@ -105,15 +120,34 @@ def read_tempo(text: str) -> tuple[NoteValue | None, Fraction]:
 
 def read_number(text: str) -> Fraction:
     """``66``: a metronome number."""
+    plain = text.strip()
+    number = Fraction(plain) if _METRONOME_NUMBER.fullmatch(plain) else Fraction(0)
+    if not SLOWEST <= number <= FASTEST:
+        raise UsageError(
+            f"{text[:40]!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
+        )
+    return number
+
+
+LONGEST_EVENING: Final = 600
+
+
+def read_minutes(text: str) -> Fraction:
+    """Minutes of practice."""
     try:
         number = Fraction(text.strip())
     except (ValueError, ZeroDivisionError):
         number = Fraction(0)
-    if not SLOWEST <= number <= FASTEST:
+    if not 1 <= number <= LONGEST_EVENING:
         raise UsageError(
-            f"{text!r} is not a metronome number; write one from {SLOWEST} to {FASTEST}"
+            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
         )
     return number
+
+
+def read_whether_all(text: str) -> bool:
+    """True for ``all``."""
+    return text.lower() == "all"
 
 
 def whole_number(low: int, high: int) -> Callable[[str], int]:
@@ -126,6 +160,20 @@ def whole_number(low: int, high: int) -> Callable[[str], int]:
         return int(digits)
 
     return read
+
+
+def read_ranks(text: str) -> tuple[int, ...]:
+    """``1,3-5``: whole numbers from 1 to 999, and stretches of them."""
+    number = whole_number(1, 999)
+    found: list[int] = []
+    for piece in text.split(","):
+        low, dash, high = piece.partition("-")
+        first = number(low)
+        last = number(high) if dash else first
+        if last < first:
+            raise UsageError(f"{piece.strip()!r} counts down; write the smaller number first")
+        found += range(first, last + 1)
+    return tuple(dict.fromkeys(found))
 
 
 def read_seconds(text: str) -> float:
@@ -146,6 +194,14 @@ def _decimal(text: str, what: str, most: float) -> float:
     if not 0 < number <= most:  # neither is "nan"
         raise UsageError(f"{text!r} is not {what}")
     return number
+
+
+def read_heard_formats(given: Iterable[str]) -> tuple[str, ...]:
+    """What can be written of a take; raises UsageError for anything else."""
+    wrong = [name for name in given if name != "midi"]
+    if wrong:
+        raise UsageError(f"a take is written as midi, not as {wrong[0]!r}")
+    return tuple(given)
 
 
 def read_formats(texts: Iterable[str]) -> tuple[str, ...]:
@@ -170,3 +226,11 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
 
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
+
+
+def read_entries(texts: Sequence[str]) -> tuple[int, ...]:
+    """Numbers of log entries, ``--strike 12``; raises UsageError."""
+    wrong = [text for text in texts if not text.isdecimal() or int(text) < 1]
+    if wrong:
+        raise UsageError(f"{wrong[0]!r} is no entry; drills log shows their numbers")
+    return tuple(int(text) for text in texts)

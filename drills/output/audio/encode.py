@@ -23,6 +23,7 @@ from drills.errors import UsageError, WriteError
 from drills.output.audio import id3, ogg, riff
 from drills.output.audio.level import amplitudes, headroom
 from drills.output.audio.mixing import BLOCK, Scene, Terms, scenes
+from drills.output.audio.peak import told
 from drills.output.audio.settings import AudioSettings
 from drills.output.audio.shapes import Wave, half_cosine
 from drills.output.audio.soundfont import Note, SoundFont
@@ -35,19 +36,35 @@ FADE_SECONDS: Final = 1
 _MOST_TRIED: Final = 1 << 16
 
 
-def audio_writer(practice: Playable, tags: Tags, settings: AudioSettings) -> Callable[[Path], None]:
+def _nobody(_: int) -> None:
+    """Nobody who wants to know how far it is."""
+
+
+def audio_writer(
+    practice: Playable,
+    tags: Tags,
+    settings: AudioSettings,
+    reached: Callable[[int], None] = _nobody,
+) -> Callable[[Path], None]:
     """What writes the sound to a path, for files.OutputFile.
 
+    ``reached`` is called with each whole per cent of the file, from 0 to 100, in order.
     Raises UsageError at once for a practice that the format cannot hold and for a format
     that the installed library cannot write; the writer raises OSError.  The events are
     asked for twice: first to find the headroom.
     """
     settings.check_length(practice.duration + FADE_SECONDS)
     _check_available(settings)
-    return lambda path: write_audio(path, practice, tags, settings)
+    return lambda path: write_audio(path, practice, tags, settings, reached)
 
 
-def write_audio(path: Path, practice: Playable, tags: Tags, settings: AudioSettings) -> None:
+def write_audio(
+    path: Path,
+    practice: Playable,
+    tags: Tags,
+    settings: AudioSettings,
+    reached: Callable[[int], None] = _nobody,
+) -> None:
     """Write the sound to a file, which is replaced."""
     rate = settings.samples_a_second
     terms = Terms(
@@ -55,7 +72,7 @@ def write_audio(path: Path, practice: Playable, tags: Tags, settings: AudioSetti
     )
     markers = [(terms.sample(cue.at), plain(cue.text)) for cue in practice.cues]
     frames = terms.sample(practice.duration) + FADE_SECONDS * rate
-    blocks = sound(practice, terms)
+    blocks = _counted(sound(practice, terms), frames, reached)
     if settings.format == "mp3":
         in_ms = [(round(cue.at * 1000), plain(cue.text)) for cue in practice.cues]
         whole = id3.tag(tags, in_ms, round(frames * 1000 / rate))
@@ -68,6 +85,18 @@ def write_audio(path: Path, practice: Playable, tags: Tags, settings: AudioSetti
     if settings.kind.container == "OGG":
         ogg.fix_serial(path)
     _check_whole(path, frames)
+
+
+def _counted(blocks: Iterator[Wave], frames: int, reached: Callable[[int], None]) -> Iterator[Wave]:
+    """The blocks; how much of all has been taken is told whenever it grows by a per cent."""
+    done, told = 0, -1
+    for block in blocks:
+        if (percent := done * 100 // frames) > told:
+            told = percent
+            reached(percent)
+        yield block
+        done += len(block)
+    reached(100)
 
 
 def sound(practice: Playable, terms: Terms, size: int = BLOCK) -> Iterator[Wave]:
@@ -110,7 +139,7 @@ def _encode(
     kind, depth = settings.kind, settings.depth
     try:
         with soundfile.SoundFile(
-            path,
+            told(path),
             "w",
             settings.samples_a_second,
             1,
@@ -162,7 +191,7 @@ def _check_whole(path: Path, frames: int) -> None:
     """Read back how long the file says it is; raises OSError."""
     soundfile = _soundfile()
     try:
-        written = soundfile.info(str(path)).frames
+        written = soundfile.info(told(path)).frames
     except soundfile.SoundFileError as error:
         _ask_again(path)
         raise OSError(f"the sound library cannot read what it wrote: {error}") from error

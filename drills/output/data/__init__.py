@@ -6,11 +6,12 @@ numbers are strings such as "3/2".  ``SCHEMA`` grows when a field changes its
 meaning or goes; a new field leaves it as it is.
 """
 
-from drills.output.data.efforts import moves_data, spots_data
+from drills.output.data.efforts import moves_data, project_data, spots_data
 from drills.output.data.parts import part_data
 from drills.output.data.practice import practices_data
 from drills.output.data.section import section_data
 from drills.output.data.sheets import sheets_data
+from drills.output.data.takes import takes_data
 from drills.output.data.text import SCHEMA, json_text
 
 __all__ = [
@@ -19,7 +20,9 @@ __all__ = [
     "moves_data",
     "part_data",
     "practices_data",
+    "project_data",
     "section_data",
     "sheets_data",
     "spots_data",
+    "takes_data",
 ]

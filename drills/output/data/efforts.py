@@ -6,17 +6,18 @@ from collections.abc import Sequence
 
 from drills.effort.demand import Demand, VoiceDemand
 from drills.effort.moves import Move
-from drills.effort.reasons import reason
+from drills.effort.reasons import move_words, reason
 from drills.effort.settings import TERMS, Judgement
 from drills.effort.suggest import HardSpot
 from drills.instruments.fingering import Fingering
 from drills.instruments.judged import EffortInstrument
+from drills.music.tempo import Tempo
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import bar_name, spoken_beat
 
 
-def spots_data(judged: VoiceDemand, spots: Sequence[HardSpot]) -> Data:
-    """The ranking of a part, with every note of the voice that was judged."""
+def spots_data(judged: VoiceDemand, spots: Sequence[tuple[int, HardSpot]]) -> Data:
+    """The ranking of a part, spots with their ranks, and every note of the voice judged."""
     part = judged.part
     starts = zip(judged.tempos.starts, judged.tempos.tempos, strict=True)
     return {
@@ -41,20 +42,47 @@ def spots_data(judged: VoiceDemand, spots: Sequence[HardSpot]) -> Data:
             "breath": judged.judgement.limits.breath,
             "easy": judged.judgement.limits.easy,
         },
-        "spots": [_spot_data(judged, spot, rank) for rank, spot in enumerate(spots, 1)],
+        "spots": [_spot_data(judged, spot, rank) for rank, spot in spots],
         "notes": [_note_data(judged, index, one) for index, one in enumerate(judged.demands)],
         "remarks": list(judged.remarks),
     }
 
 
-def moves_data(instrument: EffortInstrument, moves: Sequence[Move]) -> Data:
-    """The cost of a few notes on an instrument, without a score."""
+def project_data(rows: Sequence[tuple[int, str, str, VoiceDemand, HardSpot]]) -> Data:
+    """A ranking over several parts: rank, file, part, what was judged, and the spot."""
+    return {
+        "schema": SCHEMA,
+        "spots": [
+            {"file": file, "part": part, **_spot_data(judged, spot, rank)}
+            for rank, file, part, judged, spot in rows
+        ],
+    }
+
+
+def moves_data(
+    instrument: EffortInstrument, moves: Sequence[Move], tempo: Tempo | None = None
+) -> Data:
+    """The cost of a few notes on an instrument, without a score.
+
+    With a tempo also the effort in fingers a second where every note takes one beat.
+    """
+    told: Data = {}
+    if tempo is not None:
+        told = {"number": exact(tempo.number), "beat": exact(tempo.beat.quarters)}
+    seconds = None if tempo is None else 60 / float(tempo.number)
     return {
         "schema": SCHEMA,
         "instrument": instrument_data(instrument),
         "cost": round(sum(move.cost for move in moves), 3),
+        **without_empty({"tempo": told}),
         "moves": [
-            {"from": str(move.first), "to": str(move.second), **move_data(move)} for move in moves
+            {
+                "from": str(move.first),
+                "to": str(move.second),
+                **({} if seconds is None else {"effort": round(move.effort(seconds), 3)}),
+                **move_data(move),
+            }
+            for move in moves
         ],
     }
 
@@ -94,8 +122,23 @@ def _spot_data(judged: VoiceDemand, spot: HardSpot, rank: int) -> Data:
         "words": spot.span.words,
         "hardness": round(spot.hardness, 3),
         "notes": [spot.notes.start + 1, spot.notes.stop],
+        "easy": None
+        if spot.easy is None
+        else {"number": exact(spot.easy.number), "beat": exact(spot.easy.beat.quarters)},
+        "heart": spot.heart.asked,
+        "cores": [
+            {
+                "from": str(core.move.first),
+                "to": str(core.move.second),
+                "effort": round(core.effort, 4),
+                "notes": [index + 1 for index in core.notes],
+                "words": move_words(core.move),
+            }
+            for core in spot.cores
+        ],
         "reason": reason(judged, spot),
         "again": [span.asked for span in spot.again],
+        "alike": [span.asked for span in spot.alike],
     }
 
 

@@ -20,6 +20,7 @@ from drills.music.score import (
     TempoMark,
     Voice,
 )
+from drills.music.ties import chains
 from drills.music.time import START, NoteValue
 from drills.output.data.text import Data, exact, without_empty
 
@@ -102,25 +103,25 @@ class Attacks:
 
 def attacks_of(bars: Sequence[Bar]) -> Attacks:
     """Join the ties of every voice; a tie from nothing is an attack."""
-    lengths: dict[tuple[int, str, int], Fraction] = {}
-    for name in dict.fromkeys(voice.name for bar in bars for voice in bar.voices):
-        held: tuple[int, str, int] | None = None
-        tied = False
-        for key, note in _notes(bars, name):
-            if not (held and tied and note.tie_stop):
-                held = key
-                lengths[key] = Fraction(0)
-            lengths[held] += note.length.quarters
-            tied = note.tie_start
-    return Attacks(lengths)
+    names = dict.fromkeys(voice.name for bar in bars for voice in bar.voices)
+    found = chains({name: list(_notes(bars, name)) for name in names}, over_gaps=True)
+    return Attacks(
+        {
+            one.of: sum((note.length.quarters for note in one.notes), Fraction(0))
+            for voice in found.values()
+            for one in voice
+        }
+    )
 
 
-def _notes(bars: Sequence[Bar], name: str) -> Iterator[tuple[tuple[int, str, int], Note]]:
+def _notes(bars: Sequence[Bar], name: str) -> Iterator[tuple[Fraction, Note, tuple[int, str, int]]]:
+    base = Fraction(0)
     for place, bar in enumerate(bars):
         voice = bar.voice(name)
         for index, event in enumerate(voice.events if voice else ()):
             if isinstance(event, Note) and not (event.cue or event.hidden):
-                yield (place, name, index), event
+                yield base + event.start.quarters, event, (place, name, index)
+        base += bar.length.quarters
 
 
 def bars_data(bars: Sequence[Bar], attacks: Attacks) -> list[Data]:

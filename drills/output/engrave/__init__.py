@@ -20,10 +20,11 @@ import contextlib
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Self
 
 from drills.errors import EngraveError
+from drills.output.alive import temporary_folder, temporary_place
+from drills.output.engrave.log import MAKE_ROOM
 from drills.output.engrave.processes import (
     SHORT,
     Ahead,
@@ -63,7 +64,7 @@ def lilypond_ahead(
     with contextlib.ExitStack() as stack:
         ahead = None
         with contextlib.suppress(EngraveError, OSError):
-            base = Path(stack.enter_context(TemporaryDirectory(prefix="drills-")))
+            base = stack.enter_context(temporary_folder())
             command = command_of(find_lilypond(running.program), formats, running)
             ahead = Ahead(command)
             stack.callback(ahead.end)
@@ -114,8 +115,9 @@ class Engraver:
         self._begun: list[Future[str]] = []
 
     def __enter__(self) -> Self:
+        self._stack = contextlib.ExitStack()
         with _translated():
-            self._base = TemporaryDirectory(prefix="drills-")
+            self._base = self._stack.enter_context(temporary_folder())
         self._pool = ThreadPoolExecutor(self._workers)
         return self
 
@@ -123,12 +125,12 @@ class Engraver:
         if kind is not None:
             self._running.stop()
         self._pool.shutdown(cancel_futures=True)
-        self._base.cleanup()
+        self._stack.close()
 
     def add(self, text: str) -> None:
         """Begin to engrave a text, as soon as a core is free."""
         with _translated():
-            own = Path(self._base.name, str(len(self._folders)))
+            own = self._base / str(len(self._folders))
             job = job_of(text, own, self._command, self._ahead)
             self._folders.append(job.folder)
             self._begun.append(self._pool.submit(run, job, self._running))
@@ -149,6 +151,6 @@ def _translated() -> Iterator[None]:
         yield
     except OSError as error:
         raise EngraveError(
-            f"the folder for temporary files cannot be used ({error.strerror or error}); make room "
-            "there, or name another one in the environment variable TMPDIR"
+            f"the folder for temporary files, {temporary_place()}, cannot be used "
+            f"({(error.strerror or str(error)).lower()}); {MAKE_ROOM}"
         ) from error

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from drills.output.alive import temporary_place
+from drills.output.engrave.kinds import words
+
 _NO_GLYPH: Final = re.compile(r"warning: no glyph for character U\+([0-9A-F]+)")
 _PAGES: Final = re.compile(r"^drills: pages (\d+)$", re.MULTILINE)
 _FIRST_ERROR: Final = re.compile(r"^(?:\S+?:(\d+):\d+: |)(?:fatal |)error: (.*)$", re.MULTILINE)
@@ -15,6 +18,15 @@ _SQUEEZED: Final = re.compile(
 _HARMLESS_SQUEEZE: Final = 8.0
 """Staff spaces.  LilyPond fills pages by an estimate of heights and then takes the
 rest from all gaps alike: so little, shared by twenty gaps, brings nothing together."""
+
+_NOT_WRITTEN: Final = re.compile(
+    r"error while writing to output stream|error writing|No space left on device"
+)
+"""What the libraries say of a file that could not be written to its end; where it is a PDF,
+LilyPond reports success all the same."""
+
+MAKE_ROOM: Final = "make room there, or name another one in the environment variable TMPDIR"
+"""What to do about the folder for temporary files."""
 
 _OVER_MARGIN: Final = "warning: over the margin by"
 """What the text itself makes LilyPond say of a system that is wider than a line."""
@@ -28,9 +40,16 @@ def ran_out_of_memory(log: str) -> bool:
     return re.search("out of memory|not enough memory", log, re.IGNORECASE) is not None
 
 
+def ran_out_of_room(log: str) -> bool:
+    """True where a run could not write its pages, whatever it says of its success."""
+    return _NOT_WRITTEN.search(log) is not None
+
+
 def failure(code: int, log: str) -> str:
     """One line about a run that failed."""
     found = _FIRST_ERROR.search(log)
+    if ran_out_of_room(log):
+        return f"the folder for temporary files, {temporary_place()}, is full; {MAKE_ROOM}"
     if ran_out_of_memory(log):
         said, advice = "it ran out of memory", "ask for fewer bars at once"
     elif found:
@@ -72,4 +91,5 @@ def remarks(log: str) -> tuple[str, ...]:
         said.append(f"no font at hand has these signs, which are left blank: {' '.join(missing)}")
     if _OVER_MARGIN in log:
         said.append("something is wider than the page; choose a smaller --staff-size")
-    return tuple(said)
+    told = (words(found) for found in warnings(log) if _OVER_MARGIN not in found)
+    return tuple(dict.fromkeys((*said, *filter(None, told))))

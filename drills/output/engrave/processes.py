@@ -1,19 +1,28 @@
-"""LilyPond's processes: one for each text, bounded in time and memory, all ended together."""
+"""LilyPond's processes: one for each text, bounded in time and memory, all ended together.
+
+Each leads a group of its own, which is ended as a whole: a LilyPond that is a script may
+have gone and left a child that holds its output.  Where the system has it (Linux,
+prctl(2), PR_SET_PDEATHSIG) a process is ended by the system when this program dies,
+however it dies; elsewhere it works on to its own end.
+"""
 
 from __future__ import annotations
 
 import contextlib
+import ctypes
 import os
 import signal
 import subprocess
-from collections.abc import Sequence
+import sys
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
 from typing import Final
 
-from drills.errors import EngraveError
-from drills.output.engrave.log import failure, ran_out_of_memory
+from drills.errors import EngraveError, NoEngraverError
+from drills.output.engrave.faces import with_faces
+from drills.output.engrave.log import failure, ran_out_of_memory, ran_out_of_room
 from drills.output.engrave.program import HOW_TO_GET_ONE
 from drills.output.engrave.results import Engraving
 
@@ -55,7 +64,7 @@ class Ahead:
         """End those that were never used."""
         for waiting in self.waiting:
             _end(waiting.process)
-            waiting.process.communicate()
+            _bury(waiting.process)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,9 +119,10 @@ class Running:
                         "LANGUAGE": "C",
                     },
                     start_new_session=os.name == "posix",
+                    preexec_fn=_dying_with(os.getpid()),  # noqa: PLW1509 - one call of the system
                 )
             except OSError as error:
-                raise EngraveError(
+                raise NoEngraverError(
                     f"{command[0]} cannot be run ({error.strerror}); {HOW_TO_GET_ONE}"
                 ) from error
             self.processes.append(process)
@@ -124,6 +134,11 @@ class Running:
         with self.lock:
             self.processes.append(process)
         return process
+
+    def forget(self, process: subprocess.Popen[bytes]) -> None:
+        """A process that has ended: its number may be somebody else's from now on."""
+        with self.lock, contextlib.suppress(ValueError):
+            self.processes.remove(process)
 
     def stop(self) -> None:
         """End every process with all that it started."""
@@ -140,14 +155,50 @@ def _limit_memory(process: subprocess.Popen[bytes], limit: int) -> None:
             resource.prlimit(process.pid, resource.RLIMIT_AS, (limit, limit))
 
 
+def _dying_with(parent: int) -> Callable[[], None] | None:
+    """What a child does first, so that it ends when its parent does; None where it cannot.
+
+    It must do nothing but call the system: other threads may have held locks when it
+    was forked.
+    """
+    if not sys.platform.startswith("linux"):
+        return None
+    prctl = ctypes.CDLL(None).prctl
+
+    def ask() -> None:
+        prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+        if os.getppid() != parent:  # it died before we asked
+            os._exit(1)
+
+    return ask
+
+
+_PR_SET_PDEATHSIG: Final = 1
+"""Linux, include/uapi/linux/prctl.h."""
+
+
 def _end(process: subprocess.Popen[bytes]) -> None:
-    """End a process and its group at once."""
-    if process.poll() is None:
-        with contextlib.suppress(ProcessLookupError):
-            if os.name == "posix":
-                os.killpg(process.pid, signal.SIGKILL)
-            else:
-                process.kill()
+    """End the whole group of a process at once, even where the process itself is gone."""
+    with contextlib.suppress(OSError):  # macOS says EPERM of a group of the dead
+        if os.name == "posix":
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+
+
+def _bury(process: subprocess.Popen[bytes]) -> None:
+    """Take leave of an ended process; something that left its group may still hold its output."""
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        process.communicate(timeout=_LAST_WORDS)
+        return
+    for stream in (process.stdin, process.stdout):
+        if stream is not None:
+            with contextlib.suppress(OSError):
+                stream.close()
+
+
+_LAST_WORDS: Final = 2.0
+"""Seconds for the output of a group that was ended to reach its end."""
 
 
 def command_of(program: str, formats: Sequence[str], running: Engraving) -> tuple[str, ...]:
@@ -173,7 +224,7 @@ def run(job: Job, running: Running) -> str:
     code, log = _ended(job, running)
     if code != 0 and not job.tidy and ran_out_of_memory(log) and not running.stopped:
         code, log = _ended(replace(job, started=None, tidy=True), running)
-    if code != 0 and not running.stopped:
+    if (code != 0 or ran_out_of_room(log)) and not running.stopped:
         raise EngraveError(failure(code, log))
     return log
 
@@ -187,12 +238,14 @@ def _ended(job: Job, running: Running) -> tuple[int, str]:
         else running.start(job.folder, job.command, tidy=job.tidy)
     )
     try:
-        output, _ = process.communicate(job.text.encode(), timeout=limit)
+        output, _ = process.communicate((with_faces() + job.text).encode(), timeout=limit)
     except subprocess.TimeoutExpired:
         _end(process)
-        process.communicate()
+        _bury(process)
+        running.forget(process)
         raise EngraveError(
             f"LilyPond took longer than {limit:g} seconds and was stopped; raise --time-limit, or "
             "ask for fewer bars at once"
         ) from None
+    running.forget(process)
     return process.returncode, output.decode("utf-8", "replace")

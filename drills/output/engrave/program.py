@@ -9,7 +9,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
-from drills.errors import EngraveError
+from drills.errors import NoEngraverError
 
 ENVIRONMENT_VARIABLE: Final = "DRILLS_LILYPOND"
 """Names the LilyPond to use, unless one is given."""
@@ -25,17 +25,17 @@ def find_lilypond(program: Path | None = None) -> str:
     """The LilyPond to run: the one given, else the one that the environment
     variable DRILLS_LILYPOND names, else the installed package's, else the PATH's.
 
-    Raises EngraveError with what to do where there is none.
+    Raises NoEngraverError with what to do where there is none.
     """
     asked = str(program) if program else os.environ.get(ENVIRONMENT_VARIABLE)
     if asked:
         found = shutil.which(asked)
         if found is None:
-            raise EngraveError(f"{asked} is not a program that can be run; {HOW_TO_GET_ONE}")
+            raise NoEngraverError(f"{asked} is not a program that can be run; {HOW_TO_GET_ONE}")
         return found
     found = _packaged() or shutil.which("lilypond")
     if found is None:
-        raise EngraveError(f"LilyPond, which engraves the pages, is missing; {HOW_TO_GET_ONE}")
+        raise NoEngraverError(f"LilyPond, which engraves the pages, is missing; {HOW_TO_GET_ONE}")
     return found
 
 

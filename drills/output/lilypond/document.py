@@ -20,7 +20,7 @@ from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +148,44 @@ def contents_text(
         title=title,
         first_rehearsal=_spoken(first_rehearsal),
         entries=entries,
+        page=page,
+        mark=mark,
+        mm=page.spaces,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRow:
+    """One line of a session's page: something to play, or a break."""
+
+    number: str
+    what: str
+    minutes: str
+    numbers: str
+    """From which number of the metronome to which."""
+    rest: str = ""
+    """Words of a break; empty for something to play."""
+
+
+def session_text(
+    title: str,
+    about: str,
+    rows: Sequence[SessionRow],
+    cautions: Sequence[str],
+    *,
+    page: Page,
+    mark: str,
+) -> str:
+    """The page of one session, its letters smaller the more there is to play."""
+    size = next(points for most, points in ((18, 11), (26, 10), (999, 9)) if len(rows) <= most)
+    template = _environment().get_template("today.ly")
+    return template.render(
+        title=title,
+        about=about,
+        rows=rows,
+        cautions=cautions,
+        size=size,
+        gap=1.1 if len(rows) <= 18 else 0.5,
         page=page,
         mark=mark,
         mm=page.spaces,

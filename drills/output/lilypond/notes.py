@@ -6,6 +6,8 @@ Slurs carry their number as LilyPond's spanner id (``\=3(``).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
 from typing import Final
 
 from drills.music.pitch import Tone
@@ -28,10 +30,12 @@ ARTICULATIONS: Final = {
     Articulation.INVERTED_MORDENT: r"\prall",
     Articulation.SCOOP: r"^\scoopSign",
     Articulation.PLOP: r"^\plopSign",
-    Articulation.DOIT: r"\bendAfter #4",
-    Articulation.FALLOFF: r"\bendAfter #-4",
+    Articulation.DOIT: r"\bendAfter #4 ",
+    Articulation.FALLOFF: r"\bendAfter #-4 ",
 }
-"""Signs that follow a note.  Breath mark and tremolo have a syntax of their own."""
+"""Signs that follow a note.  Breath mark and tremolo have a syntax of their own.
+
+A blank ends what Scheme reads: without it ``#-4`` and the ``->`` after it are one word."""
 
 _BEAMS: Final = {Beam.START: "[", Beam.CONTINUE: "", Beam.STOP: "]", None: ""}
 
@@ -44,6 +48,8 @@ def write_note(note: Note, *, from_before: bool) -> str:
     duration = _duration(note.value, note.length, note.tuplets)
     if note.hidden:
         return f"s{duration}"
+    if note.value.kind == "maxima":
+        return _in_halves(note, from_before=from_before)
     text = f"{_tones(note.tones)}{duration}{_tremolo(note)}{'~' if note.tie_start else ''}"
     text += r"\repeatTie" if from_before else ""
     text += _BEAMS[note.beam] + _slurs(note.slur_starts, note.slur_stops)
@@ -52,6 +58,18 @@ def write_note(note: Note, *, from_before: bool) -> str:
         inner = _grace_group(note.graces_after)
         text = rf"\afterGrace {text} {{ {inner} }}"
     return text + (r" \breathe" if Articulation.BREATH_MARK in note.articulations else "")
+
+
+def _in_halves(note: Note, *, from_before: bool) -> str:
+    """A note as two of half its length, tied: the music font has no head for a maxima."""
+    half = replace(
+        note,
+        value=NoteValue("long", note.value.dots),
+        length=note.length * Fraction(1, 2),
+    )
+    first = replace(half, tie_start=True, slur_stops=(), graces_after=())
+    second = replace(half, slur_starts=(), articulations=(), graces=(), tie_stop=True)
+    return f"{write_note(first, from_before=from_before)} {write_note(second, from_before=False)}"
 
 
 def _tones(tones: Sequence[Tone]) -> str:

@@ -6,7 +6,7 @@ numbers are those of the printed ladder; steps by percent or by count are rounde
 to whole numbers, which is what can be set.  Beyond the performing tempo the steps
 go on in the same way.  "Three up, one back" is three rungs up one by one, then the
 metronome set back by one, and so on; it ends when the top is reached.  A new rung is
-told by a bell: a voice that says its number would need one with a free licence.
+told by a bell, or by its number where a program that speaks is installed.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ from drills.sheet.ladder import (
     FASTEST,
     MOST_RUNGS,
     RUNGS,
-    SERIES,
     SLOWEST,
     counted_from,
     make_ladder,
     shown,
 )
+from drills.sheet.metronome import SERIES
 
 
 class Steps(StrEnum):
@@ -49,8 +49,8 @@ class Climb:
     """How the tempo rises; every field has a sensible default."""
 
     start: Fraction | None = None
-    """Slowest tempo in beats of the time signature a minute; half the performing tempo
-    unless given."""
+    """Slowest tempo in beats of the time signature a minute; unless given the sheet's, or
+    half the performing tempo."""
     beyond: Fraction = Fraction(0)
     """Per cent past the performing tempo that the climb goes on to, 0 to 50."""
     steps: Steps = Steps.METRONOME
@@ -66,7 +66,7 @@ class Climb:
     repetitions: int = 4
     """Times through at each rung, 1 to 1000; a total length decides it instead."""
     rest: int = 0
-    """Bars of rest between repetitions, while the click goes on."""
+    """Bars of rest after each time through, while the click goes on."""
     rung_rest: int = 1
     """Bars of silence after a rung."""
     count_in: int = 1
@@ -75,6 +75,8 @@ class Climb:
     """Seconds that all should take: as near as possible, not over."""
     signal: bool = True
     """A bell where a new rung begins."""
+    spoken: bool = False
+    """The number of a new rung is said, in place of the bell."""
 
     def __post_init__(self) -> None:
         for value, low, high, what in (
@@ -89,6 +91,11 @@ class Climb:
         ):
             if not low <= value <= high:
                 raise UsageError(f"{what}: choose {low} to {high}, not {shown(Fraction(value))}")
+        if self.rungs == 1 and self.start is not None and self.steps is not Steps.PERCENT:
+            raise UsageError(
+                "one rung is the performing tempo alone, which has no slower start; leave out "
+                "--start, or ask for two rungs or more"
+            )
         if self.up and not 1 <= self.back < self.up:
             raise UsageError(
                 f"{self.up} up and {self.back} back never gets to the top; choose fewer steps "

@@ -14,10 +14,11 @@ from drills.music.pitch import Unpitched
 from drills.sheet.clicks.laying import Accent, laid
 from drills.sheet.clicks.pattern import Place, first_downbeat
 from drills.sheet.clicks.patterns import Counted
-from drills.sound.groove import find_groove, strokes, swing_of, swing_ratio
+from drills.sheet.ladder import shown
+from drills.sound.groove import find_groove, line_ratio, strokes, swing_of
 from drills.sound.practice.choices import PracticeChoices
-from drills.sound.practice.drones import bass_key, chord_keys
-from drills.sound.practice.events import Event, Strike, Tone
+from drills.sound.practice.drones import bass_key, chord_keys, joined
+from drills.sound.practice.events import Event, Spoken, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
 from drills.sound.practice.voices import SOUNDS
@@ -39,8 +40,9 @@ class Voicing:
     def __init__(self, stage: Stage, choices: PracticeChoices) -> None:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
-        self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
-        bars = stage.row(last=False)
+        drums = stage.drums and choices.drums_in(stage.pattern)
+        self._groove = find_groove(choices.groove) if choices.groove and drums else None
+        bars = stage.row()
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
         self._downbeats = sum(not bar.offset for bar in bars)
@@ -49,7 +51,10 @@ class Voicing:
         """The bell of a new rung and the count-in, in what the ladder counts."""
         stage, choices = self._stage, self._choices
         begin = stage.start
-        if choices.climb.signal and stage.begins_rung:
+        if choices.climb.spoken and stage.begins_rung:
+            text = shown(stage.tempo.number)
+            yield Spoken(begin.seconds, begin.quarters, "signal", text)
+        elif choices.climb.signal and stage.begins_rung:
             yield Strike(begin.seconds, begin.quarters, "signal", choices.signal_sound)
         pace, bar = stage.clock.paces[0], stage.time.bar_length
         bars = (
@@ -68,7 +73,7 @@ class Voicing:
         """
         last = number == self._stage.repetitions - 1
         begin = self._stage.time_through(number)
-        bars = self._stage.row(last=last)
+        bars = self._stage.row()
         if "click" in self._choices.voices:
             yield from self._clicks(begin, bars, number)
         if self._groove is not None:
@@ -141,7 +146,7 @@ class Voicing:
         if self._groove is not None:
             swing = swing_of(self._groove, swing)
         return swung_line(
-            line, self._stage.bars, lambda place: swing_ratio(60 / clock.pace(place), swing)
+            line, self._stage.bars, lambda place: line_ratio(60 / clock.pace(place), swing)
         )
 
     def _struck(self, one: Struck, voice: str, higher: int, before: bool) -> Iterator[Event]:
@@ -159,9 +164,14 @@ class Voicing:
                 yield Tone(at, until, start, end, voice, key + higher, level)
 
     def _drones(self) -> Iterator[Event]:
+        yield from sorted(
+            joined(self._drones_by_chord()), key=lambda tone: (tone.quarters, tone.key)
+        )
+
+    def _drones_by_chord(self) -> Iterator[Tone]:
         voices = self._choices.voices
         for harmony in self._stage.item.harmonies:
-            bass = bass_key(harmony.chord)
+            bass = bass_key(harmony.chord, self._choices.tuning)
             if bass is None:
                 continue
             if "bass" in voices:
@@ -181,6 +191,8 @@ def _moved(event: Event, by: Span) -> Event:
     at, place = event.at + by.seconds, event.quarters + by.quarters
     if isinstance(event, Strike):
         return Strike(at, place, event.voice, event.sound, event.level)
+    if isinstance(event, Spoken):
+        return replace(event, at=at, quarters=place)
     return Tone(
         at,
         event.end + by.seconds,

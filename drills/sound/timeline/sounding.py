@@ -12,6 +12,7 @@ from typing import Final
 
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
 from drills.music.score import LOUD, Bar, Grace, Note, Voice
+from drills.music.ties import chains
 from drills.music.time import START, Length, Position, length
 
 GRACE_LENGTH: Final = length(1, 8)
@@ -53,37 +54,29 @@ def struck(bars: Sequence[tuple[Position, Bar]], earliest: Position) -> list[Str
 
     Grace notes begin no earlier than ``earliest``.
     """
-    names = dict.fromkeys(voice.name for _, bar in bars for voice in bar.voices)
-    found = [one for name in names for one in _with_graces(_joined(bars, name), earliest)]
+    found = [one for mains in _joined(bars) for one in _with_graces(mains, earliest)]
     return sorted(found, key=lambda one: one.at)
 
 
-def _joined(bars: Iterable[tuple[Position, Bar]], voice_name: str) -> Iterator[_Main]:
-    """The main notes of one voice, tied notes made one.
+def _joined(bars: Sequence[tuple[Position, Bar]]) -> Iterator[list[_Main]]:
+    """The main notes of each voice, tied notes made one.
 
     A tie joins only where it has both ends and no gap between; a note that is
     said to be tied from nothing is attacked.
     """
-    held: _Main | None = None
-    tied = False
+    voices: dict[str, list[tuple[Fraction, Note, Transposition]]] = {}
     for start, bar in bars:
-        for note in _heard(bar.voice(voice_name)):
-            at = start + (note.start - START)
-            end = at + note.length
-            if held is not None and tied and note.tie_stop and held.end == at:
-                held = replace(held, end=end)
-            else:
-                if held is not None:
-                    yield held
-                held = _Main(at, end, note, bar.instrument.transposition)
-            tied = note.tie_start
-    if held is not None:
-        yield held
+        for voice in bar.voices:
+            notes = voices.setdefault(voice.name, [])
+            for note in _heard(voice):
+                at = start + (note.start - START)
+                notes.append((at.quarters, note, bar.instrument.transposition))
+    for found in chains(voices, over_gaps=False).values():
+        yield [_Main(Position(one.start), Position(one.end), one.notes[0], one.of) for one in found]
 
 
-def _heard(voice: Voice | None) -> Iterator[Note]:
-    events = voice.events if voice is not None else ()
-    return (e for e in events if isinstance(e, Note) and not (e.cue or e.hidden))
+def _heard(voice: Voice) -> Iterator[Note]:
+    return (e for e in voice.events if isinstance(e, Note) and not (e.cue or e.hidden))
 
 
 def _with_graces(mains: Iterable[_Main], earliest: Position) -> Iterator[Struck]:
