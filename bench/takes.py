@@ -46,7 +46,7 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
         {"wrong": 0.02, "missed": 0.015, "added": 0.015, "twice": 0.005, "restarts": 1},
         {"noise": 30.0},
     ),
-    "soft tonguing, room": ({"manner": "soft"}, {"reverb": 0.45, "noise": 30.0}),
+    "soft tonguing in a room": ({"manner": "soft"}, {"reverb": 0.45, "noise": 30.0}),
     "everyday": (
         {"wrong": 0.02, "missed": 0.015, "added": 0.015, "twice": 0.005, "drift": 0.03},
         {"reverb": 0.45, "phone": True, "noise": 30.0},

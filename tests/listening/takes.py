@@ -462,7 +462,7 @@ def _noise(rng: np.random.Generator, size: int) -> Samples:
     spectrum = np.fft.rfft(rng.normal(size=size))
     pink = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 20)), size)
     both: Samples = white / white.std() + pink / pink.std()
-    return both / both.std()
+    return np.asarray(both / both.std())
 
 
 def _in_room(rng: np.random.Generator, x: Samples, seconds: float, direct: float) -> Samples:
@@ -508,7 +508,7 @@ def click_sound(accent: bool = False) -> Samples:
     tone = np.sin(2 * np.pi * (2200 if accent else 1650) * time) * np.exp(-time / 0.008)
     knock = np.random.default_rng(5).normal(size=len(time)) * np.exp(-time / 0.002)
     both: Samples = tone + 0.3 * knock
-    return both / np.max(np.abs(both))
+    return np.asarray(both / np.max(np.abs(both)))
 
 
 def _clicks(times: Sequence[float], size: int) -> Samples:
