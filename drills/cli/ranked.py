@@ -11,30 +11,44 @@ from typing import Final
 
 from drills.effort.demand import VoiceDemand
 from drills.effort.moves import Move
-from drills.effort.reasons import why
+from drills.effort.reasons import asked, core_list, passage_words
 from drills.effort.suggest import HardSpot
 from drills.instruments.judged import EffortInstrument
+from drills.jobs.project_spots import ProjectRanking
 from drills.jobs.spots import Ranking
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
-from drills.sheet.ladder import shown
+from drills.places.finding import Span
+from drills.sheet.ladder import shown, tempo_words
 
 WIDTH: Final = 80
+NOTHING: Final = "Nothing in it is hard at this tempo."
 _MOST_PLACES: Final = 6
 """Places of repeated music that are told one by one."""
 
 
-def ranked(ranking: Ranking) -> str:
-    """The table: rank, place, hardness and reason of every spot."""
-    judged, spots = ranking.judged, ranking.spots
+def ranked(ranking: Ranking, numbers: Sequence[int]) -> str:
+    """The list: rank, place, hardness and reason of the spots of these ``numbers``, from 1."""
+    judged = ranking.judged
     head = textwrap.fill(", ".join(_head(judged)), WIDTH, subsequent_indent="  ")
-    if not spots:
-        return f"{head}\n\nNothing in it is hard at this tempo."
-    places = [spot.span.asked for spot in spots]
-    wide = max(len("at"), *(len(place) for place in places))
-    first = f"{'':2}  {'at':<{wide}}  hard  why"
-    rows = [_row(rank, spot, judged, wide) for rank, spot in enumerate(spots, 1)]
-    return "\n".join((head, "", first, *rows))
+    if not numbers:
+        return f"{head}\n\n{NOTHING}"
+    blocks = [_block(number, ranking.spots[number - 1], judged) for number in numbers]
+    return "\n\n".join((head, *blocks))
+
+
+def ranked_project(project: ProjectRanking, numbers: Sequence[int]) -> str:
+    """The same over several parts, each with its file and name."""
+    count = len(project.rankings)
+    head = f"{count} {'part' if count == 1 else 'parts'} of {project.title}, the hardest first"
+    if not numbers:
+        return f"{head}\n\n{NOTHING}"
+    blocks = []
+    for number in numbers:
+        row = project.rows[number - 1]
+        where = f"{row.found.file}, {row.found.name}, " if row.found.name else f"{row.found.file}, "
+        blocks.append(_block(number, row.spot, row.judged, where))
+    return "\n\n".join((head, *blocks))
 
 
 def moves_told(instrument: EffortInstrument, moves: Sequence[Move]) -> str:
@@ -73,17 +87,24 @@ def _tempo(tempo: Tempo) -> str:
     return f"{name} = {shown(tempo.number)} ({tempo.source})"
 
 
-def _row(rank: int, spot: HardSpot, judged: VoiceDemand, wide: int) -> str:
-    start = f"{rank:>2}  {spot.span.asked:<{wide}}  {spot.hardness:>4.0f}  "
-    return _wrapped(start, why(judged, spot) + _again(spot))
+def _block(number: int, spot: HardSpot, judged: VoiceDemand, where: str = "") -> str:
+    """One spot: a line of where and how hard, and under it why."""
+    start = f"{number:>2}  "
+    place = f"{where}{passage_words(judged, spot)}"
+    lines = [_wrapped(start, f"{place} (hard {spot.hardness:.0f})")]
+    easy = "" if spot.easy is None else f", easy up to {tempo_words(spot.easy)}"
+    told = [f"--at {spot.span.asked}{easy}", asked(judged, spot)]
+    told += core_list(judged, spot)
+    told += _elsewhere("again at", spot.again) + _elsewhere("much the same at", spot.alike)
+    return "\n".join((*lines, *(_wrapped(" " * len(start), text) for text in told)))
 
 
-def _again(spot: HardSpot) -> str:
-    places = [span.asked for span in spot.again]
-    if not places:
-        return ""
-    more = f" and {len(places) - _MOST_PLACES} more places" if len(places) > _MOST_PLACES else ""
-    return f"; again at {', '.join(places[:_MOST_PLACES])}{more}"
+def _elsewhere(head: str, spans: Sequence[Span]) -> list[str]:
+    if not spans:
+        return []
+    places = [span.asked for span in spans[:_MOST_PLACES]]
+    more = f" and {len(spans) - _MOST_PLACES} more places" if len(spans) > _MOST_PLACES else ""
+    return [f"{head} {', '.join(places)}{more}"]
 
 
 def _wrapped(start: str, text: str) -> str:

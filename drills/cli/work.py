@@ -86,11 +86,11 @@ def make_book(
 
 
 def make_new_book(
-    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions
+    folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
     path = files.output or folder / NEW_NAME
-    settings = Settings(limits=Limits().with_values(limits))
+    settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(
             f"{path} is there already; --force adds what is new and keeps your own lines, -o FILE "

@@ -9,6 +9,10 @@ time from the attack before it, whatever the length of the first note, at the
 tempo in force.  Doubling every tempo lowers no term: each amount is a rate, a
 count, or does not depend on the tempo, and places to breathe only become fewer.
 
+The tongue is judged by its strokes in a row: the rate of a stroke is that of the last
+``TONGUE_ROW`` strokes of its run, whatever was slurred between them.  Slur two, tongue
+two at ten notes a second is seven and a half strokes, and a single quick pair is none.
+
 Conventions.  Seconds and amounts are floats; places are exact.  A rest of a beat or
 longer ends a run; a syncopation at the end of a run counts only what the note
 itself is held over, so that a bar of rests more or less changes nothing.  A player
@@ -38,6 +42,9 @@ from drills.places.tempos import AskedTempo, TempoMap, tempo_map
 
 BREATH_REST: Final = 0.3
 BREATH_NOTE: Final = 1.0
+TONGUE_ROW: Final = 4
+"""Strokes before a stroke from which its rate is taken: a tongue that is as quick once or
+twice is not put to the test (our own choice)."""
 _TONGUED: Final = frozenset(
     {
         Articulation.STACCATO,
@@ -84,6 +91,8 @@ class VoiceDemand:
     line: VoiceLine
     demands: tuple[Demand, ...]
     """One for each sound of the line."""
+    ticks: int
+    """Of a quarter."""
     tempos: TempoMap
     judgement: Judgement
     instruments: tuple[EffortInstrument, ...]
@@ -127,7 +136,7 @@ def demand_of(
     demands = tuple(_Pass(line, clock, frames, judgement).demands())
     used = tuple(dict.fromkeys(frames[d.sound.origin.bar].instrument for d in demands))
     remarks = _remarks(demands, frames, used)
-    return VoiceDemand(part, name, line, demands, tempos, judgement, used, remarks)
+    return VoiceDemand(part, name, line, demands, clock.scale, tempos, judgement, used, remarks)
 
 
 class _Pass:
@@ -147,6 +156,7 @@ class _Pass:
         starts, ends = self.clock.starts, self.clock.ends
         frame, bar = None, -1
         run = breath = 0
+        now, strokes = 0.0, list[float]()
         for index, (sound, since) in enumerate(zip(self.sounds, self.clock.since(), strict=False)):
             if frame is None or sound.origin.bar != bar:
                 bar = sound.origin.bar
@@ -154,14 +164,18 @@ class _Pass:
             start = starts[index]
             if not index or self._breathes(index, since):
                 breath = start
+            now += since
             if index and start - ends[index - 1] >= frame.beat:
-                run += 1
+                run, strokes = run + 1, []
             move = moves[index]
             seconds = 0.0 if move is None else since
             tongued = frame.tongues and self._tongued(index, sound)
             outside, edge = self.frames.reading(frame, sound)
+            if tongued:
+                strokes.append(now)
+            row = strokes[-1 - TONGUE_ROW :] if tongued else []
             amounts = (
-                *self._rates(move, max(seconds, 0.001), tongued, outside),
+                *self._rates(move, max(seconds, 0.001), row, outside),
                 self._against(index, frame),
                 edge,
                 self._long(start - breath, frame),
@@ -171,13 +185,19 @@ class _Pass:
             yield Demand(sound, start, seconds, move, run, tongued, on_beat, amounts, effort)
 
     def _rates(
-        self, move: Move | None, seconds: float, tongued: bool, outside: float
+        self, move: Move | None, seconds: float, row: list[float], outside: float
     ) -> tuple[float, float, float, float]:
-        """Move, leap, tonguing and accidental: the harder the less time there is."""
+        """Move, leap, tonguing and accidental: the harder the less time there is.
+
+        ``row`` are the times of the strokes of the tongue up to this one.
+        """
         if move is None:
             return 0.0, 0.0, 0.0, 0.0
         beyond = self.frames.beyond(move.first, move.second)
-        near = max(0.0, 2 / seconds / self.limits.tonguing - 1) if tongued else 0.0
+        near = 0.0
+        if len(row) > TONGUE_ROW:
+            rate = TONGUE_ROW / max(row[-1] - row[0], 0.001)
+            near = max(0.0, 2 * rate / self.limits.tonguing - 1)
         return move.cost / seconds, beyond / seconds, near, outside / seconds
 
     def _tongued(self, index: int, sound: Sound) -> bool:

@@ -18,10 +18,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 from drills.effort import weights
 from drills.effort.terms import Term, listed
-from drills.instruments.fingering import Key, Table
+from drills.instruments.fingering import HAND_PARTS, Key, Table
 
 
 class Way(Enum):
@@ -36,7 +37,6 @@ class Way(Enum):
     HALF = "half hole"
 
 
-HAND_PARTS = ("palm", "side")
 GOES_DOWN = (Way.DOWN, Way.ROLL_ON)
 GOES_UP = (Way.UP, Way.ROLL_OFF)
 
@@ -80,30 +80,39 @@ class Motion:
 
 def motions(table: Table, before: Collection[str], after: Collection[str]) -> tuple[Motion, ...]:
     """What every finger that moves does, in the order of the table's keys."""
-    changed = [key for name, key in table.keys.items() if (name in before) != (name in after)]
-    movers = dict.fromkeys((key.finger, _part_of_hand(key)) for key in changed)
-    return tuple(_motion(table, mover, before, after) for mover in movers)
+    used: dict[tuple[str, str], _Keys] = {}
+    for name, key in table.keys.items():
+        held, holds = name in before, name in after
+        if held or holds:
+            mover = (key.finger, key.name if key.part_of_hand else "")
+            keys = used.setdefault(mover, _Keys([], [], []))
+            (keys.stay if held and holds else keys.left if held else keys.taken).append(key)
+    return tuple(
+        _motion(table, finger, keys)
+        for (finger, _), keys in used.items()
+        if keys.left or keys.taken
+    )
 
 
-def _part_of_hand(key: Key) -> str:
-    """For palm and side keys the key itself: each is pushed by another part of the hand."""
-    return key.name if key.finger.split()[1] in HAND_PARTS else ""
+class _Keys(NamedTuple):
+    """The keys of one finger, or the one of a part of the hand, in two fingerings."""
+
+    left: list[Key]
+    taken: list[Key]
+    stay: list[Key]
 
 
-def _motion(
-    table: Table, mover: tuple[str, str], before: Collection[str], after: Collection[str]
-) -> Motion:
-    finger = mover[0]
-    own = [key for key in table.keys.values() if (key.finger, _part_of_hand(key)) == mover]
-    left = tuple(key for key in own if key.name in before and key.name not in after)
-    taken = tuple(key for key in own if key.name in after and key.name not in before)
-    stay = tuple(key for key in own if key.name in before and key.name in after)
+def _motion(table: Table, finger: str, keys: _Keys) -> Motion:
+    left, taken, stay = map(tuple, keys)
     if any(key.half_of for key in (*left, *taken)):
         return Motion(finger, Way.HALF, left, taken)
-    pairs = {frozenset((a.name, b.name)) for a in left or stay for b in taken or stay}
-    near = bool(pairs & table.neighbours)
-    if left and taken:
-        return Motion(finger, Way.ROCK if pairs & table.rolls else Way.SLIDE, left, taken, near)
+    near = False
+    if stay or (left and taken):
+        pairs = {frozenset((a.name, b.name)) for a in left or stay for b in taken or stay}
+        near = bool(pairs & table.neighbours)
+        if left and taken:
+            way = Way.ROCK if pairs & table.rolls else Way.SLIDE
+            return Motion(finger, way, left, taken, near)
     ways = (Way.ROLL_ON, Way.ROLL_OFF) if stay else (Way.DOWN, Way.UP)
     return Motion(finger, ways[0] if taken else ways[1], left, taken, near)
 

@@ -13,7 +13,9 @@ from drills.errors import PlaceError
 from drills.music.lines import VoiceLine, bar_starts
 from drills.music.score import Part
 from drills.music.time import START
+from drills.places.bar_names import completes_previous
 from drills.places.finding import Place, Span, find_span, written_place
+from drills.places.words import first_half, place_words, stretch_words
 
 
 def span_of(part: Part, line: VoiceLine, notes: range) -> Span | None:
@@ -30,6 +32,24 @@ def span_of(part: Part, line: VoiceLine, notes: range) -> Span | None:
         if notes_in(part, line, span) == notes:
             return span
     return None
+
+
+def plain_words(part: Part, span: Span) -> str:
+    """A span as a player says it, without the rehearsal mark: "bars 74 to 93"."""
+    first, end = span.first, span.end
+    whole = first.start == START and not completes_previous(part, first.bar)
+    begins = (first.bar, None if whole else first.start)
+    if span.includes_end:
+        return stretch_words(part, begins, (end.bar, end.start), marks=False)
+    bar = part.bars[end.bar]
+    ends_bar = end.start >= START + bar.length
+    if ends_bar and first_half(part, first.bar) == first_half(part, end.bar):
+        last_beat = first.start + bar.time.beat >= end.start
+        if whole or last_beat:
+            return place_words(part, *begins, marks=False)
+    if not ends_bar:
+        return place_words(part, first.bar, first.start, marks=False)
+    return stretch_words(part, begins, (end.bar, None), marks=False)
 
 
 def notes_in(part: Part, line: VoiceLine, span: Span) -> range:
@@ -54,4 +74,6 @@ def _texts(part: Part, line: VoiceLine, notes: range) -> Iterator[str]:
         yield beats[0]
     else:
         yield f"{from_bar}-{to_bar}"
+        yield f"{from_bar}-{beats[1]}"
+    yield f"{beats[0]}-{to_bar}"
     yield f"{beats[0]}-{beats[1]}"

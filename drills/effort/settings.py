@@ -55,10 +55,10 @@ TERMS: Final = {
         "our own choice)",
     ),
     "tonguing": TermFact(
-        4.0,
+        8.0,
         "share of the upper half of the tonguing limit",
-        "tongued notes near the limit: 0 at half the limit, 1 at the limit (our own choice; the "
-        "limit is the player's)",
+        "tongued notes in a row near the limit: 0 at half the limit, 1 at the limit (our own "
+        "choice; the limit is the player's)",
     ),
     "accidental": TermFact(
         0.25,
@@ -95,8 +95,10 @@ class Limits:
     """Notes a second that the player can just tongue: sixteenths at quarter = 120."""
     breath: float = 16.0
     """Beats that one breath carries."""
-    easy: float = 4.0
-    """Fingers a second: a place without a move that is harder is no hard spot."""
+    easy: float = 6.0
+    """Fingers a second, over four moves in a row, up to which music is easy: a scale of
+    sixteenths at quarter = 80.  What is nowhere harder is no hard spot, and a hard one is
+    easy again at the tempo that brings it down to here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +106,7 @@ class Judgement:
     """What a player thinks hard: the weight of every term, and the limits."""
 
     weights: Mapping[str, float] = field(
-        default_factory=lambda: {name: fact.weight for name, fact in TERMS.items()}
+        default_factory=lambda: {name: fact.weight for name, fact in TERMS.items()}, hash=False
     )
     limits: Limits = field(default_factory=Limits)
 

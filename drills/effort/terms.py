@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from drills.effort.weights import TOGETHER
 
@@ -36,7 +36,7 @@ def together(hands: Sequence[Term], air: Sequence[Term]) -> tuple[Term, ...]:
 
 
 def _quicker(term: Term) -> Term:
-    return replace(term, value=round(term.value * TOGETHER.value, 4))
+    return Term(term.name, round(term.value * TOGETHER.value, 4), term.words)
 
 
 def listed(words: Iterable[str]) -> str:

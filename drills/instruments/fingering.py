@@ -30,6 +30,10 @@ from drills.music.pitch import Pitch
 _TABLES: Final = Path(__file__).parent / "tables"
 
 
+HAND_PARTS: Final = ("palm", "side")
+"""What works a key where no single finger does."""
+
+
 class Use(StrEnum):
     """When a fingering is taken."""
 
@@ -60,6 +64,8 @@ class Key:
     """For a half hole: the key that covers it wholly."""
     semitones: int = 0
     """What a valve or trigger lowers."""
+    part_of_hand: bool = False
+    """True where a part of the hand pushes it, each key another: "left palm", "right side"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +192,7 @@ def table_of(data: Mapping[str, Any], name: str) -> Table:
 
 
 def _table(data: Mapping[str, Any]) -> Table:
-    keys = {name: Key(name, **facts) for name, facts in data["keys"].items()}
+    keys = {name: _key(name, facts) for name, facts in data["keys"].items()}
     registers = _zones(data.get("registers", ()))
     notes = {
         _midi(text): tuple(
@@ -216,6 +222,11 @@ def _table(data: Mapping[str, Any]) -> Table:
         doubtful=frozenset(_midi(text) for text in data.get("doubtful", ())),
         open_notes=MappingProxyType(_open_notes(data)),
     )
+
+
+def _key(name: str, facts: Mapping[str, Any]) -> Key:
+    member = facts["finger"].split()[1]
+    return Key(name, **facts, part_of_hand=member in HAND_PARTS)
 
 
 def _fingering(

@@ -71,10 +71,17 @@ def build_new_book(
 ) -> tuple[str, tuple[str, ...]]:
     """The text of a book for the scores of a folder, and what was left out of it.
 
-    Where a book exists at ``path`` its text is kept and only added to.  Raises
+    Beside the spots that the scores mark it has the ``settings.hardest`` hardest of each
+    part.  Where a book exists at ``path`` its text is kept and only added to.  Raises
     BookError where the folder has no score or the book cannot be added to.
     """
     found = find_parts(folder, path.parent, part, settings.limits, tell)
+    if settings.hardest:
+        from drills.jobs.project_spots import with_hardest  # noqa: PLC0415 - only for these
+        from drills.jobs.spots import Judging  # noqa: PLC0415 - likewise
+
+        how = Judging(judgement=settings.judgement)
+        found = with_hardest(found, how, settings.hardest, tell)
     if path.is_file():
         return extended(read_content(path), path, found.parts), found.remarks
     return new_book(folder.resolve().name, found.parts), found.remarks

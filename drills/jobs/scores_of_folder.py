@@ -29,6 +29,8 @@ class Found:
     parts: tuple[FoundPart, ...]
     remarks: tuple[str, ...]
     """Which files were left out, and why."""
+    music: tuple[Part, ...] = ()
+    """Each part as it was read."""
 
 
 def find_parts(
@@ -40,25 +42,45 @@ def find_parts(
     only that part of each score; otherwise the parts that carry marks, or all
     where none does.  Raises BookError where there is no score to read.
     """
-    parts: list[FoundPart] = []
-    remarks: list[str] = []
-    paths = _scores(folder)
-    for path in paths:
-        tell(f"reading {path.name}")
-        try:
-            parts += _parts_of(path, _name_from(path, base), wanted, limits)
-        except DrillsError as error:
-            remarks.append(f"left out: {error}")
-    if not parts:
-        why = f" that can be read ({remarks[0]})" if remarks else ""
+    found = parts_in(scores_in(folder), base, wanted, limits, tell)
+    if not found.parts:
+        why = f" that can be read ({found.remarks[0]})" if found.remarks else ""
         raise BookError(
             f"{folder}: there is no score{why}; put scores ending in "
             f"{', '.join(SCORE_ENDINGS)} there"
         )
-    return Found(tuple(parts), tuple(remarks))
+    return found
 
 
-def _scores(folder: Path) -> list[Path]:
+def parts_in(
+    paths: Sequence[Path],
+    base: Path,
+    wanted: str | None,
+    limits: Limits,
+    tell: Callable[[str], None],
+    *,
+    every: bool = False,
+) -> Found:
+    """The parts of some scores; terms as for find_parts.
+
+    With ``every`` all parts of each score, whether marked or not.  What cannot be read is
+    left out with a remark.
+    """
+    parts: list[FoundPart] = []
+    music: list[Part] = []
+    remarks: list[str] = []
+    for path in paths:
+        tell(f"reading {path.name}")
+        try:
+            for one, part in _parts_of(path, _name_from(path, base), wanted, limits, every=every):
+                parts.append(one)
+                music.append(part)
+        except DrillsError as error:
+            remarks.append(f"left out: {error}")
+    return Found(tuple(parts), tuple(remarks), tuple(music))
+
+
+def scores_in(folder: Path) -> list[Path]:
     """Scores that lie in the folder itself; hidden files and our own sheets are none."""
     try:
         paths = sorted(folder.iterdir(), key=lambda path: path.name)
@@ -84,26 +106,32 @@ def _is_our_own(path: Path) -> bool:
         return False  # the reader will say what is wrong with it
 
 
-def _parts_of(path: Path, file: str, wanted: str | None, limits: Limits) -> list[FoundPart]:
+def _parts_of(
+    path: Path, file: str, wanted: str | None, limits: Limits, *, every: bool
+) -> list[tuple[FoundPart, Part]]:
     score = open_score(path, limits)
     if wanted is not None:
         part = read_part(score, wanted)
         chosen = [(entry_of(score, part), part)]
     else:
-        every = list(zip(score.entries, read_all(score), strict=True))
-        chosen = [(entry, part) for entry, part in every if marked_spans(part)] or every
+        pairs = list(zip(score.entries, read_all(score), strict=True))
+        marked = [] if every else [pair for pair in pairs if marked_spans(pair[1])]
+        chosen = marked or pairs
     names = [entry.name for entry in score.entries]
     taken = [part.name for _, part in chosen]
     others = tuple(name for name in names if name not in taken)
     return [
-        FoundPart(
-            file=file,
-            part=_way_to_name(entry, names),
-            spots=tuple(FoundSpot(span.asked, span.words) for span in marked_spans(part)),
-            has_tempo=any(_tempos(part)),
-            number=entry.number,
-            others=others,
-            name=entry.name,
+        (
+            FoundPart(
+                file=file,
+                part=_way_to_name(entry, names),
+                spots=tuple(FoundSpot(span.asked, span.words) for span in marked_spans(part)),
+                has_tempo=any(_tempos(part)),
+                number=entry.number,
+                others=others,
+                name=entry.name,
+            ),
+            part,
         )
         for entry, part in chosen
     ]

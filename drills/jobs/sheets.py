@@ -131,7 +131,7 @@ def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError
 def _proposed(
     part: Part, marked: Sequence[Sheet], settings: Settings, chords: SheetChords | None
 ) -> tuple[Sheet, ...]:
-    """Sheets for the hardest spots that share no note with what is marked."""
+    """Sheets for the hearts of the hardest passages that share no note with what is marked."""
     choices = settings.choices
     part = rewritten(part, settings.rewriting)
     from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
@@ -144,10 +144,10 @@ def _proposed(
     return tuple(
         make_sheet(
             part,
-            spot.span,
+            spot.heart,
             same_voice,
             why(found.judged, spot),
-            None if chords is None else chords.around(spot.span, settings.rewriting),
+            None if chords is None else chords.around(spot.heart, settings.rewriting),
         )
         for spot in found.spots
     )

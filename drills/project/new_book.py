@@ -35,7 +35,8 @@ _HOW: Final = """\
 # at says where: "12" is bar 12, "12@3" its third beat, "12-14" three bars, "E" the
 # bar of rehearsal mark E, "E:3" the third bar of E.  note is printed on the sheet.
 # A part without spots here takes those marked in its score with the word "drill".
-# "Marked in the score" remembers what was put in: a spot that you take out stays out.
+# "Marked in the score" and "Proposed as hard" remember what was put in: a spot that you
+# take out stays out.
 """
 _REHEARSAL: Final = """\
 # The day of the first rehearsal; take the # away and set your own.
@@ -46,19 +47,27 @@ _TEMPO: Final = """\
 # beats a minute.
 # tempo = 120
 """
-_OFFERED: Final = "# Marked in the score: "
-"""A spot in this comment was put into the book once and is not put in again."""
+_MARKED: Final = "# Marked in the score: "
+_PROPOSED: Final = "# Proposed as hard: "
+"""A spot in these comments was put into the book once and is not put in again."""
 _PART_LINE: Final = re.compile(r"\s*\[\[\s*part\s*\]\]")
 
 
 @dataclass(frozen=True, slots=True)
 class FoundSpot:
-    """A spot that a score marks."""
+    """A spot that a score marks, or that is proposed as hard."""
 
     at: str
     """A place as the book writes it."""
     words: str
     """The same for reading."""
+    note: str = ""
+    """Why it is proposed; empty for one that the score marks."""
+
+    @property
+    def comment(self) -> str:
+        """The comment that remembers it."""
+        return _PROPOSED if self.note else _MARKED
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +95,11 @@ def new_book(title: str, found: Sequence[FoundPart]) -> str:
     return "\n".join((head, *(_part_text(part) for part in found)))
 
 
-def extended(content: bytes, path: Path, found: Sequence[FoundPart]) -> str:
+def extended(content: bytes, path: Path, found: Sequence[FoundPart], *, again: bool = False) -> str:
     """The player's own text with the parts and spots that it does not name yet.
 
-    Raises BookError where it is no book, or is written in a way into which
-    lines cannot be put.
+    With ``again`` also those that were in it once and were taken out.  Raises BookError
+    where it is no book, or is written in a way into which lines cannot be put.
     """
     book = parse_book(content, path)
     text = content.decode("utf-8-sig")
@@ -105,23 +114,32 @@ def extended(content: bytes, path: Path, found: Sequence[FoundPart]) -> str:
             entries.append(_entry(part, path))
             tail += ["", *_part_text(part).rstrip("\n").split("\n")]
             continue
-        entry = book.parts[known]
         can_insert = len(blocks) == len(book.parts)
-        line = _remembered(lines, blocks, known) if can_insert else None
-        there = {own.at for own in entry.spots}
-        there.update((_offered(lines[line]) or ()) if line is not None else ())
-        new = [spot for spot in part.spots if spot.at not in there]
-        entries[known] = replace(entry, spots=(*entry.spots, *(BookSpot(s.at) for s in new)))
-        if new and can_insert:
-            added = "".join(map(_spot_text, new)).rstrip("\n").split("\n")
-            if line is None:
-                added = ["", _offered_line(part.spots).rstrip("\n"), *added]
-            else:
-                lines[line] += "".join(f", {quoted(spot.at)}" for spot in new)
-            _insert(lines, blocks, known, added)
+        there = {own.at for own in book.parts[known].spots}
+        for comment in (_MARKED, _PROPOSED):
+            line = _remembered(lines, blocks, known, comment) if can_insert else None
+            if line is not None and not again:
+                there.update(_offered(lines[line], comment) or ())
+            own = [spot for spot in part.spots if spot.comment == comment]
+            new = [spot for spot in own if spot.at not in there]
+            entry = entries[known]
+            added = tuple(BookSpot(spot.at, spot.note) for spot in new)
+            entries[known] = replace(entry, spots=(*entry.spots, *added))
+            if new and can_insert:
+                if line is not None:
+                    lines[line] += _also_offered(lines[line], comment, new)
+                remembering = [] if line is not None else ["", _offered_line(own).rstrip("\n")]
+                texts = "".join(map(_spot_text, new)).rstrip("\n").split("\n")
+                _insert(lines, blocks, known, [*remembering, *texts])
     outcome = "\n".join((*lines, *tail, ""))
     _check(outcome, path, entries)
     return outcome.replace("\n", ends)
+
+
+def _also_offered(line: str, comment: str, new: Sequence[FoundSpot]) -> str:
+    """What a remembering line must say too."""
+    known = _offered(line, comment) or []
+    return "".join(f", {quoted(spot.at)}" for spot in new if spot.at not in known)
 
 
 def quoted(text: str) -> str:
@@ -139,14 +157,16 @@ def _part_text(part: FoundPart) -> str:
         text += f"# Also in this score: {names}\n"
     if not part.has_tempo:
         text += _TEMPO
-    if part.spots:
-        text += _offered_line(part.spots)
+    for comment in (_MARKED, _PROPOSED):
+        own = [spot for spot in part.spots if spot.comment == comment]
+        text += _offered_line(own) if own else ""
     return text + "".join(_spot_text(spot) for spot in part.spots)
 
 
 def _spot_text(spot: FoundSpot) -> str:
     words = _printable(spot.words)
-    return f"\n[[part.spot]]\nat = {quoted(spot.at)}{f'  # {words}' if words else ''}\n"
+    note = f"note = {quoted(spot.note)}\n" if spot.note else ""
+    return f"\n[[part.spot]]\nat = {quoted(spot.at)}{f'  # {words}' if words else ''}\n{note}"
 
 
 def _printable(text: str) -> str:
@@ -154,15 +174,15 @@ def _printable(text: str) -> str:
     return "".join(c for c in text if c.isprintable())
 
 
-def _offered_line(spots: Iterable[FoundSpot]) -> str:
-    """The comment that remembers which spots of the score the book was given."""
-    return f"{_OFFERED}{', '.join(quoted(spot.at) for spot in spots)}\n"
+def _offered_line(spots: Sequence[FoundSpot]) -> str:
+    """The comment that remembers which spots the book was given; all are of one kind."""
+    return f"{spots[0].comment}{', '.join(quoted(spot.at) for spot in spots)}\n"
 
 
-def _offered(line: str) -> list[str] | None:
+def _offered(line: str, comment: str) -> list[str] | None:
     """The spots in such a comment; None for any other line."""
     try:
-        return [str(at) for at in json.loads(f"[{line.removeprefix(_OFFERED)}]")]
+        return [str(at) for at in json.loads(f"[{line.removeprefix(comment)}]")]
     except ValueError:
         return None
 
@@ -177,14 +197,14 @@ def _entry_of(book: Book, part: FoundPart) -> int | None:
 
 
 def _entry(part: FoundPart, path: Path) -> BookPart:
-    spots = tuple(BookSpot(spot.at) for spot in part.spots)
+    spots = tuple(BookSpot(spot.at, spot.note) for spot in part.spots)
     return BookPart(part.file, path.parent / part.file, part.part, None, spots)
 
 
-def _remembered(lines: Sequence[str], blocks: Sequence[int], part: int) -> int | None:
+def _remembered(lines: Sequence[str], blocks: Sequence[int], part: int, comment: str) -> int | None:
     """Index of the line in a part's block that remembers its spots, if it has one."""
     end = blocks[part + 1] if part + 1 < len(blocks) else len(lines)
-    found = (n for n in range(blocks[part], end) if lines[n].startswith(_OFFERED))
+    found = (n for n in range(blocks[part], end) if lines[n].startswith(comment))
     return next(found, None)
 
 

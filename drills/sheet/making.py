@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from drills.effort.easy import easy_start
 from drills.effort.moves import Move
 from drills.effort.within import hard_moves, moves_within
 from drills.errors import UsageError
@@ -19,7 +20,7 @@ from drills.instruments.judged import EffortInstrument
 from drills.music.lines import bar_starts
 from drills.music.score import Credits, Part
 from drills.music.tempo import Tempo
-from drills.music.time import START, NoteValue, Position
+from drills.music.time import START, NoteValue, Position, TimeSignature
 from drills.places.finding import Span
 from drills.places.spots import Run, Spot, goes_back, make_spot
 from drills.places.tempos import AskedTempo, tempo_map
@@ -74,7 +75,8 @@ class Choices:
     tempo_only_for: str | None = None
     """``tempo`` holds only where the score has these words and no number."""
     start: Fraction | None = None
-    """Lowest rung in beats a minute; half the performing tempo unless given."""
+    """Lowest rung in beats a minute; unless given the tempo up to which the spot is easy, or
+    half the performing tempo where it is easy at that."""
     rungs: int = RUNGS
     voice: str | None = None
     instrument: str | None = None
@@ -139,6 +141,8 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    start: Fraction | None = None
+    """Beats a minute that its ladders begin with; None for half the performing tempo."""
     sounds: tuple[str, ...] = ()
     """For the spot and each heading after it the name of its sound file; empty unless asked."""
 
@@ -169,6 +173,7 @@ def make_sheet(
     moves, instruments = moves_within(part, spot.runs, choices.instrument)
     setting = setting_at(part, spot.line[0])
     tempo = performing_tempo(part, span, choices)
+    start = ladder_start(part, spot, setting.time, choices)
     excerpt = make_excerpt(part, spot)
     chords = spot_chords(part, spot, excerpt, harmonies) if harmonies else None
     return Sheet(
@@ -187,9 +192,10 @@ def make_sheet(
             tempo,
             setting.time,
             rungs=choices.rungs,
-            start=choices.start,
+            start=start,
             value=levelled(max(spot.runs, key=lambda run: len(run.attacks)), setting),
         ),
+        start=start,
         cautions=CAUTIONS,
         remarks=(
             *_remarks(part, spot, instruments, choices),
@@ -201,6 +207,23 @@ def make_sheet(
         teacher=choices.teacher,
         source=part.source,
         functions=chords.functions if chords is not None else (),
+    )
+
+
+def ladder_start(part: Part, spot: Spot, time: TimeSignature, choices: Choices) -> Fraction | None:
+    """Where ladders of a spot begin: as asked, or at the tempo up to which it is easy.
+
+    None where it is easy at its tempo already, so that half of it is slow enough.
+    """
+    if choices.start is not None:
+        return choices.start
+    return easy_start(
+        part,
+        spot.span,
+        time,
+        voice=spot.voice,
+        instrument=choices.instrument,
+        tempo=choices.asked_tempo,
     )
 
 

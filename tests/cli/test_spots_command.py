@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 
 from drills.places.finding import find_span
+from drills.project.book import parse_book
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
-from tests.cli.music import Player
+from tests.cli.music import Player, score
 from tests.output.test_data import errors
 
 
@@ -18,8 +19,9 @@ def test_a_table_within_80_columns_says_where_and_why(player: Player) -> None:
     assert max(map(len, done.stdout.splitlines())) <= 80
     words = " ".join(done.stdout.split())
     assert "quarter = 120 (from the score)" in words
-    assert "twelve notes across the break in 1.5 s" in words
-    assert "again at 2@4, 3@4" in words, "all three bars are alike and found once"
+    assert "1 bars 1 to 3, the run of sixteenths (hard" in words
+    assert "--at 1-3, easy up to " in words
+    assert "48 notes across the break in 6.0 s; 8.0 tongued notes a second" in words
 
 
 def test_every_place_can_be_asked_for(player: Player) -> None:
@@ -28,7 +30,7 @@ def test_every_place_can_be_asked_for(player: Player) -> None:
     assert found["spots"]
     for spot in found["spots"]:
         assert find_span(part, spot["at"]).words == spot["words"]
-        for other in spot["again"]:
+        for other in (spot["heart"], *spot["again"], *spot["alike"]):
             find_span(part, other)
 
 
@@ -83,7 +85,10 @@ def test_a_settings_file_is_heard(player: Player) -> None:
 
 def test_what_makes_no_sense(player: Player) -> None:
     for arguments, message in (
-        ((), "name a score"),
+        ((), "name a score or a folder"),
+        (("march.musicxml", "--ranks", "7"), "there is no rank 7; the list has 1"),
+        (("march.musicxml", "--ranks", "3-1"), "counts down"),
+        ((".", "--plot", "all.svg"), "--plot draws one part"),
         (("--move", "D4 D5"), "--move takes no score but --instrument"),
         (("--move", "D4", "--instrument", "flute"), "a move needs two notes"),
         (("--move", "D4 H9", "--instrument", "flute"), "is not a pitch"),
@@ -112,3 +117,39 @@ def test_a_picture_is_written_once_and_kept_from_others(player: Player) -> None:
     done = player.run("spots", "march.musicxml", "--plot", "march.pdf")
     assert done.returncode == 2
     assert ".svg or .png" in done.stderr
+
+
+def test_a_folder_is_one_list_with_file_and_part(player: Player) -> None:
+    player.write("waltz.musicxml", score())
+    player.write("broken.musicxml", "<score")
+    done = player.run("spots", ".", "--top", "5")
+    assert done.returncode == 0
+    assert "2 parts of ., the hardest first" in done.stdout
+    words = " ".join(done.stdout.split())
+    assert "march.musicxml, Clarinet 2, bars 1 to 3" in words
+    assert "waltz.musicxml, Clarinet 2, bars 1 to 3" in words
+    assert "broken.musicxml" in done.stderr
+    found = json.loads(player.run("spots", "waltz.musicxml", "march.musicxml", "--json").stdout)
+    assert errors(found, "spots") == []
+    assert [(spot["rank"], spot["file"]) for spot in found["spots"]] == [
+        (1, "waltz.musicxml"),
+        (2, "march.musicxml"),
+    ]
+
+
+def test_what_is_shown_can_be_marked_in_a_book(player: Player) -> None:
+    """A new book, then one that the player has written in: own lines stay."""
+    assert player.run("spots", "march.musicxml", "--mark", "new.toml").returncode == 0
+    first = (player.folder / "new.toml").read_text(encoding="utf-8")
+    book = parse_book(first.encode(), player.folder / "new.toml")
+    (spot,) = book.parts[0].spots
+    assert book.parts[0].file == "march.musicxml"
+    assert spot.note.startswith("the hardest of bars 1 to 3, the run of sixteenths: 48 notes")
+    player.write("own.toml", '# mine\n[[part]]\nfile = "march.musicxml"  # loud\n')
+    assert player.run("spots", ".", "--mark", "own.toml", "--ranks", "1").returncode == 0
+    text = (player.folder / "own.toml").read_text(encoding="utf-8")
+    assert text.startswith('# mine\n[[part]]\nfile = "march.musicxml"  # loud\n')
+    assert parse_book(text.encode(), player.folder / "own.toml").parts[0].spots == (spot,)
+    again = player.run("spots", "march.musicxml", "--mark", "own.toml")
+    assert again.returncode == 0
+    assert (player.folder / "own.toml").read_text(encoding="utf-8") == text

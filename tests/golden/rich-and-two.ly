@@ -292,13 +292,13 @@ c''4 r4 r2 |
 \markup \override #'(baseline-skip . 2.219) \column {
   \concat {
     \wide #21.624 \abs-fontsize #11 \concat { \note {4} #UP " =" }
+    \wide #10.243 \abs-fontsize #12 \bold "46"
+    \wide #10.243 \abs-fontsize #12 \bold "52"
     \wide #10.243 \abs-fontsize #12 \bold "60"
-    \wide #10.243 \abs-fontsize #12 \bold "66"
-    \wide #10.243 \abs-fontsize #12 \bold "76"
-    \wide #10.243 \abs-fontsize #12 \bold "84"
+    \wide #10.243 \abs-fontsize #12 \bold "69"
+    \wide #10.243 \abs-fontsize #12 \bold "80"
     \wide #10.243 \abs-fontsize #12 \bold "92"
-    \wide #10.243 \abs-fontsize #12 \bold "100"
-    \wide #10.243 \abs-fontsize #12 \bold "112"
+    \wide #10.243 \abs-fontsize #12 \bold "108"
     \wide #10.243 \abs-fontsize #12 \bold "120"
   }
   \vspace #0.171
@@ -315,13 +315,13 @@ c''4 r4 r2 |
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "on beats 2 and 4 only"
+    \wide #10.243 \abs-fontsize #10 \sans "23"
+    \wide #10.243 \abs-fontsize #10 \sans "26"
     \wide #10.243 \abs-fontsize #10 \sans "30"
-    \wide #10.243 \abs-fontsize #10 \sans "33"
-    \wide #10.243 \abs-fontsize #10 \sans "38"
-    \wide #10.243 \abs-fontsize #10 \sans "42"
+    \wide #10.243 \abs-fontsize #10 \sans "35"
+    \wide #10.243 \abs-fontsize #10 \sans "40"
     \wide #10.243 \abs-fontsize #10 \sans "46"
-    \wide #10.243 \abs-fontsize #10 \sans "50"
-    \wide #10.243 \abs-fontsize #10 \sans "56"
+    \wide #10.243 \abs-fontsize #10 \sans "54"
     \wide #10.243 \abs-fontsize #10 \sans "60"
   }
   \concat {
@@ -329,21 +329,21 @@ c''4 r4 r2 |
     \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "–"
     \wide #10.243 \abs-fontsize #10 \sans "–"
-    \wide #10.243 \abs-fontsize #10 \sans "21"
+    \wide #10.243 \abs-fontsize #10 \sans "–"
+    \wide #10.243 \abs-fontsize #10 \sans "20"
     \wide #10.243 \abs-fontsize #10 \sans "23"
-    \wide #10.243 \abs-fontsize #10 \sans "25"
-    \wide #10.243 \abs-fontsize #10 \sans "28"
+    \wide #10.243 \abs-fontsize #10 \sans "27"
     \wide #10.243 \abs-fontsize #10 \sans "30"
   }
   \concat {
     \wide #21.624 \override #'(line-width . 20.771) \sans \say #9.5 "every three sixteenths"
+    \wide #10.243 \abs-fontsize #10 \sans "61"
+    \wide #10.243 \abs-fontsize #10 \sans "69"
     \wide #10.243 \abs-fontsize #10 \sans "80"
-    \wide #10.243 \abs-fontsize #10 \sans "88"
-    \wide #10.243 \abs-fontsize #10 \sans "101"
-    \wide #10.243 \abs-fontsize #10 \sans "112"
+    \wide #10.243 \abs-fontsize #10 \sans "92"
+    \wide #10.243 \abs-fontsize #10 \sans "107"
     \wide #10.243 \abs-fontsize #10 \sans "123"
-    \wide #10.243 \abs-fontsize #10 \sans "133"
-    \wide #10.243 \abs-fontsize #10 \sans "149"
+    \wide #10.243 \abs-fontsize #10 \sans "144"
     \wide #10.243 \abs-fontsize #10 \sans "160"
   }
   \vspace #0.171

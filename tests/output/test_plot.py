@@ -8,14 +8,16 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from io import BytesIO
+from itertools import combinations
 
 import pytest
 from lxml import etree
-from PIL import Image
+from PIL import Image, ImageFont
 
 from drills.effort.demand import VoiceDemand, demand_of
 from drills.effort.suggest import HardSpot, hard_spots
-from drills.music.score import Part, RehearsalMark
+from drills.music.score import Part, RehearsalMark, TempoMark
+from drills.music.time import NoteValue, position
 from drills.output.plot import plot_page, png_bytes, svg_bytes
 from drills.output.plot.page import HIGH, LEFT, RIGHT, WIDTH
 from drills.output.plot.png import SCALE
@@ -43,7 +45,9 @@ def harbour() -> Part:
 
 
 def columns(picture: Picture) -> list[Box]:
-    return [s for s in picture.shapes if isinstance(s, Box) and s.filled and s.ink is Ink.BLACK]
+    """The columns of notes: black where a core is, else grey."""
+    inks = (Ink.BLACK, Ink.GREY)
+    return [s for s in picture.shapes if isinstance(s, Box) and s.filled and s.ink in inks]
 
 
 def test_every_note_with_effort_has_a_column_as_high_as_its_effort() -> None:
@@ -84,8 +88,65 @@ def test_a_long_part_has_rows_and_nothing_leaves_the_picture() -> None:
         low = shape.y + (shape.height if isinstance(shape, Box) else 0)
         assert 0 <= shape.x <= right <= picture.width
         assert 0 <= shape.y <= low <= picture.height
-    feet = {s.y for s in picture.shapes if isinstance(s, Line) and s.y == s.to_y and s.x == LEFT}
+    feet = {
+        s.y
+        for s in picture.shapes
+        if isinstance(s, Line) and s.y == s.to_y and s.x == LEFT and s.ink is Ink.BLACK
+    }
     assert len(feet) == 3, "120 bars in rows of 40"
+
+
+def test_tempo_easy_limit_and_cores_are_shown() -> None:
+    picture = page(harbour())
+    words = [s.words for s in picture.shapes if isinstance(s, Text)]
+    assert "quarter = 100" in words
+    assert "easy" in words
+    (limit,) = [s for s in picture.shapes if isinstance(s, Line) and s.ink is Ink.GREY]
+    found, spots = judged(harbour())
+    drawn = dict(zip([d.tick for d in found.demands if d.effort], columns(picture), strict=True))
+    for demand in found.demands:
+        if demand.effort > found.judgement.limits.easy:
+            assert limit.y >= drawn[demand.tick].y, "a column beyond the limit crosses its line"
+    cores = {found.demands[note].tick for core in spots[0].cores for note in core.notes}
+    assert {tick for tick, box in drawn.items() if box.ink is Ink.BLACK} == cores
+
+
+def test_one_wild_leap_does_not_flatten_the_rest() -> None:
+    """A leap of three octaves in a sixteenth among 200 mild notes: its column is cut, and
+    the others are as high as without it."""
+    mild = bar_of(notes("G4 A4 B4 A4 G4 A4 B4 A4", "eighth"))
+    wild = bar_of(notes("G4 A4 B4 A4 G4 A4 B4", "eighth") + notes("Bb3 F6", "16th", Fraction(7, 2)))
+    plain, leaping = page(part_of([mild] * 25)), page(part_of([*[mild] * 24, wild]))
+    heights = [box.height for box in columns(plain)][:150]
+    assert [box.height for box in columns(leaping)][:150] == pytest.approx(heights, rel=0.5)
+    assert max(box.height for box in columns(leaping)) <= HIGH
+
+
+def boxes(picture: Picture) -> list[tuple[float, float, float, float]]:
+    """Every label with the room it takes, by the measure of the typeface of the PNG."""
+    found = []
+    for text in (s for s in picture.shapes if isinstance(s, Text)):
+        font = ImageFont.load_default(text.size)
+        left, top, right, bottom = font.getbbox(text.words, anchor="ls")
+        wide = right - left
+        x = {"start": text.x, "middle": text.x - wide / 2, "end": text.x - wide}[text.anchor]
+        found.append((x, text.y + top, x + wide, text.y + bottom))
+    return found
+
+
+@pytest.mark.parametrize("bars", [3, 20, 120])
+def test_labels_never_touch(bars: int) -> None:
+    """Marks and changes of tempo in every bar, and a hard place in every second one."""
+    kinds = []
+    for number in range(bars):
+        mark = TempoMark(position(0), NoteValue("quarter"), Fraction(100 + number % 3))
+        bar = replace(HARD if number % 2 else EASY, tempos=(mark,))
+        kinds.append(replace(bar, marks=(RehearsalMark(f"{number}A"),)))
+    found = demand_of(part_of(kinds), instrument="alto saxophone")
+    picture = plot_page(found, hard_spots(found), "Harbour March")
+    for one, other in combinations(boxes(picture), 2):
+        apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+        assert apart, (one, other)
 
 
 def test_an_empty_part_is_a_picture_too() -> None:
@@ -110,7 +171,8 @@ def test_the_png_shows_the_same_columns() -> None:
     for box in columns(picture):
         if box.width >= 1 and box.height >= 2:
             middle = (box.x + box.width / 2) * SCALE, (box.y + box.height / 2) * SCALE
-            assert image.getpixel((int(middle[0]), int(middle[1]))) == 0
+            shown = image.getpixel((int(middle[0]), int(middle[1])))
+            assert shown == int(box.ink[1:3], 16)
     assert image.getpixel((1, 1)) == 255
 
 

@@ -34,6 +34,7 @@ that its score marks with the word "drill".
 \b
 Examples:
   drills book --new parts/         parts/book.toml from the scores there
+  drills book --new parts/ --hardest 3    with the three hardest places of each part
   drills book parts/book.toml      all its spots as book.pdf
   drills book parts/book.toml -o concert.pdf --also midi
 
@@ -52,6 +53,7 @@ def command(
     *,
     book: Path | None,
     new: Path | None,
+    hardest: int | None,
     part: str | None,
     drill: Choices,
     functions: bool,
@@ -70,12 +72,14 @@ def command(
         raise UsageError("name a book, such as spring.toml, or give --new FOLDER to write one")
     if book is not None and part is not None:
         raise UsageError("--part goes with --new; in a book each part is named in its entry")
+    if book is not None and hardest is not None:
+        raise UsageError("--hardest goes with --new; drills spots SCORE --mark BOOK adds to a book")
     rewriting = wanted.rewriting()
     if new is not None and rewriting is not None:
         raise UsageError('--for goes with a book; with --new write for = "horn" in its entries')
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
     if new is not None:
-        work.make_new_book(new, part, limit, files)
+        work.make_new_book(new, part, limit, files, hardest or 0)
     elif book is not None:
         work.make_book(book, drill, limit, files, run, rewriting=rewriting, functions=functions)

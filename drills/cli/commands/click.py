@@ -70,9 +70,10 @@ def command(
 
     Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
     which says at what time each tempo begins. Unless you choose otherwise there
-    are eight tempos from half the performing one up to it, by the metronome's
-    numbers; on each a bell and one bar counted in, four times through with a
-    click on every beat, and one bar of silence.
+    are eight tempos from that up to which the music is easy (half the performing
+    one where it is easy at that) up to it, by the metronome's numbers; on each a
+    bell and one bar counted in, four times through with a click on every beat,
+    and one bar of silence.
 
     The click can help less (on beat 4 only, on the offbeats, every three
     sixteenths, two bars on and two off), drums can take its place, and the music

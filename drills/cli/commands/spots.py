@@ -16,23 +16,24 @@ Examples:
   drills spots march.musicxml --part "Clarinet 1"
   drills spots march.musicxml --part 2 --tempo half=66 --top 5
   drills spots march.musicxml --part 2 --plot march.svg
+  drills spots parts/ --top 20 --mark parts/book.toml --ranks 1-6
   drills spots solo.musicxml --instrument "alto saxophone" --json
   drills spots --move "D4 D5" --instrument "alto saxophone"
 
-A place of the table is what --at of drills sheet takes; drills sheet --hardest 5
-goes straight to the pages. The ranking proposes: you know your hands."""
+What stands behind --at goes to drills sheet; drills sheet --hardest 5 goes straight
+to the pages. The ranking proposes: you know your hands."""
 
 
 @player_command(
     "spots",
-    click.argument("score", required=False, type=click.Path(path_type=Path)),
+    click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
     groups={},
     epilog=EPILOG,
 )
 def command(
     *,
-    score: Path | None,
+    scores: tuple[Path, ...],
     part: str | None,
     voice: str | None,
     move: str | None,
@@ -40,6 +41,8 @@ def command(
     instrument: str | None,
     weights: Path | None,
     top: int,
+    ranks: tuple[int, ...] | None,
+    mark: Path | None,
     plot: Path | None,
     force: bool,
     json: bool,
@@ -48,9 +51,11 @@ def command(
     """Say where a part is hard, and why.
 
     Judges every move of SCORE on its instrument at the performing tempo, with
-    leaps, tonguing, rhythm, accidentals, range and breath, and lists the places
-    that ask most, the hardest first. The column "hard" compares places of any
-    part: it grows with the effort, in fingers a second, and with the length.
+    leaps, tonguing, rhythm, accidentals, range and breath, and lists the passages
+    that ask most, the hardest first, each with the moves that make it hard and the
+    tempo up to which it is easy. With a folder, or several scores, all their parts
+    stand in one list. "hard" compares passages of any part: it grows with the effort,
+    in fingers a second, and less than in proportion with the length.
     """
     from drills.cli import work_spots  # noqa: PLC0415 - heavy, and not needed for --help
     from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
@@ -58,18 +63,24 @@ def command(
     from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
 
     if move is not None:
-        if score is not None or instrument is None or plot is not None:
+        if scores or instrument is None or plot is not None or mark is not None:
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
         work_spots.show_moves(move, instrument, json)
         return
-    if score is None:
-        raise UsageError("name a score, or give --move and --instrument")
+    if not scores:
+        raise UsageError("name a score or a folder, or give --move and --instrument")
     how = Judging(
         voice=voice or "",
         instrument=instrument,
         tempo=None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo"),
         judgement=USUAL if weights is None else read_judgement(weights),
     )
-    work_spots.show_spots(
-        score, part, how, top=top, limits=limit, as_data=json, plot=plot, force=force
+    wish = work_spots.Wish(
+        top=max(top, *ranks) if ranks else top,
+        ranks=ranks,
+        as_data=json,
+        plot=plot,
+        mark=mark,
+        force=force,
     )
+    work_spots.show_spots(scores, part, how, wish, limit)

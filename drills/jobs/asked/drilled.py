@@ -171,7 +171,7 @@ CHOICES: Final = (
         _SHEETS,
         "drill",
         unit="NUMBER",
-        usually="half the performing tempo",
+        usually="the tempo up to which the spot is easy",
         read=values.read_number,
         data="sheet:sheets.ladder.rungs",
     ),

@@ -142,8 +142,18 @@ HARD: Final = (
         data="spots:terms.weight",
     ),
     Choice(
+        "hardest",
+        "Put this many of the hardest passages of each part into a new book too.",
+        Heading.HARD,
+        ("book",),
+        kind=Kind.COUNT,
+        unit="COUNT",
+        limits=(1, 99),
+        first=("book",),
+    ),
+    Choice(
         "top",
-        "How many spots to show.",
+        "How many passages to show.",
         Heading.HARD,
         ("spots",),
         kind=Kind.COUNT,
@@ -152,6 +162,15 @@ HARD: Final = (
         usual="10",
         first=("spots",),
         data="spots:spots",
+    ),
+    Choice(
+        "ranks",
+        "Of these only some, by their rank: 1,3-5.",
+        Heading.HARD,
+        ("spots",),
+        unit="NUMBERS",
+        read=values.read_ranks,
+        data="spots:spots.rank",
     ),
 )
 

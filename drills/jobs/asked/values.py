@@ -128,6 +128,20 @@ def whole_number(low: int, high: int) -> Callable[[str], int]:
     return read
 
 
+def read_ranks(text: str) -> tuple[int, ...]:
+    """``1,3-5``: whole numbers from 1 to 999, and stretches of them."""
+    number = whole_number(1, 999)
+    found: list[int] = []
+    for piece in text.split(","):
+        low, dash, high = piece.partition("-")
+        first = number(low)
+        last = number(high) if dash else first
+        if last < first:
+            raise UsageError(f"{piece.strip()!r} counts down; write the smaller number first")
+        found += range(first, last + 1)
+    return tuple(dict.fromkeys(found))
+
+
 def read_seconds(text: str) -> float:
     """``90``: a length of time above 0."""
     return _decimal(text, "a number of seconds", 86_400)

@@ -6,7 +6,7 @@ numbers are strings such as "3/2".  ``SCHEMA`` grows when a field changes its
 meaning or goes; a new field leaves it as it is.
 """
 
-from drills.output.data.efforts import moves_data, spots_data
+from drills.output.data.efforts import moves_data, project_data, spots_data
 from drills.output.data.parts import part_data
 from drills.output.data.practice import practices_data
 from drills.output.data.section import section_data
@@ -19,6 +19,7 @@ __all__ = [
     "moves_data",
     "part_data",
     "practices_data",
+    "project_data",
     "section_data",
     "sheets_data",
     "spots_data",

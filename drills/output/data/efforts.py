@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from drills.effort.demand import Demand, VoiceDemand
 from drills.effort.moves import Move
-from drills.effort.reasons import reason
+from drills.effort.reasons import move_words, reason
 from drills.effort.settings import TERMS, Judgement
 from drills.effort.suggest import HardSpot
 from drills.instruments.fingering import Fingering
@@ -15,8 +15,8 @@ from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import bar_name, spoken_beat
 
 
-def spots_data(judged: VoiceDemand, spots: Sequence[HardSpot]) -> Data:
-    """The ranking of a part, with every note of the voice that was judged."""
+def spots_data(judged: VoiceDemand, spots: Sequence[tuple[int, HardSpot]]) -> Data:
+    """The ranking of a part, spots with their ranks, and every note of the voice judged."""
     part = judged.part
     starts = zip(judged.tempos.starts, judged.tempos.tempos, strict=True)
     return {
@@ -41,9 +41,20 @@ def spots_data(judged: VoiceDemand, spots: Sequence[HardSpot]) -> Data:
             "breath": judged.judgement.limits.breath,
             "easy": judged.judgement.limits.easy,
         },
-        "spots": [_spot_data(judged, spot, rank) for rank, spot in enumerate(spots, 1)],
+        "spots": [_spot_data(judged, spot, rank) for rank, spot in spots],
         "notes": [_note_data(judged, index, one) for index, one in enumerate(judged.demands)],
         "remarks": list(judged.remarks),
+    }
+
+
+def project_data(rows: Sequence[tuple[int, str, str, VoiceDemand, HardSpot]]) -> Data:
+    """A ranking over several parts: rank, file, part, what was judged, and the spot."""
+    return {
+        "schema": SCHEMA,
+        "spots": [
+            {"file": file, "part": part, **_spot_data(judged, spot, rank)}
+            for rank, file, part, judged, spot in rows
+        ],
     }
 
 
@@ -94,8 +105,23 @@ def _spot_data(judged: VoiceDemand, spot: HardSpot, rank: int) -> Data:
         "words": spot.span.words,
         "hardness": round(spot.hardness, 3),
         "notes": [spot.notes.start + 1, spot.notes.stop],
+        "easy": None
+        if spot.easy is None
+        else {"number": exact(spot.easy.number), "beat": exact(spot.easy.beat.quarters)},
+        "heart": spot.heart.asked,
+        "cores": [
+            {
+                "from": str(core.move.first),
+                "to": str(core.move.second),
+                "effort": round(core.effort, 4),
+                "notes": [index + 1 for index in core.notes],
+                "words": move_words(core.move),
+            }
+            for core in spot.cores
+        ],
         "reason": reason(judged, spot),
         "again": [span.asked for span in spot.again],
+        "alike": [span.asked for span in spot.alike],
     }
 
 

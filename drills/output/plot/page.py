@@ -1,30 +1,38 @@
 """Where everything stands in the picture of a part.
 
-Conventions.  Every bar is equally wide, a note begins at its share of the bar and
-its column reaches up to the next note, but is never wider than WIDEST.  All rows have
-one scale, up to a round number at or above the highest effort.
+Conventions.  Every bar is equally wide, a note begins at its share of the bar and its
+column reaches up to the next note, but is never wider than WIDEST.  All rows have one
+scale, up to a round number that ``WITHIN`` of the notes keep to; a column that goes beyond
+is cut, with a gap near its top, so that one wild leap does not flatten the rest.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 from drills.effort.demand import VoiceDemand
 from drills.effort.suggest import HardSpot
+from drills.music.lines import bar_starts
+from drills.output.plot.labels import Lanes, width_of
 from drills.output.plot.shapes import Anchor, Box, Ink, Line, Picture, Shape, Text
 from drills.places.bar_names import completes_previous
+from drills.sheet.ladder import tempo_words
 
 WIDTH: Final = 1200
 LEFT: Final = 56
-RIGHT: Final = 24
+RIGHT: Final = 44
 TOP: Final = 66
-ROW: Final = 172
+ROW: Final = 206
 """From the top of a row to that of the next."""
-HEAD: Final = 44
-"""In a row over the columns: marks, and the ranks of the spots under them."""
+HEAD: Final = 76
+"""In a row over the columns: marks and tempos in two lanes, under them the ranks in two."""
+LANE: Final = 18
 HIGH: Final = 92
 """Of the highest column."""
+CUT: Final = 10
+"""How far under its top a column that goes beyond the scale has its gap."""
 MOST_BARS: Final = 48
 """Bars in a row."""
 NUMBER_EVERY: Final = 4
@@ -32,7 +40,8 @@ WIDEST: Final = 5.0
 """Of a column: the effort is that of the way to a note, not of holding it."""
 GAP: Final = 0.5
 """Between columns, and twice as much between the lines over spots."""
-_ROUND: Final = (1, 2, 5, 10, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000)
+WITHIN: Final = 0.98
+_ROUND: Final = (1, 2, 5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000)
 
 
 class _Page:
@@ -44,8 +53,16 @@ class _Page:
         self.rows = max(1, -(-len(self.bars) // MOST_BARS))
         self.in_row = max(1, -(-len(self.bars) // self.rows))
         self.bar_width = (WIDTH - LEFT - RIGHT) / self.in_row
-        highest = max((demand.effort for demand in judged.demands), default=0.0)
-        self.scale = next((n for n in _ROUND if n >= highest), highest)
+        efforts = sorted(demand.effort for demand in judged.demands if demand.effort)
+        self.easy = judged.judgement.limits.easy
+        usual = efforts[int((len(efforts) - 1) * WITHIN)] if efforts else 0.0
+        wanted = max(usual, min(2 * self.easy, efforts[-1] if efforts else 0.0))
+        self.scale = next((n for n in _ROUND if n >= wanted), wanted)
+        self.right = WIDTH - RIGHT
+        self.upper = [Lanes(2, self.right) for _ in range(self.rows)]
+        """For marks and tempos, by row."""
+        self.lower = [Lanes(2, self.right) for _ in range(self.rows)]
+        """For ranks."""
 
     def row(self, bar: int) -> int:
         """In which row a bar stands."""
@@ -86,14 +103,17 @@ def plot_page(judged: VoiceDemand, spots: Sequence[HardSpot], title: str) -> Pic
         Text(
             LEFT,
             46,
-            "Effort of every note in fingers a second. Grey: the hard spots by rank; "
-            "in brackets where their music comes again.",
+            "Effort of every note in fingers a second. Shaded: hard passages by rank, in brackets "
+            "where much the same comes again; black: the moves that make them hard; line: what "
+            "is easy.",
             11,
         ),
         *_shades(page, spots),
         *_frames(page),
-        *_columns(page),
+        *_limit(page),
+        *_columns(page, spots),
         *_marks(page),
+        *_tempos(page),
         *_ranks(page, spots),
     )
     return Picture(WIDTH, TOP + ROW * page.rows, shapes)
@@ -116,15 +136,33 @@ def _shades(page: _Page, spots: Sequence[HardSpot]) -> Iterator[Shape]:
 
 
 def _ranks(page: _Page, spots: Sequence[HardSpot]) -> Iterator[Shape]:
-    """A line over each spot with its rank, and over its other places."""
+    """A line over each spot with its rank, and over the places that are much the same."""
+    labels = []
     for rank, spot in enumerate(spots, 1):
-        places = [(spot.notes, f"{rank}"), *((notes, f"({rank})") for notes in spot.again_notes)]
+        places = [(spot.notes, f"{rank}"), *((notes, f"({rank})") for notes in spot.elsewhere)]
         for notes, words in places:
             for number, (row, begin, end) in enumerate(_stretches(page, notes)):
                 y = page.floor(row) - HIGH - 5
                 yield Line(begin, y, max(end - 2 * GAP, begin + 2), y, 2)
                 if not number:
-                    yield Text(begin, y - 4, words, 11)
+                    labels.append((row, begin, words))
+    for row, begin, words in sorted(labels, key=lambda label: (label[2].startswith("("), label)):
+        found = page.lower[row].place(begin, width_of(words, 11))
+        if found is not None:
+            lane, x = found
+            yield Text(x, page.floor(row) - HIGH - 9 - LANE * lane * 0.75, words, 11)
+
+
+def _limit(page: _Page) -> Iterator[Shape]:
+    """The easy limit, through every row."""
+    if not page.scale or page.easy > page.scale:
+        return
+    for row in range(page.rows):
+        bars = min(page.in_row, len(page.bars) - row * page.in_row)
+        y = page.floor(row) - HIGH * page.easy / page.scale
+        right = LEFT + page.bar_width * bars
+        yield Line(LEFT, y, right, y, 1, Ink.GREY)
+        yield Text(right + 5, y + 4, "easy", 10)
 
 
 def _frames(page: _Page) -> Iterator[Shape]:
@@ -148,21 +186,47 @@ def _frames(page: _Page) -> Iterator[Shape]:
                 yield Text(x + 2, floor + 16, bar.number, 10)
 
 
-def _columns(page: _Page) -> Iterator[Shape]:
+def _columns(page: _Page, spots: Sequence[HardSpot]) -> Iterator[Shape]:
+    cores = {note for spot in spots for core in spot.cores for note in core.notes}
     for index, demand in enumerate(page.judged.demands):
+        if not demand.effort or not page.scale:
+            continue
         row, begin, end = page.note(index)
-        high = HIGH * demand.effort / page.scale if page.scale else 0.0
-        if high:
-            wide = min(max(end - begin - GAP, 0.5), WIDEST)
-            yield Box(begin, page.floor(row) - high, wide, high)
+        wide = min(max(end - begin - GAP, 0.5), WIDEST)
+        ink = Ink.BLACK if index in cores else Ink.GREY
+        floor, high = page.floor(row), HIGH * demand.effort / page.scale
+        if high <= HIGH:
+            yield Box(begin, floor - high, wide, high, ink)
+        else:
+            yield Box(begin, floor - HIGH + CUT, wide, HIGH - CUT, ink)
+            yield Box(begin, floor - HIGH, wide, CUT - 4, ink)
 
 
 def _marks(page: _Page) -> Iterator[Shape]:
     """Rehearsal marks in boxes."""
     for bar in page.bars:
-        x, y = page.left(bar.index), page.floor(page.row(bar.index)) - HIGH - HEAD
+        row = page.row(bar.index)
         for mark in bar.marks:
-            wide = 8 + 8 * len(mark.text)
-            yield Box(x, y, wide, 17, filled=False)
-            yield Text(x + wide / 2, y + 13, mark.text, 12, Anchor.MIDDLE)
-            x += wide + 4
+            wide = 8 + width_of(mark.text, 12)
+            found = page.upper[row].place(page.left(bar.index), wide)
+            if found is None:
+                continue
+            lane, x = found
+            y = page.floor(row) - HIGH - HEAD + LANE * lane
+            yield Box(x, y, wide, LANE - 2, filled=False)
+            yield Text(x + wide / 2, y + 12, mark.text, 12, Anchor.MIDDLE)
+
+
+def _tempos(page: _Page) -> Iterator[Shape]:
+    """Every tempo where it begins."""
+    tempos = page.judged.tempos
+    starts = bar_starts(page.judged.part)
+    for start, tempo in zip(tempos.starts, tempos.tempos, strict=True):
+        if not starts:
+            continue
+        bar = max(bisect_right(starts, start) - 1, 0)
+        row, words = page.row(bar), tempo_words(tempo)
+        found = page.upper[row].place(page.left(bar), width_of(words, 11))
+        if found is not None:
+            lane, x = found
+            yield Text(x, page.floor(row) - HIGH - HEAD + LANE * lane + 12, words, 11)

@@ -49,8 +49,8 @@ class Climb:
     """How the tempo rises; every field has a sensible default."""
 
     start: Fraction | None = None
-    """Slowest tempo in beats of the time signature a minute; half the performing tempo
-    unless given."""
+    """Slowest tempo in beats of the time signature a minute; unless given the sheet's, or
+    half the performing tempo."""
     beyond: Fraction = Fraction(0)
     """Per cent past the performing tempo that the climb goes on to, 0 to 50."""
     steps: Steps = Steps.METRONOME

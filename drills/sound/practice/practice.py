@@ -140,6 +140,8 @@ def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> 
     """Every stage in order with its repetitions, not placed yet."""
     sheet, climb = source.sheet, choices.climb
     time = setting_at(source.part, sheet.spot.line[0]).time
+    if climb.start is None:
+        climb = replace(climb, start=sheet.start)
     rungs = rung_tempos(sheet.tempo, time, climb)
     if climb.total is None:
         stages = _climbing(items, rungs, choices)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from drills.harmony.chord import Harmony
+from drills.music.lines import bar_starts
 from drills.music.score import Bar, Credits, Instrument, Part, TempoMark
 from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.places.aligning import align
@@ -65,8 +66,18 @@ def source_of(
     others: tuple[Part, ...] = (),
     harmonies: tuple[Harmony, ...] = (),
 ) -> Source:
-    """A spot of a part that knows its tempos, with the parts that play along."""
-    sheet = make_sheet(part, find_span(part, at), choices or Choices())
+    """A spot of a part that knows its tempos, with the parts that play along.
+
+    Its ladders begin at half the performing tempo unless ``choices`` say otherwise; where
+    they begin by themselves is tested in tests/effort/test_easy.py.
+    """
+    span, asked = find_span(part, at), choices or Choices()
+    if asked.start is None:
+        place = bar_starts(part)[span.first.bar] + span.first.start.quarters
+        tempo = tempo_map(part, asked.asked_tempo).at(place)
+        beat = part.bars[span.first.bar].time.beat
+        asked = replace(asked, start=tempo.counted_in(beat).number / 2)
+    sheet = make_sheet(part, span, asked)
     return Source(
         sheet,
         part,
