@@ -31,6 +31,7 @@ from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
 from drills.project.book import read_book
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheet.making import Choices
 
@@ -40,7 +41,7 @@ _OTHER_ENDINGS: Final = {".xml": "musicxml", ".midi": "midi"}
 
 
 def make_sheets(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     *,
@@ -106,7 +107,7 @@ def make_new_book(
         say(f"{path}")
 
 
-def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
+def show(score: ScoreSource, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
     """Print what is in a score, in words or as data."""
     with Progress(session()) as tell:
         parts = read_parts(score, part, Limits().with_values(limits), tell)

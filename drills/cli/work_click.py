@@ -23,6 +23,7 @@ from drills.jobs.sound_files import (
 )
 from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheet.ladder import settable, shown, tempo_words
 from drills.sheet.making import Choices
@@ -32,7 +33,7 @@ from drills.sound.practice.stage import Stage
 
 
 def make_click(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     *,

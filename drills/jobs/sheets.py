@@ -12,13 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
 from drills.jobs.sheet_files import SheetSet
-from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.music.score import Part
 from drills.output.files import (
     made_from,
@@ -27,6 +26,7 @@ from drills.output.files import (
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
+from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.asked import Rewriting
 from drills.rewriting.rewrite import rewritten
 from drills.sheet.making import Choices, Sheet, make_sheet
@@ -38,7 +38,7 @@ from drills.jobs.request import Settings, Tell, say_nothing
 
 
 def build_sheets(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     settings: Settings,
@@ -55,7 +55,9 @@ def build_sheets(
     UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
-    music, chords = music_of(open_score(score, settings.limits), part, settings)
+    opened = open_score(score, settings.limits)
+    music, chords = music_of(opened, part, settings)
+    places = places_in(score, music, places)
     wanted = wanted_spots(music, [BookSpot(place) for place in places])
     if ask_tempo is not None:
         spans = [one.span for one in wanted]
@@ -74,9 +76,12 @@ def build_sheets(
     return SheetSet(
         sheets,
         file_name(name, asked),
-        made_from(str(score), name, asked, music.credits.title, settings.chosen),
-        remarks=assumed_tempos(score, sheets, "give --tempo for another"),
-        inputs=(score,),
+        made_from(score.name, name, asked, music.credits.title, settings.chosen),
+        remarks=(
+            *opened.remarks,
+            *assumed_tempos(score, sheets, "give --tempo for another"),
+        ),
+        inputs=paths_of(score),
     )
 
 
@@ -115,7 +120,7 @@ def sheets_for(
     return tuple(sheets)
 
 
-def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError:
+def _nothing_to_drill(score: ScoreSource, part: Part, settings: Settings) -> PlaceError:
     if settings.hardest:
         return PlaceError(
             f"{score}: nothing in {part.name or 'the part'} is hard at its tempo; name a place "

@@ -26,6 +26,7 @@ from drills.places.finding import Span
 from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
+from drills.reading.source import ScoreSource
 
 PLOTS = (".svg", ".png")
 TOP = 10
@@ -55,7 +56,7 @@ class Ranking:
 
 
 def rank_part(
-    score: Path,
+    score: ScoreSource,
     part: str | None,
     how: Judging,
     *,

@@ -34,6 +34,7 @@ to the pages. The ranking proposes: you know your hands."""
 def command(
     *,
     scores: tuple[Path, ...],
+    notes: str | None,
     part: str | None,
     voice: str | None,
     move: str | None,
@@ -61,14 +62,18 @@ def command(
     from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
     from drills.jobs.spots import Judging  # noqa: PLC0415 - likewise
     from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
+    from drills.reading.source import Typed  # noqa: PLC0415 - likewise
 
     if move is not None:
-        if scores or instrument is None or plot is not None or mark is not None:
+        if scores or notes or instrument is None or plot is not None or mark is not None:
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
         work_spots.show_moves(move, instrument, json)
         return
-    if not scores:
-        raise UsageError("name a score or a folder, or give --move and --instrument")
+    if not (scores or notes):
+        raise UsageError("name a score or a folder, type --notes, or give --move")
+    if notes and (len(scores) or mark is not None):
+        raise UsageError("--notes takes the place of a score, and goes into no book")
+    sources = (Typed(notes, instrument or ""),) if notes else scores
     how = Judging(
         voice=voice or "",
         instrument=instrument,
@@ -83,4 +88,4 @@ def command(
         mark=mark,
         force=force,
     )
-    work_spots.show_spots(scores, part, how, wish, limit)
+    work_spots.show_spots(sources, part, how, wish, limit)

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
-COMMANDS: Final = ("sheet", "spots", "click", "section", "book", "show", "demo")
+COMMANDS: Final = ("sheet", "spots", "click", "section", "book", "show", "write", "demo")
 """Who can be asked, in the order of the job."""
 
 
