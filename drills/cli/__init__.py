@@ -41,9 +41,10 @@ COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
-    "section": "Make every player's sheet from one score, and the page of the section.",
+    "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "show": "Say what is in a score, as a player sees it.",
+    "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
 }
 """The commands and what the help page says of each; the module has the same name."""

@@ -75,9 +75,10 @@ def command(
     """Turn hard bars into a page of drills.
 
     Takes the bars that you name out of SCORE (MusicXML; ABC, MEI, Humdrum and
-    MIDI are read too), or the bars that you type with --notes, and writes PART-PLACE.pdf: the spot as printed, its moves of two,
-    three and four notes, the whole line in rhythms, and a ladder of metronome
-    numbers up to the performing tempo. Several spots make one PDF.
+    MIDI are read too), or the bars that you type with --notes, and writes
+    PART-PLACE.pdf: the spot as printed, its moves of two, three and four notes, the
+    whole line in rhythms, and a ladder of metronome numbers up to the performing
+    tempo. Several spots make one PDF.
     """
     source = source_of(score, notes, drill.instrument)
     choices = at_tempo(drill, tempo)

@@ -12,7 +12,7 @@ PAPERS: Final = ("a4", "letter")
 """The first is the default.  Repeated here, since its module takes long to import; a
 test compares the two."""
 
-_PRINTING: Final = ("sheet", "click", "section", "book", "demo")
+_PRINTING: Final = ("sheet", "click", "section", "book", "write", "demo")
 _FILES: Final = Heading.FILES
 _RUNNING: Final = Heading.RUNNING
 
@@ -76,6 +76,12 @@ WRITTEN: Final = (
     ),
     ALSO,
     ALSO.but(
+        "write",
+        says="Draw the bars too, under the same name: png, svg or pdf.",
+        into="",
+        first=("write",),
+    ),
+    ALSO.but(
         "section",
         says="Write this beside each PDF: ly, png or svg; and each player's drills as midi or "
         "musicxml. In headphones, start at a low level.",
@@ -108,6 +114,7 @@ WRITTEN: Final = (
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
     _FORCE.but("spots", says="Replace a file that is there already."),
+    _FORCE.but("write", says="Replace a file that is there already.", into=""),
 )
 
 PAGE: Final = (
@@ -138,7 +145,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show"),
+        ("sheet", "spots", "click", "section", "book", "show", "write"),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

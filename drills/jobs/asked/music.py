@@ -108,7 +108,7 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "book", "show"),
+        ("sheet", "spots", "click", "book", "show", "write"),
         unit="NAME",
         first=("sheet", "spots", "click", "show"),
         book="part",

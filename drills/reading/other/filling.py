@@ -16,7 +16,7 @@ from typing import Final
 from drills.errors import NotationError
 from drills.music.metre import Metre, is_plain
 from drills.music.pitch import Tone
-from drills.music.time import Length, NoteValue, TimeSignature, Tuplet
+from drills.music.time import NoteValue, TimeSignature, Tuplet
 from drills.reading.other.scorexml import Sign
 
 
@@ -96,8 +96,3 @@ _VALUES: Final = sorted(
     key=lambda value: value.length,
     reverse=True,
 )
-
-
-def exact(length: Fraction) -> NoteValue | None:
-    """The value that lasts exactly so, with at most two dots."""
-    return NoteValue.of(Length(length), 2)

@@ -15,7 +15,6 @@ from typing import Final
 
 from lxml import etree
 
-from drills.instruments.table import InstrumentFact
 from drills.music.pitch import CONCERT, KeySignature, Pitch, Tone, Transposition, Unpitched
 from drills.music.score import TREBLE, Clef
 from drills.music.time import NoteValue, TimeSignature, Tuplet
@@ -80,13 +79,9 @@ class Heading:
     composer: str = ""
 
 
-def for_player(fact: InstrumentFact, bars: Sequence[MadeBar], name: str = "") -> MadePart:
-    """A part as it is written for the player of an instrument of the table."""
-    return MadePart(name or fact.name, tuple(bars), fact.clef, fact.transposition)
-
-
 def score_bytes(parts: Sequence[MadePart], heading: Heading = Heading()) -> bytes:
     """The document, in UTF-8; the same parts give the same bytes."""
+    heading = heading or Heading()
     root = etree.Element("score-partwise", version="4.0")
     if heading.title:
         _add(_add(root, "work"), "work-title", heading.title)
@@ -97,7 +92,7 @@ def score_bytes(parts: Sequence[MadePart], heading: Heading = Heading()) -> byte
     for number, part in enumerate(parts, start=1):
         _add_entry(listed, part, f"P{number}")
     for number, part in enumerate(parts, start=1):
-        _add_part(_add(root, "part", id=f"P{number}"), part, f"P{number}")
+        _add_part(_add(root, "part", id=f"P{number}"), part)
     return etree.tostring(root, encoding="UTF-8", xml_declaration=True)
 
 
@@ -114,7 +109,7 @@ def _add_entry(listed: etree._Element, part: MadePart, identifier: str) -> None:
             _add(midi, "midi-program", str(part.program))
 
 
-def _add_part(made: etree._Element, part: MadePart, identifier: str) -> None:
+def _add_part(made: etree._Element, part: MadePart) -> None:
     lengths = [sign.length.denominator for bar in part.bars for sign in bar.signs]
     divisions = math.lcm(1, *lengths)
     slurs = _Slurs()

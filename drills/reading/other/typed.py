@@ -11,17 +11,16 @@ of which may be left out; ``#`` begins a line of remarks.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
-
-from lxml import etree
 
 from drills.errors import DrillsError, ReadError, UsageError
 from drills.instruments.table import InstrumentFact, find_fact
 from drills.music.pitch import CONCERT
 from drills.music.score import TREBLE
 from drills.reading.limits import Limits
+from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading, MadePart, score_bytes
 from drills.reading.other.translating import Foreign, Translation
 from drills.reading.other.words import BadWordError, read_words
@@ -40,7 +39,7 @@ class _Sheet:
     text: str
     instrument: str = ""
     part: str = ""
-    heading: Heading = Heading()
+    heading: Heading = field(default_factory=Heading)
     tempo: Fraction | None = None
 
 
@@ -97,7 +96,8 @@ def _document(sheet: _Sheet, limits: Limits, where: str, error: type[DrillsError
         if _ABC_FIELD.search(sheet.text):
             from drills.reading.other.typed_abc import abc_document  # noqa: PLC0415 - only for ABC
 
-            return abc_document(sheet.text, fact, sheet.part, sheet.heading, limits, where)
+            name = sheet.part or (fact.name if fact else _UNNAMED)
+            return abc_document(sheet.text, Player(name, fact), sheet.heading, limits, where)
         found = read_words(sheet.text)
     except BadWordError as wrong:
         raise error(f"{where}: {wrong}") from wrong
@@ -121,8 +121,3 @@ def _about(fact: InstrumentFact | None) -> tuple[str, ...]:
         "give --instrument (in a file, instrument: clarinet)."
     )
     return () if fact else (told,)
-
-
-def bars_of_xml(document: bytes) -> list[etree._Element]:
-    """The bars of the first part of a document that was made here."""
-    return list(etree.fromstring(document).iterfind("part[1]/measure"))

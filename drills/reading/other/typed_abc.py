@@ -14,11 +14,11 @@ from typing import Final
 from lxml import etree
 
 from drills.errors import ReadError
-from drills.instruments.table import InstrumentFact
 from drills.music.pitch import CONCERT
 from drills.music.time import TimeSignature
 from drills.reading.limits import Limits
 from drills.reading.other.abc import Complaint, read_tune
+from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading
 from drills.reading.other.translating import Translation
 from drills.reading.other.words import BadWordError
@@ -31,7 +31,7 @@ _USUAL: Final = {"X": "1", "M": "4/4", "L": "1/8", "K": "C"}
 
 
 def abc_document(
-    text: str, fact: InstrumentFact | None, name: str, heading: Heading, limits: Limits, where: str
+    text: str, player: Player, heading: Heading, limits: Limits, where: str
 ) -> Translation:
     """The bars as MusicXML; raises BadWordError for a word that is not read."""
     tune, body = _tune(text)
@@ -43,7 +43,7 @@ def abc_document(
         raise BadWordError(_told(complaint, body))
     root = etree.fromstring(document)
     _check_bars(root, body)
-    _put_on(root, fact, name, heading)
+    _put_on(root, player, heading)
     return Translation(etree.tostring(root, encoding="UTF-8", xml_declaration=True))
 
 
@@ -116,11 +116,11 @@ def _length(measure: etree._Element) -> int:
     return total
 
 
-def _put_on(root: etree._Element, fact: InstrumentFact | None, name: str, heading: Heading) -> None:
+def _put_on(root: etree._Element, player: Player, heading: Heading) -> None:
     """Names, clef and transposition of the player's instrument."""
-    called = name or (fact.name if fact else "Notes")
+    fact = player.fact
     for entry in root.iterfind("part-list/score-part"):
-        _set_text(entry, "part-name", called)
+        _set_text(entry, "part-name", player.name)
         for child in entry.findall("midi-instrument") + entry.findall("score-instrument"):
             entry.remove(child)
     for note in root.iter("note"):

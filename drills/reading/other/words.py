@@ -17,7 +17,6 @@ Every error names the word, its bar and its place in it.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
@@ -72,6 +71,9 @@ def read_words(text: str) -> Words:
     return reader.read()
 
 
+_QUARTER: Final = NoteValue("quarter")
+
+
 @dataclass(slots=True)
 class _Reader:
     """One pass over the words of a text."""
@@ -87,7 +89,7 @@ class _Reader:
     told_time: bool = True
     """The metre is to be printed with the bar that is being filled."""
     key: KeySignature | None = None
-    value: NoteValue = NoteValue("quarter")
+    value: NoteValue = _QUARTER
     tuplet: Tuplet | None = None
     mark: str = ""
     slurs: list[tuple[int, str]] = field(default_factory=list)
@@ -95,6 +97,8 @@ class _Reader:
     tied: tuple[int, Sign] | None = None
     word_in_bar: int = 0
     remarks: list[str] = field(default_factory=list)
+    last_key: KeySignature | None = None
+    """That of the bar before."""
 
     def read(self) -> Words:
         while self.at < len(self.words):
@@ -112,8 +116,8 @@ class _Reader:
             self._bar_line(word)
         elif word.startswith("["):
             self._rehearsal_mark(word)
-        elif found := _TIME.fullmatch(word):
-            self._metre(word, found)
+        elif _TIME.fullmatch(word):
+            self._metre(word)
         elif self._is_key():
             self._key()
         elif is_length_word(word):
@@ -125,7 +129,7 @@ class _Reader:
 
     # --- what stands before notes ---------------------------------------------------
 
-    def _metre(self, word: str, found: re.Match[str]) -> None:
+    def _metre(self, word: str) -> None:
         if self.filled:
             raise self._wrong(word, f"a metre stands at the start of a bar, and {self._so_far()}")
         try:
@@ -268,16 +272,14 @@ class _Reader:
                 tuple(self.signs),
                 "0" if pickup else str(self._number()),
                 self.time if self.told_time else None,
-                self.key if not self.bars or self.key is not self._last_key else None,
+                self.key if not self.bars or self.key is not self.last_key else None,
                 self.mark,
                 implicit=pickup,
             )
         )
-        self._last_key = self.key
+        self.last_key = self.key
         self.signs, self.filled, self.mark, self.told_time = [], Fraction(0), "", False
         self.word_in_bar = 0
-
-    _last_key: KeySignature | None = None
 
     def _finish(self) -> None:
         """What is left open at the end: the last bar is filled with rests."""
@@ -337,8 +339,3 @@ def _quarters(amount: Fraction) -> str:
     whole, part = divmod(amount, 1)
     text = f"{whole} {part}" if whole and part else str(part or whole)
     return f"{text} quarter{'' if amount == 1 else 's'}"
-
-
-def shown(words: Sequence[str]) -> str:
-    """Words joined, for messages."""
-    return " ".join(words)
