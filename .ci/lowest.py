@@ -1,6 +1,6 @@
 """The lowest versions that pyproject.toml allows, as constraints for pip.
 
-    python .ci/lowest.py > lowest.txt && pip install -c lowest.txt .
+python .ci/lowest.py > lowest.txt && pip install -c lowest.txt .
 """
 
 from __future__ import annotations

@@ -10,7 +10,8 @@
     |-- EngraveError            6   LilyPond is missing, failed or took too long
     |   `-- NoEngraverError         ... because there is none that can be run
     |-- WriteError              7   an output could not be written
-    `-- BookError               8   a book file that does not say what it must
+    |-- BookError               8   a book file that does not say what it must
+    `-- LogError                9   a log that cannot be read or written
 
 A message is one line and says what, where and what to do.  Errors of other
 packages (XML, music21, LilyPond, the file system) are translated where they
@@ -80,3 +81,9 @@ class BookError(DrillsError):
     """A book file that does not say what it must."""
 
     exit_code = 8
+
+
+class LogError(DrillsError):
+    """A log of practising that cannot be read or written."""
+
+    exit_code = 9

@@ -43,7 +43,7 @@ RATE = 44_100
 TEMPO = 120
 PATTERNS = (
     *("beats", "4", "2,4", "2.5", "offbeats", "groups", "divided", "every 3 sixteenths"),
-    *("every 2 triplet eighths", "bars", "every 2 bars", "2 on 2 off", "fading"),
+    *("every 2 triplet eighths", "bars", "every 2 bars", "2 with 2 without", "fading"),
 )
 """As a player types them."""
 TONES = {"line": 70, "octave": 58, "section": 60, "bass": 41, "chord": 55}

@@ -15,12 +15,13 @@ from __future__ import annotations
 import contextlib
 import gc
 import io
+import os
 import signal
 import sys
 import warnings
 from collections.abc import Iterator, Sequence
 from importlib import import_module
-from types import FrameType
+from types import FrameType, ModuleType
 from typing import Final, NoReturn
 
 import click
@@ -43,11 +44,20 @@ COMMANDS: Final = {
     "click": "Make a sound file that climbs from slow to the performing tempo.",
     "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
+    "plan": "Plan every day until the first rehearsal.",
+    "today": "Say what to play today, as a list, a page and a sound file.",
+    "done": "Log what was played.",
+    "log": "List what was played, strike out, export and import.",
+    "ready": "Say how far every passage is.",
+    "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
     "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
 }
 """The commands and what the help page says of each; the module has the same name."""
+
+COMPLETION: Final = "_DRILLS_COMPLETE"
+"""The variable in which a shell asks for completion; the name is click's own for ``drills``."""
 
 _EXAMPLES: Final = """\b
 Start here:
@@ -56,10 +66,20 @@ Start here:
   drills sheet march.musicxml --at E:3     the third bar of E as a page of drills
   drills spots march.musicxml              where the part is hard, and why
   drills click march.musicxml --at E:3     the same bar with a click that climbs
-  drills book spring.toml                  a whole programme in one PDF"""
+  drills book spring.toml                  a whole programme in one PDF
+
+\b
+drills COMMAND -h lists the options that most players need, --help all of them.
+To let the Tab key complete commands, options and names, in bash (zsh: zsh_source):
+  eval "$(_DRILLS_COMPLETE=bash_source drills)\""""
 
 _CAUTION: Final = """Play slowly and correctly, rest often, stop at the first sign of pain, and mind
 the level in headphones. Your teacher's advice and a doctor's come first."""
+
+
+def _module(name: str) -> ModuleType:
+    """The module of a command."""
+    return import_module(f"drills.cli.commands.{name.replace('-', '_')}")
 
 
 class LazyGroup(Helped, click.Group):
@@ -73,7 +93,7 @@ class LazyGroup(Helped, click.Group):
         """Import and return a command, or None where there is none of that name."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"drills.cli.commands.{cmd_name}").command
+        command: click.Command = _module(cmd_name).command
         return command
 
     def resolve_command(
@@ -140,7 +160,16 @@ def drills(context: click.Context) -> None:
 
 
 def main() -> NoReturn:
-    """Run the command that the player typed, and end with its exit code."""
+    """Run the command that the player typed, and end with its exit code.
+
+    A shell that wants to complete a line, or its script for that, says so in the
+    environment (click's documentation, "Shell Completion").
+    """
+    wanted = os.environ.get(COMPLETION)
+    if wanted:
+        from click.shell_completion import shell_complete  # noqa: PLC0415 - only for a shell
+
+        sys.exit(shell_complete(drills, {}, "drills", COMPLETION, wanted))
     sys.exit(run(sys.argv[1:]))
 
 

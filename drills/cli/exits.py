@@ -23,6 +23,7 @@ EXIT_CODES: Final = {
     6: "LilyPond is missing, failed or took too long",
     7: "a file that could not be written, or that would have been lost",
     8: "a book file that does not say what it must",
+    9: "a log that cannot be read or written",
     BUG: "a mistake in the program itself; --debug shows where",
     STOPPED + 2: "stopped with Ctrl-C (by another signal: 128 and its number)",
 }

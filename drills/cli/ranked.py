@@ -51,13 +51,22 @@ def ranked_project(project: ProjectRanking, numbers: Sequence[int]) -> str:
     return "\n\n".join((head, *blocks))
 
 
-def moves_told(instrument: EffortInstrument, moves: Sequence[Move]) -> str:
-    """The cost of a few moves with their reasons and fingerings."""
+def moves_told(
+    instrument: EffortInstrument, moves: Sequence[Move], tempo: Tempo | None = None
+) -> str:
+    """The cost of a few moves with their reasons and fingerings.
+
+    With a tempo also what they ask for where every note takes one of its beats.
+    """
     blocks = [instrument.name or "no instrument"]
+    if tempo is not None:
+        blocks.append(f"{tempo_words(tempo)}, a note to the beat")
     for move in moves:
         labels = [fingering.label if fingering else "none known" for fingering in move.fingerings]
         pair = f"{move.first}-{move.second}"
         blocks.append(_wrapped(f"{pair:<10}{move.cost:>6.2f}  ", move.words or "nothing moves"))
+        if tempo is not None:
+            blocks.append(f"{'':18}{move.effort(60 / float(tempo.number)):.1f} fingers a second")
         if instrument.table:
             blocks.append(_wrapped(" " * 18, f"{labels[0]} to {labels[1]}"))
     if len(moves) > 1:

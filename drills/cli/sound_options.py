@@ -17,6 +17,9 @@ from drills.sound.practice.climb import Climb, Steps
 
 _USUAL: Final = PracticeChoices()
 _CLIMB: Final = Climb()
+STEP: Final = 5.0
+"""Decibels of a step louder or softer: two of them are heard as twice as loud, or half (common
+practice: ten decibels)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +81,9 @@ class PlayOptions:
     groove: str | None
     swing: Swing
     swing_line: bool
-    human: int | None
-    gain: dict[str, float]
+    uneven: int | None
+    louder: dict[str, int]
+    softer: dict[str, int]
     sound_font: Path | None
 
     def choices(self, clicks: ClickOptions, climb: Climb, *, each: bool) -> PracticeChoices:
@@ -99,8 +103,15 @@ class PlayOptions:
             groove=self.groove or "",
             swing=self.swing,
             swing_line=self.swing_line,
-            variation=None if self.human is None else Variation(self.human),
+            variation=None if self.uneven is None else Variation(self.uneven),
         )
+
+    def gains(self) -> dict[str, float]:
+        """Decibels by voice, for those that are louder or softer than usual."""
+        return {
+            voice: STEP * (self.louder.get(voice, 0) - self.softer.get(voice, 0))
+            for voice in (*self.louder, *self.softer)
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,16 +121,20 @@ class SoundFileOptions:
     output: Path | None
     also: tuple[str, ...]
     each: bool
+    phone: bool
     rate: int | None
     bits: int | None
     json: bool
     force: bool
 
 
-def sound_format(path: Path | None) -> str:
-    """What a file is by its ending, WAV where none is named; raises UsageError for no format."""
+def sound_format(path: Path | None, *, phone: bool = False) -> str:
+    """What a file is by its ending; raises UsageError for no format.
+
+    Where none is named it is a WAV, for a phone an MP3.
+    """
     if path is None:
-        return "wav"
+        return "mp3" if phone else "wav"
     names = {ending: name for name, ending in SOUND_FORMATS.items() if name != "pdf"}
     name = (names | _OTHER_ENDINGS).get(path.suffix.lower())
     if name is None:

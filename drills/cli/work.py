@@ -18,6 +18,7 @@ from drills.cli.part_table import table
 from drills.cli.screen import Progress, complain, say, say_data
 from drills.effort.settings import USUAL, read_judgement
 from drills.errors import UsageError, WriteError
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.jobs.assumed_tempo import AskTempo
 from drills.jobs.book import build_book, build_new_book
 from drills.jobs.parts import read_parts
@@ -50,6 +51,7 @@ def make_sheets(
     hardest: int,
     weights: Path | None,
     chords: ChordOptions | None = None,
+    tuned: Tuned = FROM_ROOT,
     rewriting: Rewriting | None = None,
     files: FileOptions,
     run: RunOptions,
@@ -59,7 +61,7 @@ def make_sheets(
     judgement = USUAL if weights is None else read_judgement(weights)
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
     if chords is not None:
-        settings = replace(settings, functions=chords.functions, said=chords.chord)
+        settings = replace(settings, functions=chords.functions, said=chords.chord, tuned=tuned)
 
     def build(tell: Progress) -> SheetSet:
         ask = asking(tell, as_data=files.json)

@@ -6,11 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
+from typing import Final
 
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
 from drills.cli.work import asking, remark, style_of
+from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
+from drills.jobs.book_sound import build_book_practice, with_percentage
 from drills.jobs.request import Settings
 from drills.jobs.sound import WrittenPractice, build_practice, write_practice
 from drills.jobs.sound_files import (
@@ -22,6 +26,7 @@ from drills.jobs.sound_files import (
     planned,
 )
 from drills.output.audio import FORMATS, open_sound_font, peak
+from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
@@ -30,6 +35,9 @@ from drills.sheet.making import Choices
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.numbers import ClickNumber, click_ranges
 from drills.sound.practice.stage import Stage
+
+PHONE: Final = "ogg"
+"""The format of the sound for a book: small."""
 
 
 def make_click(
@@ -42,26 +50,38 @@ def make_click(
     gains: Mapping[str, float],
     font: Path | None,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: SoundFileOptions,
     run: RunOptions,
 ) -> None:
     """Practice sound for places in one part, written and told, or told as data."""
-    outputs = outputs_of(files, run, gains, font)
-    outputs.check()
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
-    with Progress(session()) as tell:
-        made = build_practice(
-            score,
-            places,
-            part,
-            settings,
-            practice,
-            tell=tell,
-            each=files.each,
-            ask_tempo=asking(tell, as_data=files.json),
+    is_book = score.suffix.lower() == ".toml"
+    if is_book and (places or part is not None or files.output is not None):
+        raise UsageError(
+            "a book names its places and parts itself, and its files are numbered like its sheets; "
+            "leave out --at, --part and -o"
         )
-        written = write_practice(made, outputs, tell) if outputs.formats else WrittenPractice()
+    outputs = outputs_of(files, run, gains, font, usual=PHONE if is_book else "wav")
+    outputs.check()
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
+    with Progress(session()) as tell:
+        made = (
+            build_book_practice(read_book(score), settings, practice, tell=tell, each=files.each)
+            if is_book
+            else build_practice(
+                score,
+                places,
+                part,
+                settings,
+                practice,
+                tell=tell,
+                each=files.each,
+                ask_tempo=asking(tell, as_data=files.json),
+            )
+        )
+        telling = with_percentage(tell, len(planned(made, outputs)))
+        written = write_practice(made, outputs, telling) if outputs.formats else WrittenPractice()
         data = _data(made, outputs) if files.json else ""
     remark((*made.remarks, *font_remarks(made, outputs.sound_font), *written.remarks))
     if files.json:
@@ -75,9 +95,18 @@ def outputs_of(
     run: RunOptions,
     gains: Mapping[str, float],
     font: Path | None = None,
+    usual: str = "wav",
 ) -> SoundOutputs:
     """What is to be written; with ``--json`` nothing but what is asked for beside it."""
-    first = () if files.json and files.output is None else (sound_format(files.output),)
+    first = (
+        ()
+        if files.json and files.output is None
+        else (
+            usual
+            if files.output is None and not files.phone
+            else sound_format(files.output, phone=files.phone),
+        )
+    )
     formats = tuple(dict.fromkeys((*first, *files.also)))
     return SoundOutputs(
         files.output,

@@ -83,7 +83,8 @@ def _hard_spots(book: Book, folder: Path, tell: Tell) -> Sequence[OutputFile]:
     part = book.parts[0]
     ranking = rank_part(part.path, part.part, Judging(), top=_TOP, tell=tell)
     name = f"{part.path.stem}-hard-spots"
-    words = OutputFile(folder / f"{name}.txt", f"{ranked(ranking)}\n".encode())
+    told = ranked(ranking, range(1, len(ranking.spots) + 1))
+    words = OutputFile(folder / f"{name}.txt", f"{told}\n".encode())
     return words, plotted(ranking, folder / f"{name}.svg")
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.work import remark, style_of, with_pages
+from drills.harmony.tuning import Tuned
 from drills.jobs.request import Settings
 from drills.jobs.section import (
     SectionOutputs,
@@ -28,21 +29,24 @@ def make_section(
     parts: Sequence[str],
     *,
     said: Sequence[tuple[str, str]],
+    counts: Sequence[tuple[str, int]],
     cells: int,
     choices: Choices,
     rewriting: Rewriting | None,
+    tuned: Tuned,
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
+    leader_only: bool,
     ahead: Ahead | None,
 ) -> None:
     """A section's material for some places, written and told, or told as data."""
     first = () if files.json and files.output is None else ("pdf",)
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
-    outputs = SectionOutputs(files.output, formats, files.force, style)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
-    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), cells)
+    outputs = SectionOutputs(files.output, formats, files.force, leader_only, style)
+    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
+    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), tuple(counts), cells)
     with Progress(session()) as tell:
         done = write_section(scores, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""

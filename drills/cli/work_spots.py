@@ -12,7 +12,10 @@ from drills.cli.screen import Progress, complain, say, say_data
 from drills.errors import UsageError
 from drills.jobs.project_spots import Row, chosen, marked_book, project_parts, rank_project
 from drills.jobs.spots import Judging, Ranking, cost_of_notes, plotted, rank_part
+from drills.music.tempo import Tempo
+from drills.music.time import NoteValue
 from drills.output.files import OutputFile, write_files
+from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource, paths_of
 
@@ -104,8 +107,15 @@ def _tell(remarks: Sequence[str], text: str, wish: Wish) -> None:
     (say_data if wish.as_data else say)(text)
 
 
-def show_moves(notes: str, instrument: str, as_data: bool) -> None:
-    """Print what it costs to go from note to note, in words or as data."""
+def show_moves(notes: str, instrument: str, as_data: bool, asked: AskedTempo | None) -> None:
+    """Print what it costs to go from note to note, in words or as data.
+
+    ``asked``: at which tempo, a note to each beat, quarters unless it names another note.
+    """
+    tempo = None
+    if asked is not None:
+        beat = NoteValue("quarter") if asked.beat is None else asked.beat
+        tempo = Tempo(asked.number, beat.length, asked.source)
     found, moves = cost_of_notes(notes, instrument)
     if not as_data and not session().quiet:
         for remark in found.assumptions:
@@ -113,9 +123,9 @@ def show_moves(notes: str, instrument: str, as_data: bool) -> None:
     if as_data:
         from drills.output.data import json_text, moves_data  # noqa: PLC0415 - only for --json
 
-        say_data(json_text(moves_data(found, moves)))
+        say_data(json_text(moves_data(found, moves, tempo)))
     else:
-        say(moves_told(found, moves))
+        say(moves_told(found, moves, tempo))
 
 
 def _data(ranking: Ranking, numbers: Sequence[int]) -> str:

@@ -64,6 +64,10 @@ class Move:
     through: tuple[Tone, ...] = ()
     """Grace notes on the way."""
 
+    def effort(self, seconds: float) -> float:
+        """Fingers a second where it has so many seconds."""
+        return self.cost / seconds
+
     @property
     def words(self) -> str:
         """The reasons for reading, the weightiest first."""

@@ -95,6 +95,10 @@ class Source(StrEnum):
     """The player says so."""
 
 
+LEAST_TOLD: Final = Fraction(1, 2)
+"""A chord that is less certain has a name with a question mark, but tells nothing of its notes."""
+
+
 @dataclass(frozen=True, slots=True)
 class Chord:
     """What sounds together, named."""
@@ -112,6 +116,15 @@ class Chord:
     source: Source = Source.SYMBOL
     certainty: Fraction = Fraction(1)
     """0 to 1: how far the notes speak for this reading; 1 where it was said."""
+    zero: ChordTone = ChordTone(1)
+    """The tone from which the others are tuned, itself where the tuner has it."""
+    natural: bool = False
+    """Whether the seventh of a dominant is tuned as 7:4."""
+
+    @property
+    def is_told(self) -> bool:
+        """Whether it is certain enough to say what a note does in it."""
+        return self.root is not None and self.certainty >= LEAST_TOLD
 
     def moved(self, by: Transposition) -> Chord:
         """The same chord on the root that is moved as a player of ``by`` sounds."""

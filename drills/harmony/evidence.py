@@ -11,14 +11,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from drills.harmony.sound import LARGEST_STEP, Clock, Tone
 from drills.harmony.stress import BEAT, PART_OF_BEAT
 from drills.harmony.weights import Share, Weights
 
+FloatArray = NDArray[np.float64]
+"""Whole numbers, held as floats: exact, and quicker to multiply."""
 HIGHEST_BASS: Final = 60
 """MIDI number of middle C: chords that lie higher are upper voices, whose root another part
 may have (our own choice; the bass part of four-part writing seldom goes higher)."""
@@ -26,42 +31,23 @@ may have (our own choice; the bass part of four-part writing seldom goes higher)
 
 @dataclass(slots=True)
 class Sums:
-    """Running sums up to one moment, in percent of a beat."""
+    """What sounds in a stretch, in percent of a beat."""
 
-    support: list[int] = field(default_factory=lambda: [0] * 12)
+    support: FloatArray
     """By tone, C first: what speaks for a chord that has it."""
-    worth: list[int] = field(default_factory=lambda: [0] * 12)
+    worth: FloatArray
     """What a chord gains that has it: the support, and what it no longer loses."""
-    bass: list[int] = field(default_factory=lambda: [0] * 12)
-    foreign: int = 0
+    bass: FloatArray
+    foreign: int
     """What a chord would lose to which every tone is foreign."""
-    volume: int = 0
+    volume: int
     """All support together."""
-    length: int = 0
+    length: int
     """Time in which anything sounds."""
-    together: int = 0
+    together: int
     """Time in which several tones sound together."""
-    founded: int = 0
+    founded: int
     """Time in which a bass sounds: a tone no higher than HIGHEST_BASS."""
-
-    def copy(self) -> Sums:
-        """A copy that later sums leave alone."""
-        lists = self.support[:], self.worth[:], self.bass[:]
-        times = self.length, self.together, self.founded
-        return Sums(*lists, self.foreign, self.volume, *times)
-
-    def since(self, earlier: Sums) -> Sums:
-        """What came between."""
-        return Sums(
-            [b - a for a, b in zip(earlier.support, self.support, strict=True)],
-            [b - a for a, b in zip(earlier.worth, self.worth, strict=True)],
-            [b - a for a, b in zip(earlier.bass, self.bass, strict=True)],
-            self.foreign - earlier.foreign,
-            self.volume - earlier.volume,
-            self.length - earlier.length,
-            self.together - earlier.together,
-            self.founded - earlier.founded,
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +56,13 @@ class Evidence:
 
     borders: tuple[int, ...]
     """Ticks."""
-    sums: tuple[Sums, ...]
+    sums: FloatArray
+    """A row for each border: twelve of support, of worth and of bass, then the five of ``Sums``."""
+
+    def between(self, start: int, end: int) -> Sums:
+        """What sounds from one border to another."""
+        row = self.sums[end] - self.sums[start]
+        return Sums(row[:12], row[12:24], row[24:36], *(int(value) for value in row[36:]))
 
 
 def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Evidence:
@@ -83,7 +75,8 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
     attacks: defaultdict[int, set[int]] = defaultdict(set)
     for tone in tones:
         attacks[tone.start].add(tone.midi % 12)
-    sums, borders, found = Sums(), [times[0]], [Sums()]
+    sums, borders = np.zeros(41), [times[0]]
+    found = [sums.copy()]
     active: list[Tone] = []
     coming = 0
     for start, end in pairwise(times):
@@ -95,36 +88,48 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
             active.append(tones[coming])
             coming += 1
         heard = [(tone, _share(tone, start, clock, weights)) for tone in active]
-        _add(sums, heard, 100 * (end - start) // clock.beat(start))
-    return Evidence((*borders, times[-1]), (*found, sums))
+        length = 100 * (end - start) // clock.beat(start)
+        stress = weights.stress[clock.level(clock.start_of_beat(start))]
+        _add(sums, heard, length * stress // 100, weights.highest)
+        if heard:
+            _add_times(sums, [tone for tone, _ in heard], length)
+    return Evidence((*borders, times[-1]), np.stack([*found, sums]))
 
 
 def _is_border(tick: int, attacked: int, clock: Clock) -> bool:
     return attacked > 1 or (attacked == 1 and clock.level(tick) <= PART_OF_BEAT)
 
 
-def _add(sums: Sums, heard: Sequence[tuple[Tone, Share]], length: int) -> None:
-    """Count what sounds for ``length`` percent of a beat."""
+def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, highest: int) -> None:
+    """Count what sounds for ``length`` percent of a beat, weighed by its stress."""
     support: dict[int, int] = {}
     foreign: dict[int, int] = {}
     lowest, lowest_share = None, 0
+    top = max((tone.midi for tone, _ in heard), default=0)
     for tone, share in heard:
         semitone = tone.midi % 12
         support[semitone] = max(support.get(semitone, 0), share.support)
-        foreign[semitone] = max(foreign.get(semitone, 0), share.foreign)
+        against = share.foreign * highest // 100 if tone.midi == top else share.foreign
+        foreign[semitone] = max(foreign.get(semitone, 0), against)
         if lowest is None or tone.midi < lowest:
             lowest, lowest_share = tone.midi, share.support
+    against_all = volume = 0
     for semitone, percent in support.items():
         speaks, against = length * percent // 100, length * foreign[semitone] // 100
-        sums.support[semitone] += speaks
-        sums.worth[semitone] += speaks + against
-        sums.volume += speaks
-        sums.foreign += against
+        sums[semitone] += speaks
+        sums[12 + semitone] += speaks + against
+        volume += speaks
+        against_all += against
     if lowest is not None:
-        sums.bass[lowest % 12] += length * lowest_share // 100
-        sums.length += length
-        sums.together += length if len(support) > 1 else 0
-        sums.founded += length if lowest <= HIGHEST_BASS else 0
+        sums[24 + lowest % 12] += length * lowest_share // 100
+        sums[36:38] += (against_all, volume)
+
+
+def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
+    """Count the time in which something sounds, several tones do, and a bass does."""
+    together = length if len({tone.midi % 12 for tone in tones}) > 1 else 0
+    founded = length if min(tone.midi for tone in tones) <= HIGHEST_BASS else 0
+    sums[38:] += (length, together, founded)
 
 
 def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:

@@ -17,9 +17,13 @@ common practice of harmony books:
 - pedal: repeated or held through chords to which it does not belong, a tone of the chord
   where it begins and where it ends.
 
-A sixth, seventh, ninth, eleventh or thirteenth that lasts (two beats, or one if it is
-neither reached nor left as an ornament is) and does not resolve while its chord sounds
-colours the chord: it is a chord tone with its own name.
+A sixth, seventh or ninth that lasts (two beats, or one if it is neither reached nor left
+as an ornament is) and does not resolve while its chord sounds colours the chord: it is a
+chord tone with its own name; so does an eleventh or thirteenth over a chord that has a
+seventh.  Over a plain triad a fourth is melody: an escape, a passing note or a suspension;
+so is what is begun on a weak place and left by step.
+
+A suspension is printed with its number, sus4, sus7, sus9: what the player is to hear.
 """
 
 from __future__ import annotations
@@ -30,9 +34,9 @@ from fractions import Fraction
 from typing import Final
 
 from drills.harmony.chord import Chord, Harmony, Heard, NoteFunction, Role
-from drills.harmony.kinds import tone_label, tone_words
+from drills.harmony.kinds import number_words, tone_label, tone_words
 from drills.harmony.melody import Linked, goes_on, is_step, linked, same, steps_in, steps_out
-from drills.harmony.stress import Stress
+from drills.harmony.stress import MIDDLE, Stress
 from drills.harmony.tones import belongs, function_tone, is_tone
 from drills.music.grid import GridBar
 from drills.music.pitch import Pitch
@@ -50,8 +54,12 @@ PRINTED: Final = {
 }
 """Label and words of every role but the chord tone's, which is named by its tone."""
 
-_COLOURS: Final = (6, 7, 9, 11, 13)
+_COLOURS: Final = (6, 7, 9)
 """The tones that may colour a chord without being named in it."""
+_HIGH_COLOURS: Final = (11, 13)
+"""The same over a chord with a seventh."""
+_SUSPENDED: Final = {11: 4, 13: 6}
+"""How a suspension is counted where it is not counted from the root as other tones are."""
 _HELD_BEATS: Final = 2
 """Beats from which on a foreign note is no ornament, unless it resolves."""
 
@@ -84,11 +92,11 @@ def functions_through(
     given, ends before the chord does).
     """
     heard = [one for one in harmonies if one.start < note.end and one.end > note.start]
-    own = [one.chord.root is not None and is_tone(one.chord, note.pitch) for one in heard]
+    own = [one.chord.is_told and is_tone(one.chord, note.pitch) for one in heard]
     found = []
     for index, (harmony, is_own) in enumerate(zip(heard, own, strict=True)):
         role = Role.CHORD_TONE
-        if harmony.chord.root is None:
+        if not harmony.chord.is_told:
             role = Role.NO_CHORD
         elif not is_own:
             role = _held_role(any(own[:index]), any(own[index + 1 :]))
@@ -117,7 +125,9 @@ def _leads_on(pitch: Pitch, after: Sequence[Pitch], chord: Chord) -> bool:
 
 
 def _colour_or_other(chord: Chord, pitch: Pitch) -> Role:
-    is_colour = pitch.alter.denominator == 1 and function_tone(chord, pitch).number in _COLOURS
+    has_seventh = any(tone.number == 7 for tone in chord.tones)
+    possible = (*_COLOURS, *(_HIGH_COLOURS if has_seventh else ()))
+    is_colour = pitch.alter.denominator == 1 and function_tone(chord, pitch).number in possible
     return Role.CHORD_TONE if is_colour else Role.OTHER
 
 
@@ -129,11 +139,11 @@ class _Chords:
         self._starts = [one.start for one in harmonies]
 
     def at(self, time: Fraction) -> Harmony | None:
-        """The harmony that sounds; None where there is none, or "no chord"."""
+        """The harmony that sounds; None where there is none, "no chord", or hardly one."""
         index = bisect_right(self._starts, time) - 1
         if index < 0 or time >= self._harmonies[index].end:
             return None
-        return None if self._harmonies[index].chord.root is None else self._harmonies[index]
+        return self._harmonies[index] if self._harmonies[index].chord.is_told else None
 
     def has(self, note: Linked, time: Fraction | None = None) -> bool:
         """Whether a note is a tone of the chord where it begins, or at a time."""
@@ -165,7 +175,10 @@ def _foreign_role(note: Linked, harmony: Harmony, chords: _Chords, stress: Stres
         return Role.ANTICIPATION
     role = _by_ways(note, harmony, chords, stress)
     beats = (min(note.heard.end, harmony.end) - note.start) / stress.beat_at(note.start)
-    resolves = steps_out(note) and note.after is not None and note.after.start < harmony.end
+    resolves = steps_out(note) and (
+        stress.level(note.start) > MIDDLE
+        or (note.after is not None and note.after.start < harmony.end)
+    )
     least = 1 if role in (Role.OTHER, Role.ESCAPE) else _HELD_BEATS
     if beats >= least and not resolves and role is not Role.NEIGHBOUR:
         colour = _colour_or_other(harmony.chord, note.pitch)
@@ -250,4 +263,8 @@ def _named(role: Role, chord: Chord, pitch: Pitch) -> NoteFunction:
     tone = function_tone(chord, pitch)
     if role is Role.CHORD_TONE:
         return NoteFunction(role, tone, tone_label(tone), tone_words(tone))
-    return NoteFunction(role, tone, *PRINTED[role])
+    label, words = PRINTED[role]
+    if role is Role.SUSPENSION and tone.number > 1:
+        number = _SUSPENDED.get(tone.number, tone.number)
+        return NoteFunction(role, tone, f"{label}{number}", f"suspended {number_words(number)}")
+    return NoteFunction(role, tone, label, words)

@@ -124,6 +124,11 @@ def tone_words(tone: ChordTone) -> str:
     return f"{_times(size, 'augmented' if tone.alter > 0 else 'diminished')}{name}"
 
 
+def number_words(number: int) -> str:
+    """ "fourth", "ninth": the number of a tone, without its size."""
+    return _NUMBERS[number - 1]
+
+
 _NUMBERS: Final = (
     *("root", "second", "third", "fourth", "fifth", "sixth", "seventh"),
     *("octave", "ninth", "tenth", "eleventh", "twelfth", "thirteenth"),

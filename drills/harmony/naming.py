@@ -21,6 +21,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from drills.harmony.chord import NO_CHORD, Chord, ChordTone, PitchClass, Source
@@ -29,6 +30,7 @@ from drills.harmony.segments import Segment
 from drills.harmony.sound import Tone
 from drills.harmony.suffixes import chord_named
 from drills.harmony.templates import TEMPLATES, Candidate
+from drills.harmony.weights import CALIBRATION
 
 _SIXTHS: Final = {"minor-seventh": "major-sixth", "half-diminished": "minor-sixth"}
 """What has the same tones, counted from the third of the first."""
@@ -40,6 +42,8 @@ _FALLS: Final = 5
 """Semitones up to the root to which a dominant's falls a fifth."""
 _LOWERED_FIFTH: Final = tuple(tone_of(label) for label in ("R", "3", "b5", "b7"))
 """The dominant that sounds as a French sixth does, on either of two roots."""
+_SUSPENDED_SEVENTH: Final = tuple(tone_of(label) for label in ("R", "4", "5", "b7"))
+"""A seventh whose third is suspended: a suspended fourth with a degree more."""
 _SIXTH_STAYS: Final = 200
 """Percent of a beat that a sixth lasts at least."""
 
@@ -83,10 +87,11 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
     root = spelling[form.root]
     own = {tone.semitone: tone for tone in (root.above(t.number, t.alter) for t in form.tones)}
     bass = None if basses[0] == form.root else own.get(basses[0], spelling[basses[0]])
-    certainty = _certainty(segment, form)
-    if not segment.sums.together and certainty <= _LEAST_OF_A_LINE:
+    speaks = _speaks(segment, form)
+    if not segment.sums.together and speaks <= _LEAST_OF_A_LINE:
         return SILENT
-    if form.tones == _LOWERED_FIFTH:
+    certainty = _calibrated(speaks)
+    if form.tones in (_LOWERED_FIFTH, _SUSPENDED_SEVENTH):
         return chord_named(
             root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty
         )
@@ -99,22 +104,38 @@ def _form(
 ) -> _Form:
     """The form of a chord that was read, as its spelling, its bass and its way on have it."""
     kind = best.kind
-    if kind in _SYMMETRIC:
-        return _best_spelled(
-            [_Form((best.root + step) % 12, kind, _tones(kind)) for step in TEMPLATES[kind]],
-            spelling,
-            basses[0],
-        )
-    if kind == "French":
-        return _best_spelled(_as_french(best.root), spelling, basses[0])
+    if kind in _SYMMETRIC or kind == "French":
+        forms = _as_french(best.root) if kind == "French" else _on_each_tone(best)
+        return _best_spelled(forms, spelling, basses[0])
+    if kind == "suspended-seventh":
+        return _Form(best.root, "suspended-fourth", _SUSPENDED_SEVENTH)
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
         return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
     if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):
         kind = "German" if segment.sums.support[best.fifth] else "Italian"
         return _Form(best.root, kind, KINDS[kind].tones)
     form = _Form(best.root, kind, _tones(kind))
-    clear = kind != "diminished" or _fitting(form, spelling) == len(form.tones)
-    return replace(form, clear=clear)
+    if kind == "diminished" and _fitting(form, spelling) < len(form.tones):
+        return _part_of_seventh(form, spelling)
+    return form
+
+
+def _part_of_seventh(form: _Form, spelling: Spelling) -> _Form:
+    """The diminished seventh that has three tones as they are spelled; else the triad, unclear.
+
+    F Ab B is B D F Ab without its third: the B leads up to C whatever is in the bass.
+    """
+    kind = "diminished-seventh"
+    roots = [root for step in TEMPLATES[kind] if (root := (form.root + step) % 12) in spelling]
+    sevenths = [_Form(root, kind, _tones(kind)) for root in roots]
+    fitting = [one for one in sevenths if _fitting(one, spelling) == len(form.tones)]
+    return fitting[0] if len(fitting) == 1 else replace(form, clear=False)
+
+
+def _on_each_tone(best: Candidate) -> Iterator[_Form]:
+    """The names of a chord whose every tone may be the root."""
+    for step in TEMPLATES[best.kind]:
+        yield _Form((best.root + step) % 12, best.kind, _tones(best.kind))
 
 
 def _as_french(root: int) -> Iterator[_Form]:
@@ -202,16 +223,26 @@ def _stays(segment: Segment, basses: Sequence[int], best: Candidate) -> bool:
     return segment.sums.length >= _SIXTH_STAYS and basses == [best.third]
 
 
-def _certainty(segment: Segment, form: _Form) -> Fraction:
-    """How far the notes speak for the reading: see from_notes."""
+def _calibrated(speaks: Fraction) -> Fraction:
+    """How often a reading is right for which the notes speak so far: hundredths."""
+    percent = 100 * speaks
+    for (low, at_low), (high, at_high) in pairwise(CALIBRATION):
+        if percent <= high:
+            between = at_low + (percent - low) * (at_high - at_low) / (high - low)
+            return Fraction(round(between), 100)
+    return Fraction(CALIBRATION[-1][1], 100)
+
+
+def _speaks(segment: Segment, form: _Form) -> Fraction:
+    """How far the notes speak for the reading, 0 to 1: see from_notes."""
     sums = segment.sums
     if not sums.length:
         return Fraction(0)
-    of_chord = [sums.support[(form.root + tone.semitones) % 12] for tone in form.tones]
-    explained = Fraction(sum(of_chord), sum(sums.support))
+    of_chord = [int(sums.support[(form.root + tone.semitones) % 12]) for tone in form.tones]
+    explained = Fraction(sum(of_chord), int(sums.support.sum()))
     complete = Fraction(sum(1 for support in of_chord if support), len(of_chord))
     ahead = min(Fraction(1), max(Fraction(0), Fraction(segment.ahead, sums.length)))
     together = (1 + Fraction(sums.together, sums.length)) / 2
     founded = (3 + Fraction(sums.founded, sums.length)) / 4
     value = explained * complete * ahead * together * founded
-    return Fraction(round(100 * (value if form.clear else value / 2)), 100)
+    return value if form.clear else value / 2

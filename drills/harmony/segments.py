@@ -10,14 +10,16 @@ Music Journal 26(2), 2002 (idea from memory); the scores here are our own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import dataclass
 from typing import Final
 
-from drills.harmony.evidence import Evidence, Sums
-from drills.harmony.reading import WORST, Reader
+import numpy as np
+from numpy.typing import NDArray
+
+from drills.harmony.evidence import Evidence, FloatArray, Sums
+from drills.harmony.reading import FINE, NONE, WORST, Reader
 from drills.harmony.sound import Clock
-from drills.harmony.templates import DOMINANTS, SUSPENDED, Candidate
+from drills.harmony.templates import CANDIDATES, DOMINANTS, SUSPENDED, Candidate
 from drills.harmony.weights import Weights
 
 _MOST_BORDERS: Final = 24
@@ -42,37 +44,79 @@ class Segment:
 
 def segments_of(evidence: Evidence, clock: Clock, weights: Weights) -> list[Segment]:
     """The best way to cut the music into chords."""
-    borders, sums = evidence.borders, evidence.sums
-    reader = Reader(weights)
-    total, back = [0], [0]
-    for end in range(1, len(borders)):
-        best_total, best_start = WORST, end - 1
-        for start in range(end - 1, max(-1, end - 1 - _MOST_BORDERS), -1):
-            stretch = sums[end].since(sums[start])
-            if start < end - 1 and stretch.length > 100 * _MOST_BEATS:
-                break
-            worth = total[start] + reader.read(stretch).score
-            worth -= weights.change[clock.level(borders[start])]
-            if worth > best_total:
-                best_total, best_start = worth, start
-        total.append(best_total)
-        back.append(best_start)
-    cuts = [len(borders) - 1]
-    while cuts[-1] > 0:
-        cuts.append(back[cuts[-1]])
-    return _joined(evidence, cuts[::-1], reader)
+    path = _Path(evidence, clock, weights)
+    return _joined(path, path.best())
 
 
-def _joined(evidence: Evidence, cuts: list[int], reader: Reader) -> list[Segment]:
+class _Path:
+    """The cheapest way through borders and chords, from left to right."""
+
+    def __init__(self, evidence: Evidence, clock: Clock, weights: Weights) -> None:
+        self.evidence = evidence
+        self.reader = Reader(weights)
+        self._change = [weights.change[clock.level(border)] * FINE for border in evidence.borders]
+        self._follows = _follows(weights)
+        self._length = evidence.sums[:, 38]
+        self._around = weights.around
+
+    def rows(self, starts: NDArray[np.int64], end: int) -> FloatArray:
+        """The scores of all chords for stretches that end at one border."""
+        sums = self.evidence.sums
+        first = np.searchsorted(self._length, self._length[starts] - self._around)
+        last = min(
+            int(np.searchsorted(self._length, self._length[end] + self._around)), len(sums) - 1
+        )
+        return self.reader.scores(sums[end] - sums[starts], sums[last, :12] - sums[first, :12])
+
+    def best(self) -> list[tuple[int, int, int]]:
+        """Start, end and chord of each stretch of the best way."""
+        count = len(self.evidence.borders)
+        total = np.full((count, NONE + 1), float(WORST))
+        entered = np.zeros((count, NONE + 1))
+        back = np.zeros((count, NONE + 1, 2), np.int64)
+        for end in range(1, count):
+            starts = np.arange(max(0, end - _MOST_BORDERS), end)
+            near = self._length[end] - self._length[starts] <= 100 * _MOST_BEATS
+            near[-1] = True
+            starts = starts[near]
+            worth = self.rows(starts, end) + entered[starts]
+            chosen = worth.argmax(axis=0)
+            total[end] = worth[chosen, np.arange(NONE + 1)]
+            back[end, :, 0] = starts[chosen]
+            if end < count - 1:
+                before = total[end][:, None] + self._follows
+                entered[end] = before.max(axis=0) - self._change[end]
+                back[end, :, 1] = before.argmax(axis=0)
+        found = []
+        end, chord = count - 1, int(total[-1].argmax())
+        while end > 0:
+            start = int(back[end, chord, 0])
+            found.append((start, end, chord))
+            end, chord = start, int(back[start, chord, 1])
+        return found[::-1]
+
+
+def _follows(weights: Weights) -> FloatArray:
+    """What each chord gains after each other, by the way from root to root."""
+    roots = np.array([one.root for one in CANDIDATES])
+    gains = np.array(weights.falls)[(roots[None, :] - roots[:, None]) % 12] * FINE
+    same = np.array([one.kind for one in CANDIDATES])
+    free = np.isin(same, ("diminished-seventh", "augmented", "French"))
+    gains[free, :] = 0
+    gains[:, free] = 0
+    return np.pad(gains, ((0, 1), (0, 1)))
+
+
+def _joined(path: _Path, cuts: list[tuple[int, int, int]]) -> list[Segment]:
     """The stretches between cuts, joined where two are one chord."""
     found: list[Segment] = []
     starts: list[int] = []
-    for start, end in pairwise(cuts):
-        new = _segment(evidence, start, end, reader)
+    for start, end, chord in cuts:
+        new = _segment(path, start, end, None if chord == NONE else CANDIDATES[chord])
         if found and found[-1].best is None is new.best:
-            found[-1] = replace(found[-1], end=new.end, sums=_between(evidence, starts[-1], end))
-        elif found and (joint := _joint(found[-1], new, reader)):
-            found[-1] = _segment(evidence, starts[-1], end, reader, joint)
+            found[-1] = _segment(path, starts[-1], end, None)
+        elif found and (joint := _joint(found[-1], new, path.reader)):
+            found[-1] = _segment(path, starts[-1], end, joint)
         else:
             found.append(new)
             starts.append(start)
@@ -115,29 +159,27 @@ def _resolves(first: Segment, two: Candidate) -> bool:
 
 def _is_part_of(whole: Candidate, sums: Sums, part: Candidate, reader: Reader) -> bool:
     """Whether ``part`` is read only because tones of ``whole`` are silent for a while."""
-    sounding = reader.sounding(sums)
-    if sounding & ~_bits(whole):
+    sounding = set(reader.tones(sums))
+    if sounding - set(whole.classes):
         return False
     upper = part.kind == "diminished" and whole.kind.startswith("dominant")
-    return upper or bool(_bits(part) & ~sounding)
+    return upper or bool(set(part.classes) - sounding)
 
 
-def _bits(one: Candidate) -> int:
-    return sum(1 << semitone for semitone in one.classes)
-
-
-def _segment(
-    evidence: Evidence, start: int, end: int, reader: Reader, best: Candidate | None = None
-) -> Segment:
-    """The stretch between two borders, as its best chord or as one that is given."""
-    sums = _between(evidence, start, end)
-    best = best or reader.read(sums).best
+def _segment(path: _Path, start: int, end: int, best: Candidate | None) -> Segment:
+    """The stretch between two borders, as one chord."""
+    borders = path.evidence.borders
+    sums = path.evidence.between(start, end)
     ahead = 0
     if best is not None:
-        second = reader.read(sums, against=frozenset(best.classes))
-        ahead = reader.score(best, sums) - second.score
-    return Segment(evidence.borders[start], evidence.borders[end], sums, best, ahead)
+        scores = path.rows(np.array([start]), end)[0]
+        others = max(scores[NONE], *(scores[one] for one in _AGAINST[best.rank]))
+        ahead = int(scores[best.rank] - others) // FINE
+    return Segment(borders[start], borders[end], sums, best, ahead)
 
 
-def _between(evidence: Evidence, start: int, end: int) -> Sums:
-    return evidence.sums[end].since(evidence.sums[start])
+_AGAINST: Final = tuple(
+    tuple(other.rank for other in CANDIDATES if not set(one.classes) <= set(other.classes))
+    for one in CANDIDATES
+)
+"""For each chord those that lack one of its tones, and so contradict it."""

@@ -62,6 +62,10 @@ class Clock:
             self._beats[tick] = self.tick(self._stress.beat_at(self.time(tick)))
         return self._beats[tick]
 
+    def start_of_beat(self, tick: int) -> int:
+        """Where the beat begins in which a tick lies."""
+        return self.end_of_beat(tick) - self.beat(tick)
+
     def end_of_beat(self, tick: int) -> int:
         """Where the beat ends in which a tick lies."""
         bar = self._stress.bar_at(self.time(tick))

@@ -6,12 +6,12 @@ sound; a perfect fifth may be left out.  Kinds are named as in MusicXML 4.0; whi
 kinds are tried is our choice: those that differ in sound.  Of elevenths and thirteenths only
 the dominant with its thirteenth is among them, as it is mostly voiced: without
 ninth and eleventh.  "French" stands for the dominant with a lowered fifth as well,
-which has the same sounds on either of two roots; the spelling tells (naming.py).
+which has the same sounds on either of two roots; the spelling tells (naming.py); so does
+"suspended-seventh" for the seventh with its third suspended, a suspended fourth by kind.
 """
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Final, NamedTuple
 
 TEMPLATES: Final = {
@@ -27,6 +27,7 @@ TEMPLATES: Final = {
     "major-minor": (0, 3, 7, 11),
     "augmented-seventh": (0, 4, 8, 10),
     "suspended-fourth": (0, 5, 7),
+    "suspended-seventh": (0, 5, 7, 10),
     "suspended-second": (0, 2, 7),
     "power": (0, 7),
     "major-sixth": (0, 4, 7, 9),
@@ -39,7 +40,7 @@ TEMPLATES: Final = {
 }
 """Semitones above the root, in the order in which equal readings are preferred."""
 
-SUSPENDED: Final = ("suspended-fourth", "suspended-second")
+SUSPENDED: Final = ("suspended-fourth", "suspended-second", "suspended-seventh")
 
 ADDED: Final = {
     **dict.fromkeys(("dominant", "minor-seventh", "major-seventh", "major-minor"), "seventh"),
@@ -50,10 +51,11 @@ ADDED: Final = {
     **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
     "dominant-13th": "ninth",
     **dict.fromkeys(SUSPENDED, "suspension"),
+    "suspended-seventh": "ninth",
 }
 """What a kind has that a triad has not."""
 
-_TOGETHER: Final = ("ninth", "suspension")
+TOGETHER: Final = ("ninth", "suspension")
 """What only tones that sound together make: a line that goes by step has them everywhere."""
 
 _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
@@ -71,7 +73,7 @@ class Candidate(NamedTuple):
     classes: tuple[int, ...]
     """Its tones, 0 to 11, the root first, then third and fifth."""
     third: int
-    """What stands a third (a second, a fourth) above the root; the root of a bare fifth."""
+    """The third; the root itself where there is none."""
     fifth: int
     """The fifth, perfect or not."""
     needed: int
@@ -88,6 +90,8 @@ def _candidates() -> tuple[Candidate, ...]:
                     needed |= 1 << (root + tone) % 12
             classes = tuple((root + tone) % 12 for tone in tones)
             third, fifth = (root, classes[1]) if kind == "power" else classes[1:3]
+            if kind in SUSPENDED:
+                third = root
             found.append(Candidate(len(found), kind, root, classes, third, fifth, needed))
     return tuple(found)
 
@@ -95,13 +99,3 @@ def _candidates() -> tuple[Candidate, ...]:
 CANDIDATES: Final = _candidates()
 DOMINANTS: Final = tuple(one for one in CANDIDATES if one.kind == "dominant")
 """The dominant sevenths, by root."""
-
-
-@lru_cache(maxsize=8192)
-def candidates(sounding: int, *, together: bool = True) -> tuple[Candidate, ...]:
-    """All that could be made of the tones whose bits are set (bit 0 is C).
-
-    Tones that do not sound ``together`` make no ninth and no suspended chord.
-    """
-    possible = (one for one in CANDIDATES if together or ADDED.get(one.kind) not in _TOGETHER)
-    return tuple(one for one in possible if one.needed & sounding == one.needed)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from drills.music.lines import bar_starts
 from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
@@ -29,19 +30,26 @@ def with_tempo(
     With ``everywhere`` the whole part is looked through after the spans.  The answer
     holds where the score has the same words; ``ask`` is called at most once.
     """
+    starts = bar_starts(part)
+    places = [starts[span.first.bar] + span.first.start.quarters for span in spans]
     tempos = [performing_tempo(part, span, choices) for span in spans]
     if everywhere:
-        tempos += tempo_map(part, choices.asked_tempo).tempos
-    unknown = next((tempo for tempo in tempos if tempo.assumed_from is not None), None)
-    answer = None if unknown is None else ask(unknown)
-    if unknown is None or answer is None or answer.assumed_from is not None:
+        whole = tempo_map(part, choices.asked_tempo)
+        places, tempos = [*places, *whole.starts], [*tempos, *whole.tempos]
+    unknown = (
+        both for both in zip(places, tempos, strict=True) if both[1].assumed_from is not None
+    )
+    place, assumed = next(unknown, (None, None))
+    answer = None if assumed is None else ask(assumed)
+    if assumed is None or answer is None or answer.assumed_from is not None:
         return choices
     return replace(
         choices,
         tempo=answer.number,
         tempo_beat=NoteValue.of(answer.beat),
         tempo_source=answer.source,
-        tempo_only_for=unknown.assumed_from,
+        tempo_only_for=assumed.assumed_from,
+        tempo_place=place,
     )
 
 

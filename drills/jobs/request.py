@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 
 from drills.effort.settings import USUAL, Judgement
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.jobs.sheet_files import Style
 from drills.output.files import (
     ENDINGS,
@@ -43,6 +44,8 @@ class Settings:
     """Every sheet tells what each note is in the chord, and drills the chords."""
     said: tuple[tuple[str, str], ...] = ()
     """Places of the part with the chords that it writes there, whatever the score says."""
+    tuned: Tuned = FROM_ROOT
+    """How chords are tuned."""
 
     @property
     def chosen(self) -> tuple[str, ...]:

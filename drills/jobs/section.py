@@ -35,9 +35,11 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
+from drills.places.aligning import align, find_stretch
 from drills.reading.source import ScoreSource, Typed, paths_of
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
+from drills.section.said import check_said, reach
 from drills.sheet.making import Sheet
 
 LEADER: Final = "Section"
@@ -54,6 +56,8 @@ class SectionWanted:
     """Names or numbers of the chosen parts; all that have pitches unless given."""
     said: tuple[tuple[str, str], ...] = ()
     """Places and the chords that the player says for them, in concert pitch."""
+    counts: tuple[tuple[str, int], ...] = ()
+    """How many players a staff has, by its name, where the score does not say."""
     cells: int = CELLS
     """The most cells that all play together."""
 
@@ -67,6 +71,8 @@ class SectionOutputs:
     formats: tuple[str, ...] = ("pdf",)
     """Keys of files.ENDINGS; empty for none."""
     force: bool = False
+    leader_only: bool = False
+    """No files for the players."""
     style: Style = field(default_factory=Style)
 
 
@@ -78,7 +84,7 @@ class SectionWritten:
     """One for each place."""
     folder: Path
     paths: tuple[Path, ...] = ()
-    """The leader's files first, then each player's."""
+    """The leader's files first, then those of each player who has something to drill."""
     pages: tuple[int, ...] = ()
     """Of each file; 0 where it is not printed."""
     remarks: tuple[str, ...] = ()
@@ -117,7 +123,8 @@ def write_section(
     score = gathered(scores, settings.limits)
     wanted = replace(wanted, places=tuple(_places(score, wanted.places)))
     reading = perf_counter() - began
-    read = section_parts(score, wanted.places, wanted.parts, settings)
+    read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)
+    _check_said(read, wanted)
     credits = read.parts[0].credits
     folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]
@@ -131,7 +138,7 @@ def write_section(
     with ExitStack() as stack:
         if outputs.formats:
             stack.enter_context(new_folder(folder))
-        for one in files:
+        for one in files[:1] if outputs.leader_only else files:
             for kind in outputs.formats:
                 check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force, inputs)
         maker = _Maker(read, players, wanted, settings, files, tell)
@@ -150,6 +157,16 @@ def write_section(
         (*score.remarks, *read.remarks, *_about_tempos(score, sections), *remarks),
         reading,
     )
+
+
+def _check_said(read: SectionParts, wanted: SectionWanted) -> None:
+    """Raises PlaceError where a chord is said for a place in none of the spots."""
+    if not wanted.said:
+        return
+    aligned = align(read.heard or read.parts)
+    found = [find_stretch(aligned, place, read.chosen) for place in wanted.places]
+    spots = [reach(aligned, one.low, one.high, one.span.words) for one in found]
+    check_said(aligned, spots, wanted.said, range(len(aligned.parts)))
 
 
 def _places(score: Gathered, places: Sequence[str]) -> Sequence[str]:
@@ -192,11 +209,15 @@ class _Maker:
             Engraver(printed, style.engraving, style.ahead) as engraver,
         ):
             portions = Portions(engraver if printed else None, style.page, self.files[0].mark)
-            made = [self._section(place, portions) for place in self.wanted.places]
+            made = [
+                self._section(place, portions, leader_only=outputs.leader_only)
+                for place in self.wanted.places
+            ]
             portions.finish()
             sections = tuple(section for section, _ in made)
             files = self._with_leaves([leaf for _, leaf in made])
-            self.tell(f"engraving the section and {len(self.players)} players")
+            told = [f"{len(files) - 1} players"] if len(files) > 1 else []
+            self.tell(f"engraving {' and '.join(['the section', *told])}")
             engraved = engraver.finish() if printed else None
         done = [] if engraved is None else assembled(files, portions.sizes, engraved, printed)
         if "ly" in outputs.formats:
@@ -207,7 +228,9 @@ class _Maker:
             () if engraved is None else engraved.remarks,
         )
 
-    def _section(self, place: str, portions: Portions | None) -> tuple[Section, int]:
+    def _section(
+        self, place: str, portions: Portions | None, *, leader_only: bool = False
+    ) -> tuple[Section, int]:
         """One place; each leaf is handed on as soon as it is made."""
         waiting = iter(self.players)
 
@@ -215,7 +238,7 @@ class _Maker:
             player = next(waiting)
             self.tell(f"writing out the drills of {player.part.name}")
             player.pages.append(page)
-            if portions is not None:
+            if portions is not None and page.player.sheet is not None and not leader_only:
                 player.leaves.append(portions.add(page))
 
         section = make_section(
@@ -226,27 +249,27 @@ class _Maker:
             said=self.wanted.said,
             heard=self.read.heard,
             by=self.read.by,
+            how=self.settings.tuned,
             cells=self.wanted.cells,
             ready=ready,
         )
         return section, portions.add(section) if portions is not None else 0
 
     def _with_leaves(self, sections: Sequence[int]) -> list[FileWanted]:
-        """The files with their leaves: the leader's are the sections, each player's both."""
+        """The files with their leaves: the leader's are the sections, each player's their own.
+
+        Who has nothing to drill has no file.
+        """
         leader, *own = self.files
-        return [
-            leader.of(sections),
-            *(
-                one.of(
-                    [leaf for pair in zip(player.leaves, sections, strict=True) for leaf in pair]
-                )
-                for one, player in zip(own, self.players, strict=True)
-            ),
-        ]
+        pairs = zip(own, self.players, strict=True)
+        return [leader.of(sections), *(one.of(player.leaves) for one, player in pairs
+                                       if player.leaves)]  # fmt: skip
 
     def _played(self, outputs: SectionOutputs) -> list[Assembled]:
         """Each player's drills in the formats that are not printed."""
         kinds = [kind for kind in outputs.formats if kind in ("musicxml", "midi")]
+        if outputs.leader_only:
+            return []
         found = []
         for one, player in zip(self.files[1:], self.players, strict=True):
             if kinds and player.sheets:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from drills.errors import UsageError
@@ -13,6 +13,7 @@ from drills.music.score import Note, Part
 from drills.places.aligning import align, find_everywhere
 from drills.reading.partlist import choose
 from drills.rewriting.asked import How, Rewriting
+from drills.rewriting.players import Shared, players_of
 from drills.rewriting.rewrite import rewritten
 
 
@@ -32,20 +33,47 @@ class SectionParts:
 
 
 def section_parts(
-    score: Gathered, places: Sequence[str], names: Sequence[str], settings: Settings
+    score: Gathered,
+    places: Sequence[str],
+    names: Sequence[str],
+    settings: Settings,
+    counts: Sequence[tuple[str, int]] = (),
 ) -> SectionParts:
     """All parts of the score; those that are named (or have pitches) are the section.
 
+    A staff for several players is a part for each of them; ``counts`` says how many a
+    staff has, by its name, where it does not say so itself.
     They are rewritten where ``settings`` say so, in the range at ``places``.  Raises
     ReadError, UsageError, PlaceError.
     """
-    parts = score.parts
-    chosen, remarks = _chosen(score, parts, names)
+    on_staves, left_out = _chosen(score, score.parts, names)
+    parts, chosen, shared = _split(score.parts, on_staves, dict(counts))
+    remarks = (*left_out, *shared)
     if settings.rewriting is None:
         return SectionParts(parts, chosen, remarks)
     by = _moved_by([parts[index] for index in chosen], settings.rewriting)
     new = _rewritten(parts, chosen, places, settings.rewriting)
     return SectionParts(new, chosen, remarks, parts, by)
+
+
+def _split(
+    staves: Sequence[Part], chosen: Sequence[int], counts: Mapping[str, int]
+) -> tuple[tuple[Part, ...], tuple[int, ...], tuple[str, ...]]:
+    """The staves with the section's made into players; which they are, and what is told."""
+    unknown = set(counts) - {staves[index].name for index in chosen}
+    if unknown:
+        known = ", ".join(staves[index].name for index in chosen)
+        raise UsageError(f"--players: no staff is called {sorted(unknown)[0]!r}; there are {known}")
+    parts: list[Part] = []
+    players: list[int] = []
+    told: list[str] = []
+    for index, staff in enumerate(staves):
+        shared = players_of(staff, counts) if index in chosen else Shared((staff,))
+        if index in chosen:
+            players += range(len(parts), len(parts) + len(shared.players))
+        parts += shared.players
+        told += shared.remarks
+    return tuple(parts), tuple(players), tuple(told)
 
 
 def _moved_by(parts: Sequence[Part], rewriting: Rewriting) -> Transposition:

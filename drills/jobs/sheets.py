@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
@@ -71,6 +72,8 @@ def build_sheets(
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
         raise _nothing_to_drill(score, music, settings)
+    if chords is not None:
+        chords.check([sheet.spot.span for sheet in sheets])
     asked = [sheet.spot.span.asked for sheet in sheets]
     name = sheets[0].part
     return SheetSet(
@@ -99,7 +102,7 @@ def music_of(
 
     index = choose(score.entries, choice, score.where).number - 1
     parts = read_all(score)
-    return parts[index], chords_behind(parts, index, settings.said)
+    return parts[index], chords_behind(parts, index, settings.said, settings.tuned)
 
 
 def sheets_for(
@@ -138,6 +141,8 @@ def _proposed(
 ) -> tuple[Sheet, ...]:
     """Sheets for the hearts of the hardest passages that share no note with what is marked."""
     choices = settings.choices
+    if choices.tempo_place is None:  # as drills spots asks, so that both say the same
+        choices = replace(choices, tempo_place=Fraction(0))
     part = rewritten(part, settings.rewriting)
     from drills.effort.reasons import why  # noqa: PLC0415 - only for the hardest spots
     from drills.jobs.spots import Judging, rank  # noqa: PLC0415 - only for the hardest spots

@@ -42,7 +42,6 @@ from drills.output.files import (
     write_files,
 )
 from drills.places.aligning import Aligned, align
-from drills.places.tempos import tempo_map
 from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
@@ -52,7 +51,7 @@ from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.making import Choices, make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
@@ -102,6 +101,7 @@ def build_practice(
     score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
     tell(f"laying out the practice of {music.name or score}")
     sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    choices = _shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
     name = sheets[0].part
@@ -242,18 +242,19 @@ def _source(
 ) -> Source:
     part, span = score.parts[score.own], one.span
     needed = _needs_chords(choices)
-    harmonies = SheetChords(score.line, score.own).common(span) if needed else ()
+    chords = SheetChords(score.line, score.own, how=settings.tuned)
+    harmonies = chords.common(span) if needed else ()
     with about(one.where):
         played = rewritten(part, settings.rewriting, [span])
         _check_together(part, played, settings, choices)
-        chords = Material.CHORDS in choices.material and bool(harmonies)
-        known = harmonies_in(score.line, score.own, harmonies) if chords else None
+        drilling = Material.CHORDS in choices.material and bool(harmonies)
+        known = harmonies_in(score.line, score.own, harmonies) if drilling else None
         sheet = make_sheet(played, span, drilled, one.note, known)
     others = tuple(index for index in range(len(score.parts)) if index != score.own)
     return Source(
         sheet,
         played,
-        tempo_map(played, drilled.asked_tempo),
+        tempos_for(played, span, drilled),
         score.sounding_with(played),
         others if _SECTION in choices.voices else (),
         harmonies,
@@ -290,8 +291,26 @@ def _tracks(
         yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
 
 
+def _shared(choices: PracticeChoices, sources: Sequence[Source], *, each: bool) -> PracticeChoices:
+    """The choices with a total length divided among all files that are written."""
+    total = choices.climb.total
+    if total is None:
+        return choices
+    files = len(sources)
+    if each:
+        headings = [one for source in sources for one in headings_of(source.sheet)]
+        files = sum(heading.material in choices.material for heading in headings)
+    share = total / max(files, 1)
+    return replace(choices, climb=replace(choices.climb, total=share))
+
+
 def _sounding(source: Source, choices: PracticeChoices) -> Practice:
     """The practice; UsageError where all of it would be silence."""
+    if choices.only_counts:
+        raise UsageError(
+            "with --click none alone only the count-in would sound; add drums with --groove or "
+            "the music with --with, or choose a click"
+        )
     practice = make_practice(source, choices)
     if next(practice.events(), None) is None:
         raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")

@@ -9,7 +9,8 @@ Apart from build.py, which prints: a ranking needs no engraver.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from pathlib import Path
 
 from drills.effort.demand import VoiceDemand, demand_of
@@ -18,6 +19,7 @@ from drills.effort.settings import Judgement
 from drills.effort.suggest import HardSpot, hard_spots
 from drills.errors import UsageError
 from drills.instruments.judged import EffortInstrument
+from drills.music.lines import bar_starts
 from drills.music.pitch import Pitch
 from drills.music.score import Part
 from drills.output.files import OutputFile, check_place, made_from
@@ -27,6 +29,7 @@ from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
+from drills.sheet.metre_changes import metre_remarks
 
 PLOTS = (".svg", ".png")
 TOP = 10
@@ -86,6 +89,8 @@ def rank(
         tempo=how.tempo,
         judgement=how.judgement,
     )
+    told = metre_remarks(part, how.tempo, Fraction(0), max(bar_starts(part), default=Fraction(0)))
+    judged = replace(judged, remarks=(*judged.remarks, *told))
     return Ranking(judged, hard_spots(judged, top, marked))
 
 

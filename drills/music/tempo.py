@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from drills.music.time import Length
+from drills.music.time import NOTE_KINDS, Length, NoteValue
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,3 +66,32 @@ def tempo_in_words(text: str) -> Fraction:
     """The tempo assumed for words such as "Allegro ma non troppo"."""
     words = text.lower()
     return next((Fraction(n) for word, n in TEMPO_WORDS.items() if word in words), ASSUMED)
+
+
+def has_tempo_word(text: str) -> bool:
+    """True for words that name a tempo of the table."""
+    return any(word in text.lower() for word in TEMPO_WORDS)
+
+
+_RELATION: Final = re.compile(
+    rf"(?P<old>(?:dotted ){{0,2}}(?:{'|'.join(NOTE_KINDS)})) = "
+    rf"(?P<new>(?:dotted ){{0,2}}(?:{'|'.join(NOTE_KINDS)}))(?!\S)"
+)
+_SAME_BEAT: Final = re.compile(r"(?:istesso|lo stesso|medesimo) (?:tempo|movimento)", re.I)
+"""Words that keep the beat through a change of metre (common practice)."""
+
+
+def relation_in_words(text: str) -> tuple[Length, Length] | None:
+    """The old value and the new one of "quarter = dotted quarter": the new lasts as the old did."""
+    found = _RELATION.search(text)
+    return None if found is None else (_value(found["old"]), _value(found["new"]))
+
+
+def _value(words: str) -> Length:
+    *dots, kind = words.split()
+    return NoteValue(kind, len(dots)).length
+
+
+def same_beat(text: str) -> bool:
+    """True for "L'istesso tempo": the beat stays, whatever note it is."""
+    return _SAME_BEAT.search(text) is not None

@@ -2,15 +2,20 @@
 
     title = "Spring concert"
     first-rehearsal = 2027-03-01
+    minutes = 60                         # a day; what else there is of days: book_days.py
 
     [[part]]
     file = "march.musicxml"
     part = "Clarinet 2"
     tempo = 120
+    weight = 2                           # counts twice in the plan
 
     [[part.spot]]
     at = "E:3-E:4@1"
     note = "left little finger on C sharp"
+    goal = 112                           # the performing tempo unless given
+    state = "ready"                      # or "left"
+    id = "k3f"                           # written by the program, so that "at" may change
 
 Written by hand or by the program, read here into frozen types.  A file's path
 counts from the folder of the book, so that a project can be moved as a whole.
@@ -23,29 +28,37 @@ Format: TOML 1.0.0 (https://toml.io/en/v1.0.0).
 from __future__ import annotations
 
 import datetime
+import re
 import shlex
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from fractions import Fraction
 from pathlib import Path
-from typing import Any, Final, NoReturn
+from typing import Any, Final
 
 from drills.errors import BookError, UsageError
 from drills.places.finding import split_places
+from drills.project.book_days import DAY_KEYS, BookDays, read_days
+from drills.project.passages import State
+from drills.project.table import Table
 from drills.reading.bounded import first_bytes
 from drills.reading.tomltext import parsed
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 
-SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
-"""What files of music are called."""
+SCORE_ENDINGS: Final = (
+    *(".musicxml", ".mxl", ".xml"),
+    *(".mei", ".krn", ".abc", ".mid", ".midi", ".bars"),
+)
+"""What files of music are called, MusicXML first; bars typed by hand last."""
 LARGEST_BOOK: Final = 1_000_000
 """Bytes; a book of thousands of spots is far smaller."""
 
-BOOK_KEYS: Final = ("title", "first-rehearsal", "part")
-PART_KEYS: Final = ("file", "part", "tempo", "for", "for-pitch", "spot")
-SPOT_KEYS: Final = ("at", "note")
+BOOK_KEYS: Final = ("title", *DAY_KEYS, "part")
+PART_KEYS: Final = ("file", "part", "tempo", "for", "for-pitch", "weight", "spot")
+SPOT_KEYS: Final = ("at", "note", "id", "goal", "state")
+MOST_WEIGHT: Final = 100
+_ID: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,31}")
 
 _EXAMPLE: Final = 'write, for example, [[part]] and under it file = "march.musicxml"'
 
@@ -60,6 +73,12 @@ class BookSpot:
     """The player's own words."""
     where: str = field(default="", compare=False)
     """The entry, for messages: 'spring.toml, part 2, spot 3, at = "99"'."""
+    id: str = ""
+    """Its own short name, by which the log knows it wherever it moves; empty for none yet."""
+    goal: Fraction | None = None
+    """The tempo to reach, in beats a minute as the part's tempo; the performing tempo if None."""
+    state: State = State.OPEN
+    """What the player says of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +98,8 @@ class BookPart:
     """The entry, for messages: "spring.toml, part 2"."""
     rewriting: Rewriting | None = None
     """For whose instrument it is rewritten; None for the part's own."""
+    weight: Fraction = Fraction(1)
+    """How much it counts in the plan beside the other parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +110,13 @@ class Book:
     title: str
     """Empty where the book has none."""
     parts: tuple[BookPart, ...]
-    first_rehearsal: datetime.date | None = None
+    days: BookDays = field(default_factory=BookDays)
+    """When there is time."""
+
+    @property
+    def first_rehearsal(self) -> datetime.date | None:
+        """The day by which it should go."""
+        return self.days.first_rehearsal
 
 
 def read_book(path: Path) -> Book:
@@ -113,15 +140,17 @@ def read_content(path: Path) -> bytes:
 
 def parse_book(content: bytes, path: Path) -> Book:
     """Read the content of a book file that stands, or will stand, at ``path``."""
-    table = _Table(str(path), _toml(content, path), BOOK_KEYS)
+    table = Table(str(path), _toml(content, path), BOOK_KEYS)
     entries = table.tables("part", PART_KEYS)
     if not entries:
         raise BookError(f"{path}: no part is named; {_EXAMPLE}")
+    parts = tuple(_part(entry, path.parent) for entry in entries)
+    _check_ids(parts)
     return Book(
         path=path,
         title=table.text("title") or "",
-        parts=tuple(_part(entry, path.parent) for entry in entries),
-        first_rehearsal=table.date("first-rehearsal"),
+        parts=parts,
+        days=read_days(table),
     )
 
 
@@ -159,7 +188,7 @@ def _plain(message: str) -> str:
     return f"{where}: {text[:1].lower()}{text[1:]}" if text else message
 
 
-def _part(table: _Table, folder: Path) -> BookPart:
+def _part(table: Table, folder: Path) -> BookPart:
     file = table.needed("file", 'file = "march.musicxml"')
     return BookPart(
         file=file,
@@ -169,10 +198,11 @@ def _part(table: _Table, folder: Path) -> BookPart:
         spots=tuple(_spot(spot) for spot in table.tables("spot", SPOT_KEYS)),
         where=table.where,
         rewriting=_rewriting(table),
+        weight=table.number("weight", MOST_WEIGHT) or Fraction(1),
     )
 
 
-def _rewriting(table: _Table) -> Rewriting | None:
+def _rewriting(table: Table) -> Rewriting | None:
     """What ``for`` and ``for-pitch`` ask for."""
     name, pitch = table.text("for"), table.text("for-pitch")
     if not name:
@@ -188,76 +218,42 @@ def _rewriting(table: _Table) -> Rewriting | None:
         raise BookError(f"{table.where}: for = {error}") from error
 
 
-def _spot(table: _Table) -> BookSpot:
+def _spot(table: Table) -> BookSpot:
     at = table.needed("at", 'at = "E:3-E:4@1"')
     if not split_places(at):
         raise BookError(f'{table.where}: at = "{at}" names no place; write at = "E:3-E:4@1"')
-    return BookSpot(at, table.text("note") or "", f'{table.where}, at = "{at}"')
+    return BookSpot(
+        at,
+        table.text("note") or "",
+        f'{table.where}, at = "{at}"',
+        _own_id(table),
+        table.tempo("goal"),
+        _state(table),
+    )
 
 
-class _Table:
-    """One table of the file: its values by key and kind, and where it stands, for messages."""
+def _own_id(table: Table) -> str:
+    name = table.text("id") or ""
+    if name and not _ID.fullmatch(name):
+        table.refuse("id", f'= "{name}" is no short name', "write a few small letters and figures")
+    return name
 
-    def __init__(self, where: str, values: Mapping[str, Any], known: tuple[str, ...]) -> None:
-        self.where = where
-        self._values = values
-        for key in values:
-            if key not in known:
-                near = get_close_matches(key, known, 1, 0.5)
-                hint = f"did you mean {near[0]}?" if near else f"known here: {', '.join(known)}"
-                raise BookError(f"{where}: there is no key {key!r}; {hint}")
 
-    def text(self, key: str) -> str | None:
-        """A text without line breaks around it, or None where the key is missing."""
-        value = self._values.get(key)
-        if value is not None and not isinstance(value, str):
-            self._refuse(key, "is not a text", f'put it in quotes: {key} = "{value}"')
-        return value.strip() if value is not None else None
+def _state(table: Table) -> State:
+    state = table.text("state") or State.OPEN
+    if state not in set(State):
+        known = ", ".join(f'"{one.value}"' for one in State)
+        table.refuse("state", f'= "{state}" is not known', f"write one of {known}")
+    return State(state)
 
-    def needed(self, key: str, example: str) -> str:
-        """A text that must be there and not be empty."""
-        value = self.text(key)
-        if not value:
-            raise BookError(f"{self.where}: {key} is missing; write, for example, {example}")
-        return value
 
-    def name(self, key: str) -> str | None:
-        """A name or a whole number, as text."""
-        value = self._values.get(key)
-        if isinstance(value, int) and not isinstance(value, bool):
-            return str(value)
-        return self.text(key) or None
-
-    def tempo(self, key: str) -> Fraction | None:
-        """A number of beats a minute."""
-        value = self._values.get(key)
-        if value is None:
-            return None
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            self._refuse(key, "is not a number", f"write beats a minute: {key} = 120")
-        if not 0 < value <= 1000:
-            self._refuse(key, f"of {value} is not a tempo", f"write beats a minute: {key} = 120")
-        return Fraction(str(value))
-
-    def date(self, key: str) -> datetime.date | None:
-        """A date; of a date with a time, the day."""
-        value = self._values.get(key)
-        if isinstance(value, datetime.datetime):
-            return value.date()
-        if value is not None and not isinstance(value, datetime.date):
-            self._refuse(key, "is not a date", f"write it without quotes: {key} = 2027-03-01")
-        return value
-
-    def tables(self, key: str, known: tuple[str, ...]) -> tuple[_Table, ...]:
-        """The tables of a list of tables, each with its own place in messages."""
-        value = self._values.get(key, [])
-        if not isinstance(value, list) or not all(isinstance(entry, dict) for entry in value):
-            heading = "[[part.spot]]" if key == "spot" else f"[[{key}]]"
-            self._refuse(key, "is not a list of entries", f"begin each with the line {heading}")
-        return tuple(
-            _Table(f"{self.where}, {key} {number}", entry, known)
-            for number, entry in enumerate(value, 1)
-        )
-
-    def _refuse(self, key: str, problem: str, advice: str) -> NoReturn:
-        raise BookError(f"{self.where}: {key} {problem}; {advice}")
+def _check_ids(parts: Sequence[BookPart]) -> None:
+    """The log knows a spot by its id, so no two may share one."""
+    seen: dict[str, str] = {}
+    for spot in (spot for part in parts for spot in part.spots if spot.id):
+        if spot.id in seen:
+            raise BookError(
+                f'{spot.where}: id = "{spot.id}" is that of another spot too ({seen[spot.id]}); '
+                "take the line away from one of them"
+            )
+        seen[spot.id] = spot.where

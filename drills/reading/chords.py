@@ -12,6 +12,7 @@ from drills.music.pitch import CONCERT, SEMITONES, Pitch, Transposition
 from drills.music.score import ChordDegree, ChordSymbol
 from drills.music.time import Position
 from drills.reading.directions import clean
+from drills.reading.numerals import numeral_root
 from drills.reading.xmltext import as_decimal, as_int, child_text, text_of
 
 _ACCIDENTALS: Final = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
@@ -20,20 +21,23 @@ _DEGREE_KINDS: Final = {"add", "alter", "subtract"}
 
 
 def read_chord(harmony: etree._Element, start: Position) -> ChordSymbol | None:
-    """The chord symbol of a ``<harmony>``; None where it names no root (a function, a frame).
+    """The chord symbol of a ``<harmony>``; None where it names no root (a frame).
 
-    Beside a function or a numeral the kind "none" does not mean that there is no chord.
+    A function or a numeral is read in its key; beside one the kind "none" does not mean that
+    there is no chord, but that the notes are to be asked.
     """
-    if any(harmony.find(tag) is not None for tag in ("function", "numeral")):
-        return None
+    in_key = any(harmony.find(tag) is not None for tag in ("function", "numeral"))
     kind_element = harmony.find("kind")
     kind = text_of(kind_element)
     text = "" if kind_element is None else clean(kind_element.get("text") or "")
     if kind not in KINDS:
         kind, text = "other", text or clean(kind)
+    if in_key and kind in ("none", "other"):
+        return None
     if kind == "none":
         return ChordSymbol(start, "", "none", text)
     root = _name(child_text(harmony, "root/root-step"), child_text(harmony, "root/root-alter"))
+    root = numeral_root(harmony) if in_key else root
     if not root:
         return None
     bass = _name(child_text(harmony, "bass/bass-step"), child_text(harmony, "bass/bass-alter"))

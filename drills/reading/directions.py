@@ -33,6 +33,7 @@ _BRACKETED: Final = re.compile(r"\[\s*([^\[\]]{1,5}?)\s*\]")
 _TEMPO_WORD: Final = re.compile(
     r"\b(grave|largo|larghetto|lento|adagio|adagietto|andante|andantino|moderato|allegretto"
     r"|allegro|vivace|vivo|presto|prestissimo|maestoso|mosso|tempo di|tempo giusto"
+    r"|istesso|lo stesso"
     r"|slow|slowly|medium|moderately|fast|brightly|lively|quick|march|waltz|swing|ballad"
     r"|langsam|m[aä](?:ß|ss)ig|bewegt|lebhaft|schnell|rasch|ruhig|feierlich|gehend|marsch"
     r"|lent|mod[ée]r[ée]|vif|anim[ée]|rapide|gai)\b",

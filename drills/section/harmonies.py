@@ -23,6 +23,8 @@ from typing import Final
 from drills.harmony.chord import Harmony, Heard
 from drills.harmony.from_notes import read_harmonies
 from drills.harmony.symbols import parse_chord, symbol_harmonies
+from drills.harmony.tones import belongs
+from drills.harmony.tuning import FROM_ROOT, Tuned, TunedFrom, tuned
 from drills.music.grid import GridBar
 from drills.music.lines import voice_lines
 from drills.music.pitch import Pitch
@@ -45,11 +47,13 @@ def harmonies_of(
     said: Said = (),
     *,
     said_by: int | None = None,
+    how: Tuned = FROM_ROOT,
 ) -> tuple[Harmony, ...]:
     """The chords from ``low`` to ``high`` on the common time line, in order, none overlapping.
 
     Where the notes make no chord and nothing is said there is none.  What is ``said``
-    is found as the part ``said_by`` reads it, as most parts do unless it is given.
+    is found as the part ``said_by`` reads it, as most parts do unless it is given.  ``how``
+    the chords are tuned.
     Raises PlaceError for a place that is said and is none, UsageError for a chord that
     cannot be read.
     """
@@ -60,7 +64,26 @@ def harmonies_of(
     readers = range(len(aligned.parts)) if said_by is None else (said_by,)
     own = _rulings(aligned, [one.start for one in found], said, readers)
     inside = [replace(one, start=max(one.start, low), end=min(one.end, high)) for one in own]
-    return _overruled(found, [one for one in inside if one.start < one.end])
+    ruled = _overruled(found, [one for one in inside if one.start < one.end])
+    return tuple(_tuned(aligned, one, how) for one in ruled)
+
+
+def _tuned(aligned: Aligned, one: Harmony, how: Tuned) -> Harmony:
+    melody = _melody(aligned, one) if how.zero is TunedFrom.MELODY else None
+    return replace(one, chord=tuned(one.chord, how, melody))
+
+
+def _melody(aligned: Aligned, one: Harmony) -> Pitch | None:
+    """The tone of a chord that is the highest note where it begins, and is held the longest."""
+    heard = heard_in(aligned, one.start, one.end)
+    best, longest = None, Fraction(0)
+    for note in heard:
+        start = max(note.start, one.start)
+        top = max(other.pitch.midi for other in heard if other.start <= start < other.end)
+        lasts = min(note.end, one.end) - start
+        if note.pitch.midi == top and lasts > longest and belongs(one.chord, note.pitch):
+            best, longest = note.pitch, lasts
+    return best
 
 
 def harmonies_in(aligned: Aligned, part: int, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:

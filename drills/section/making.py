@@ -10,6 +10,7 @@ from itertools import groupby
 
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Part
 from drills.places.aligning import Aligned, Stretch, align, find_stretch
@@ -67,11 +68,12 @@ class _Chords:
     heard: Sequence[Part]
     """Empty where nothing is rewritten."""
     by: Transposition
+    how: Tuned
 
     def between(self, aligned: Aligned, low: Fraction, high: Fraction) -> tuple[Harmony, ...]:
         """The chords between two times of the common line, which rewriting leaves as it is."""
         of_score = align(self.heard) if self.heard else aligned
-        found = harmonies_of(of_score, low, high, self.said)
+        found = harmonies_of(of_score, low, high, self.said, how=self.how)
         return tuple(replace(one, chord=one.chord.moved(self.by)) for one in found)
 
 
@@ -88,6 +90,7 @@ def make_section(
     said: Said = (),
     heard: Sequence[Part] = (),
     by: Transposition = CONCERT,
+    how: Tuned = FROM_ROOT,
     cells: int = CELLS,
     ready: Callable[[PlayerPage], None] = _nobody_waits,
 ) -> Section:
@@ -98,13 +101,14 @@ def make_section(
     that the player says for them, in concert pitch.  ``heard`` are the parts as the
     score has them, where ``parts`` are rewritten for other instruments: chords and
     their basses are those of the score; ``by`` moves them where the section keeps its
-    written notes and sounds elsewhere.  ``cells`` is the most cells of the section.
+    written notes and sounds elsewhere.  ``how`` says from where chords are tuned.
+    ``cells`` is the most cells of the section.
     ``ready`` is called for each player as soon as their drills are made, before the
     whole section is.  Raises PlaceError where no part knows the place or nobody plays
     there, UsageError for choices that make no sense, NotationError for what cannot be
     written in score.
     """
-    spot = _spot(parts, chosen, text, choices, _Chords(said, heard, by))
+    spot = _spot(parts, chosen, text, choices, _Chords(said, heard, by, how))
     first = parts[spot.stretch.said_by]
     words = spot.stretch.span.words
     words = words[:1].upper() + words[1:]

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from drills.harmony.chord import Harmony
 from drills.harmony.symbols import parse_chord
+from drills.harmony.tuning import FROM_ROOT, Tuned
 from drills.music.lines import bar_starts
 from drills.music.pitch import Transposition
 from drills.music.score import Part
@@ -15,6 +16,7 @@ from drills.places.aligning import Aligned, align
 from drills.places.finding import Span, find_span
 from drills.rewriting.asked import How, Rewriting
 from drills.section.harmonies import Said, harmonies_in, harmonies_of
+from drills.section.said import check_said, reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,8 @@ class SheetChords:
     """Index of the part."""
     said: Said = ()
     """Places with the chords that the player says for them, in concert pitch."""
+    how: Tuned = FROM_ROOT
+    """How they are tuned."""
 
     def common(self, span: Span) -> tuple[Harmony, ...]:
         """The chords in a stretch of the part and in a bar on either side, in common time."""
@@ -35,7 +39,7 @@ class SheetChords:
         first = next((at for at, bar in enumerate(bars) if low < bar.end), 0)
         last = min(len(inside), len(bars) - 1)
         low, high = bars[max(first - 1, 0)].start, bars[last].end
-        return harmonies_of(self.aligned, low, high, self.said, said_by=self.part)
+        return harmonies_of(self.aligned, low, high, self.said, said_by=self.part, how=self.how)
 
     def around(self, span: Span, rewriting: Rewriting | None = None) -> tuple[Harmony, ...]:
         """The same in quarters from the start of the part.
@@ -48,6 +52,11 @@ class SheetChords:
             return own
         return _moved(self.aligned.parts[self.part], own, rewriting.instrument.transposition)
 
+    def check(self, spans: Sequence[Span]) -> None:
+        """Raises PlaceError where a chord is said for a place in none of these spots."""
+        spots = [reach(self.aligned, *self.aligned.times_of(self.part, s), s.words) for s in spans]
+        check_said(self.aligned, spots, self.said, (self.part,))
+
 
 def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple[Harmony, ...]:
     """The chords that sound where another instrument plays a part's written notes."""
@@ -59,14 +68,16 @@ def _moved(part: Part, harmonies: Sequence[Harmony], to: Transposition) -> tuple
     return tuple(found)
 
 
-def chords_behind(parts: Sequence[Part], part: int, said: Said = ()) -> SheetChords:
+def chords_behind(
+    parts: Sequence[Part], part: int, said: Said = (), how: Tuned = FROM_ROOT
+) -> SheetChords:
     """The chords of a score for one of its parts.
 
     ``said`` are places of the part with chords as the part writes them.  Raises
     PlaceError for a place that is none, UsageError for a chord that cannot be read.
     """
     concert = tuple((place, _sounding(parts[part], place, chord)) for place, chord in said)
-    return SheetChords(align(parts), part, concert)
+    return SheetChords(align(parts), part, concert, how)
 
 
 def _sounding(part: Part, place: str, written: str) -> str:

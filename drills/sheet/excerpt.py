@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from drills.harmony.chord import NoteFunction
 from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
-from drills.music.time import START, Position
+from drills.music.time import START, Length, Position
 from drills.notation.bars import Setting
 from drills.notation.beams import beamed, with_whole_beams
 from drills.places.finding import spot_words
@@ -31,6 +32,21 @@ class NoteNumber:
     """Index into Excerpt.bars."""
     start: Position
     number: int
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFunctions:
+    """What a note of the line does in a chord that begins while it is held."""
+
+    number: int
+    """Of the note."""
+    after: Length
+    """From the note's start on."""
+    tones: tuple[NoteFunction, ...]
+    bar: int
+    """Index into Excerpt.bars of where the chord begins; -1 where the excerpt has ended."""
+    start: Position
+    """In that bar."""
 
 
 @dataclass(frozen=True, slots=True)

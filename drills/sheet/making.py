@@ -23,13 +23,14 @@ from drills.music.tempo import Tempo
 from drills.music.time import START, NoteValue, Position, TimeSignature
 from drills.places.finding import Span
 from drills.places.spots import Run, Spot, goes_back, make_spot
-from drills.places.tempos import AskedTempo, tempo_map
+from drills.places.tempos import AskedTempo, TempoMap, asked_at, tempo_map
 from drills.places.words import stretch_words
 from drills.sheet.cells import CellGroup, Order, cell_groups
 from drills.sheet.chord_notes.spot import SpotChords, spot_chords
 from drills.sheet.drill import EVEN, Drill, DrillKind, Ending, cell_drill, levelled, line_drills
-from drills.sheet.excerpt import Excerpt, make_excerpt, setting_at
+from drills.sheet.excerpt import Excerpt, HeldFunctions, make_excerpt, setting_at
 from drills.sheet.ladder import RUNGS, Ladder, make_ladder
+from drills.sheet.metre_changes import metre_remarks_in
 from drills.sheet.rhythms import Rhythm, find_rhythms
 
 CAUTIONS: Final = (
@@ -74,6 +75,9 @@ class Choices:
     """Where ``tempo`` comes from, for the sheet's header."""
     tempo_only_for: str | None = None
     """``tempo`` holds only where the score has these words and no number."""
+    tempo_place: Fraction | None = None
+    """Where ``tempo`` is asked for, in quarters from the start of the part; the beginning of
+    each spot unless given."""
     start: Fraction | None = None
     """Lowest rung in beats a minute; unless given the tempo up to which the spot is easy, or
     half the performing tempo where it is easy at that."""
@@ -91,7 +95,8 @@ class Choices:
         """The tempo that the player names, if any."""
         if self.tempo is None:
             return None
-        return AskedTempo(self.tempo, self.tempo_beat, self.tempo_source, self.tempo_only_for)
+        beat, source = self.tempo_beat, self.tempo_source
+        return AskedTempo(self.tempo, beat, source, self.tempo_only_for, self.tempo_place)
 
     def __post_init__(self) -> None:
         wrong = [size for size in self.sizes if not 2 <= size <= 8]
@@ -141,6 +146,8 @@ class Sheet:
     """Numbers of the notes that the hard moves of the spot lead to."""
     functions: tuple[tuple[NoteFunction, ...], ...] = ()
     """For each note of the line what each of its tones does in the chord; empty unless asked."""
+    held: tuple[HeldFunctions, ...] = ()
+    """The same in every chord that begins while a note is held."""
     start: Fraction | None = None
     """Beats a minute that its ladders begin with; None for half the performing tempo."""
     sounds: tuple[str, ...] = ()
@@ -199,6 +206,7 @@ def make_sheet(
         cautions=CAUTIONS,
         remarks=(
             *_remarks(part, spot, instruments, choices),
+            *metre_remarks_in(part, spot, choices.asked_tempo),
             *(chords.remarks if chords is not None else ()),
         ),
         moves=moves,
@@ -207,6 +215,7 @@ def make_sheet(
         teacher=choices.teacher,
         source=part.source,
         functions=chords.functions if chords is not None else (),
+        held=chords.held if chords is not None else (),
     )
 
 
@@ -230,7 +239,13 @@ def ladder_start(part: Part, spot: Spot, time: TimeSignature, choices: Choices) 
 def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:
     """The tempo where a spot begins."""
     at = bar_starts(part)[span.first.bar] + span.first.start.quarters
-    return tempo_map(part, choices.asked_tempo).at(at)
+    return tempos_for(part, span, choices).at(at)
+
+
+def tempos_for(part: Part, span: Span, choices: Choices) -> TempoMap:
+    """The tempos of the part for a spot: one that the player names is the spot's own."""
+    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
+    return tempo_map(part, asked_at(choices.asked_tempo, at))
 
 
 def _heading(part: Part, spot: Spot) -> str:

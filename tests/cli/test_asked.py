@@ -80,7 +80,7 @@ def test_every_field_of_a_group_has_a_row() -> None:
         assert own - filled <= ({"tempo", *TEMPO_PARTS} if group is Choices else set()), group
 
 
-TEMPO_PARTS = ("tempo_beat", "tempo_source", "tempo_only_for")
+TEMPO_PARTS = ("tempo_beat", "tempo_source", "tempo_only_for", "tempo_place")
 """What ``--tempo`` says in one word."""
 
 

@@ -206,3 +206,35 @@ def test_a_folder_without_scores(player: Player) -> None:
         assert done.returncode == 8
         assert says in done.stderr
         assert done.stderr.count("\n") == 1
+
+
+def test_a_new_book_with_the_hardest_passages_of_each_part(player: Player) -> None:
+    """Two lines give a book that is not empty, and what the player takes out stays out."""
+    player.write("suite.musicxml", score("Suite", ("Clarinet 1", "Clarinet 2")))
+    assert player.run("book", "--new", ".", "--hardest", "3").returncode == 0
+    book = player.folder / "book.toml"
+    text = book.read_text(encoding="utf-8")
+    parts = read_book(book).parts
+    assert [(part.file, part.part, len(part.spots)) for part in parts] == [
+        ("march.musicxml", None, 1),
+        ("suite.musicxml", "Clarinet 1", 1),
+        ("suite.musicxml", "Clarinet 2", 1),
+    ]
+    (spot,) = parts[0].spots
+    assert spot.note.startswith("the hardest of bars 1 to 3, the run of sixteenths: 48 notes")
+    assert f'# Proposed as hard: "{spot.at}"' in text
+    again = player.run("book", "--new", ".", "--hardest", "3", "--force")
+    assert again.returncode == 0
+    assert book.read_text(encoding="utf-8") == text
+    shorter = text.replace(f'\n[[part.spot]]\nat = "{spot.at}"', "\n#", 1)
+    start = shorter.index("\n#  #")
+    shorter = shorter[:start] + shorter[shorter.index("\n[[part]]", start) :]
+    book.write_text(shorter, encoding="utf-8")
+    assert player.run("book", "--new", ".", "--hardest", "3", "--force").returncode == 0
+    assert read_book(book).parts[0].spots == ()
+
+
+def test_hardest_goes_with_a_new_book_only(project: Player) -> None:
+    done = project.run("book", "spring.toml", "--hardest", "3")
+    assert done.returncode == 2
+    assert "--hardest goes with --new" in done.stderr

@@ -81,8 +81,8 @@ def _sheet(path: Path, part: Part, number: int, place: str, dice: random.Random)
 
 def _spots(path: Path, part: Part, number: int, place: str, dice: random.Random) -> None:  # noqa: ARG001
     ranking = rank(part, Judging(), top=10)
-    ranked(ranking)
-    json_text(spots_data(ranking.judged, ranking.spots))
+    ranked(ranking, range(1, len(ranking.spots) + 1))
+    json_text(spots_data(ranking.judged, list(enumerate(ranking.spots, 1))))
 
 
 def _click(path: Path, part: Part, number: int, place: str, dice: random.Random) -> None:  # noqa: ARG001

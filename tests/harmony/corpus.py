@@ -47,15 +47,24 @@ class Analysed:
 
 
 def piece(name: str, score: stream.Score) -> Piece:
-    """A music21 score as plain values."""
+    """A music21 score as plain values.
+
+    A bar of any part begins where that of the first part does: some files of the corpus
+    have a bar that one part fills and another does not, and would drift apart.
+    """
     notes = []
+    first = list(score.parts[0].getElementsByClass("Measure"))
     for index, part in enumerate(score.parts):
-        for note in part.flatten().notes:
-            start = _exact(note.offset)
-            end = start + _exact(note.duration.quarterLength)
-            for pitch in note.pitches:
-                alter = Fraction(pitch.alter)
-                notes.append(Heard(start, end, Pitch(pitch.step, alter, pitch.octave), index))
+        measures = list(part.getElementsByClass("Measure"))
+        if len(measures) != len(first):
+            raise ValueError(f"{name}: its parts have {len(first)} and {len(measures)} bars")
+        for own, measure in zip(first, measures, strict=True):
+            for note in measure.flatten().notes:
+                start = _exact(own.offset) + _exact(note.offset)
+                end = start + _exact(note.duration.quarterLength)
+                for pitch in note.pitches:
+                    alter = Fraction(pitch.alter)
+                    notes.append(Heard(start, end, Pitch(pitch.step, alter, pitch.octave), index))
     return Piece(name, tuple(notes), tuple(_bars(score.parts[0])))
 
 
@@ -93,6 +102,12 @@ def analysed_chorale(number: int) -> tuple[Piece, tuple[Analysed, ...]]:
     shares = explained(score, analysis)
     moved = shares.index(max(shares))
     return score, tuple(_moved(one, moved) for one in analysis)
+
+
+def madrigal(name: str) -> tuple[Piece, tuple[Analysed, ...]]:
+    """A madrigal of Monteverdi's by book and number ("3.14"), with its analysis."""
+    score = piece(f"madrigal {name}", corpus.parse(f"monteverdi/madrigal.{name}.mxl"))
+    return score, tuple(_analysis(corpus.parse(f"monteverdi/madrigal.{name}.rntxt")))
 
 
 def _analysis(numerals: stream.Score) -> list[Analysed]:

@@ -33,13 +33,18 @@ EXAMPLES = {
     "neighbours round the main note": ("C5 D5 B4 C5", "C:4", "R n n R"),
     "neighbours in the other order": ("E4 D4 F4 E4", "C:4", "3 n n 3"),
     "augmented second as a step": ("E4 D#4 C4", "Am:3", "5 p b3"),
-    "suspension 4-3": ("C5:2 C5 B4", "C:2 G:2", "R sus 3"),
-    "suspension 7-6": ("G4:2 G4 F4", "Em:2 Dm/F:2", "b3 sus b3"),
-    "suspension 9-8": ("A4:2 A4 G4", "F:2 G:2", "3 sus R"),
-    "suspension that rises": ("B4:2 B4 C5", "G:2 C:2", "3 sus R"),
-    "suspension with an ornament": ("D5:2 D5:1/2 G4:1/2 C5", "G:2 C:2", "5 sus 5 R"),
+    "suspension 4-3": ("C5:2 C5 B4", "C:2 G:2", "R sus4 3"),
+    "suspension 7-6 over the bass": ("G4:2 G4 F4", "Em:2 Dm/F:2", "b3 sus4 b3"),
+    "suspension 9-8": ("A4:2 A4 G4", "F:2 G:2", "3 sus9 R"),
+    "suspension 6-5": ("A4:2 A4 G4", "Dm:2 C:2", "5 sus6 5"),
+    "suspension 7-8": ("B4:2 B4 C5", "Em:2 C:2", "5 sus7 R"),
+    "suspension in the bass": ("C3:2 C3 B2", "Am:2 G/B:2", "b3 sus4 3"),
+    "suspension of a minor third's fourth": ("G4:2 G4 F4", "C:2 Dm:2", "5 sus4 b3"),
+    "chain of suspensions": ("C5:2 C5 B4 B4 A4", "C:2 G:2 F:2", "R sus4 3 sus4 3"),
+    "suspension that rises": ("B4:2 B4 C5", "G:2 C:2", "3 sus7 R"),
+    "suspension with an ornament": ("D5:2 D5:1/2 G4:1/2 C5", "G:2 C:2", "5 sus9 5 R"),
     "a leap after it that resolves nothing": ("D5:2 D5:1/2 G4:1/2 E5", "G:2 C:2", "5 x 5 3"),
-    "suspension in three": ("G4:3 C5:3/2 C5 B4:1/2 C5:3", "C:9/2 G:3/2 C:3", "5 R sus 3 R"),
+    "suspension in three": ("G4:3 C5:3/2 C5 B4:1/2 C5:3", "C:9/2 G:3/2 C:3", "5 R sus4 3 R"),
     "anticipation at a cadence": ("D5:3/2 C5:1/2 C5:2", "G:2 C:2", "5 ant R"),
     "anticipation of a third": ("D5:7/4 E5:1/4 E5:2", "G:2 C:2", "5 ant 3"),
     "anticipation held into the chord": ("D5:7/2 E5:9/2", "G:4 C:4", "5 ant"),
@@ -50,6 +55,11 @@ EXAMPLES = {
     "appoggiatura with a new chord": ("C5 C5 F5 E5", "F:1 Am:1 C:2", "5 b3 app 3"),
     "escape note": ("E4:3/2 F4:1/2 C4:2", "C:2 Am:2", "3 esc b3"),
     "escape note up": ("B4:3/2 C5:1/2 A4:2", "G:2 D:2", "3 esc 5"),
+    "escape over a plain triad": ("E4:3/2 F4:1/2 D4:2", "C:2 G:2", "3 esc 5"),
+    "fourth that leaps down": ("G4 F4:1/2 C4:1/2 E4:2", "C:4", "5 esc R 3"),
+    "fourth held on a weak beat and left by step": ("G4:3 F4 E4:4", "C:8", "5 p 3"),
+    "second on a weak beat into the next chord": ("E4:3 D4 C4:4", "C:4 Am:4", "3 p b3"),
+    "escape before a new chord": ("D5:3/2 E5:1/2 B4:2", "G:2 E:2", "5 esc 5"),
     "pedal": ("C3 C3 C3 C3", "C:1 G7:1 F:1 C:1", "R ped 5 R"),
     "pedal over two chords": ("C3 C3 C3 C3", "C:1 G7:1 Bdim:1 C:1", "R ped ped R"),
     "pedal that the symbol names": ("C3 C3 C3", "C:1 G7/C:1 C:1", "R ped R"),
@@ -90,6 +100,10 @@ def test_every_role_occurs_in_an_example() -> None:
     assert len({label for label, _ in PRINTED.values()}) == len(PRINTED)
 
 
+def test_what_is_worked_by_hand() -> None:
+    assert len(EXAMPLES) + len(THROUGH) >= 62
+
+
 def test_words_and_tone_of_a_function() -> None:
     third, seventh, fourth = functions(line("F4 C5 G4"), chords("Dm7:4"), bars(1))
     assert (third.role, third.words) == (Role.CHORD_TONE, "minor third")
@@ -125,10 +139,11 @@ def test_a_rest_longer_than_a_beat_parts_two_notes() -> None:
 
 THROUGH = {
     "tone of both": ("C4:8", "C:4 F:4", "", "0=R 4=5"),
-    "suspension held over": ("C5:3", "C:2 G:2", "B4", "0=R 2=sus"),
-    "what follows is not known": ("C5:3", "C:2 G:2", "", "0=R 2=sus"),
-    "left by leap it is the eleventh": ("C5:3", "C:2 G:2", "E5", "0=R 2=11"),
-    "decorated: the fifth, then the resolution": ("C5:3", "F:2 Bb:2", "F4 Bb4", "0=5 2=sus"),
+    "suspension held over": ("C5:3", "C:2 G:2", "B4", "0=R 2=sus4"),
+    "what follows is not known": ("C5:3", "C:2 G:2", "", "0=R 2=sus4"),
+    "left by leap over a triad it is foreign": ("C5:3", "C:2 G:2", "E5", "0=R 2=x"),
+    "left by leap over a seventh it is the eleventh": ("C5:3", "C:2 G7:2", "E5", "0=R 2=11"),
+    "decorated: the fifth, then the resolution": ("C5:3", "F:2 Bb:2", "F4 Bb4", "0=5 2=sus9"),
     "decorated by a foreign note it is the ninth": ("C5:3", "F:2 Bb:2", "G4 Bb4", "0=5 2=9"),
     "a leap and no resolution": ("C5:3", "F:2 Bb:2", "F4 D5", "0=5 2=9"),
     "pedal": ("C3:12", "C:4 G7:4 C:4", "", "0=R 4=ped 8=R"),

@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
+from itertools import combinations
 
 import pytest
 
 from drills.harmony.chord import NO_CHORD
-from drills.harmony.kinds import KINDS, tone_of
+from drills.harmony.kinds import KINDS, tone_label, tone_of
 from drills.harmony.symbols import parse_chord
 from drills.harmony.tones import belongs
-from drills.harmony.tuning import BY_SEMITONES, RATIOS, cents, interval_cents, offset_text, ratio_of
+from drills.harmony.tuning import (
+    BY_SEMITONES,
+    RATIOS,
+    Tuned,
+    TunedFrom,
+    cents,
+    height,
+    interval_cents,
+    offset_text,
+    ratio_of,
+    tuned,
+    within_octave,
+)
 from drills.music.pitch import STEPS, Pitch
 
 TABLE = {
@@ -125,7 +139,10 @@ PURE = {
     ("C6", "R", "6"): "5/3",
     ("C+", "3", "#5"): "5/4",
     ("Cdim", "R", "b3"): "6/5",
-    ("Cdim7", "b5", "bb7"): "6/5",
+    ("Cdim", "b3", "b5"): "6/5",
+    ("Cm7(b5)", "b5", "b7"): "5/4",
+    ("Cdim7", "b3", "b5"): "6/5",
+    ("Cdim7", "bb7", "R"): "3/5",
     ("C7", "R", "b7"): "16/9",
     ("C7sus4", "4", "b7"): "4/3",
     ("C9", "5", "9"): "3/4",
@@ -159,24 +176,19 @@ def test_pure_inside_the_chord(place: tuple[str, str, str], ratio: str) -> None:
         ("C7(#11)", "F#5", "-10"),
         ("C7(b13)", "Ab4", "+14"),
         ("C+", "G#4", "-27"),
-        ("Cdim7", "Gb4", "+10"),
-        ("Cdim7", "Bbb4", "+25"),
+        ("Cdim7", "Gb4", "+31"),
+        ("Cdim7", "Bbb4", "-16"),
         # The same sound in another spelling.
         ("C", "Fb4", "-14"),
-        ("Bdim7", "G#4", "+25"),
-        # Over another bass, which is 0 itself: a minor sixth, a minor third, a fourth.
-        ("C/E", "E3", "0"),
-        ("C/E", "C4", "+14"),
-        ("C/E", "G4", "+16"),
-        ("C/G", "C4", "-2"),
-        ("C/G", "E4", "-16"),
-        ("C7/Bb", "Bb2", "0"),
-        ("C7/Bb", "C4", "+4"),
-        # A bass that is no chord tone: F over G is 16:9, A 10:9, C 4:3.
-        ("F/G", "G2", "0"),
-        ("F/G", "F4", "-4"),
-        ("F/G", "A4", "-18"),
-        ("F/G", "C4", "-2"),
+        ("Bdim7", "G#4", "-16"),
+        # The root is 0 whatever is in the bass.
+        ("C/E", "E3", "-14"),
+        ("C/E", "C4", "0"),
+        ("C/G", "G3", "+2"),
+        ("C7/Bb", "Bb2", "-4"),
+        # A bass that is no chord tone: G under F is its ninth.
+        ("F/G", "G2", "+4"),
+        ("F/G", "A4", "-14"),
     ],
 )
 def test_offsets(chord: str, note: str, offset: str) -> None:
@@ -202,10 +214,129 @@ def test_every_tone_of_every_kind_has_an_offset_and_octaves_do_not_matter() -> N
                 assert (cents(chord, low) is None) == (not belongs(chord, low))
 
 
-def test_spellings_with_a_ratio_of_their_own() -> None:
-    """Each differs from the tone of the same sound, or it would not be in the table."""
-    for tone, ratio in RATIOS.items():
-        assert ratio != BY_SEMITONES[tone.semitones % 12]
+FROM_BASS = {
+    # The bass is 0 itself: a minor sixth, a minor third, a fourth above it.
+    ("C/E", "E3"): "0",
+    ("C/E", "C4"): "+14",
+    ("C/E", "G4"): "+16",
+    ("C/G", "C4"): "-2",
+    ("C/G", "E4"): "-16",
+    ("C7/Bb", "C4"): "+4",
+    # F over G is 16:9, A 10:9, C 4:3.
+    ("F/G", "G2"): "0",
+    ("F/G", "F4"): "-4",
+    ("F/G", "A4"): "-18",
+    ("F/G", "C4"): "-2",
+    ("C", "E4"): "-14",
+}
+NATURAL = {
+    # 4:5:6:7 and its upper part 5:6:7; 7:4 is 968.8 cents, 7:5 is 582.5.
+    ("C7", "Bb4"): "-31",
+    ("C9", "Bb4"): "-31",
+    ("Cdim", "Gb4"): "-17",
+    ("Ab Ger.6", "F#4"): "-31",
+    ("Cm7", "Bb4"): "+18",
+    ("Cmaj7", "B4"): "-12",
+}
+
+
+def _offset(chord: str, note: str, how: Tuned, melody: str = "C5") -> str:
+    found = cents(tuned(parse_chord(chord), how, Pitch.parse(melody)), Pitch.parse(note))
+    assert found is not None
+    return offset_text(found)
+
+
+@pytest.mark.parametrize("place", FROM_BASS)
+def test_from_the_bass(place: tuple[str, str]) -> None:
+    assert _offset(*place, Tuned(TunedFrom.BASS)) == FROM_BASS[place]
+
+
+@pytest.mark.parametrize("place", NATURAL)
+def test_the_natural_seventh(place: tuple[str, str]) -> None:
+    assert _offset(*place, Tuned(natural=True)) == NATURAL[place]
+
+
+def test_from_the_note_of_the_melody() -> None:
+    """Who holds the third of C is left alone, and all others come up to it."""
+    how = Tuned(TunedFrom.MELODY)
+    assert _offset("C", "E5", how, "E5") == "0"
+    assert _offset("C", "C3", how, "E5") == "+14"
+    assert _offset("C", "G3", how, "E5") == "+16"
+
+
+def test_every_way_keeps_the_intervals_inside_the_chord() -> None:
+    chord = parse_chord("G7/F")
+    notes = [Pitch.parse(name) for name in ("F2", "G3", "B3", "D4")]
+    for natural in (False, True):
+        ways = [
+            [cents(tuned(chord, Tuned(zero, natural), notes[2]), note) for note in notes]
+            for zero in TunedFrom
+        ]
+        for way in ways:
+            gaps = [low - high for low, high in zip(way, ways[0], strict=True) if low and high]
+            assert gaps == pytest.approx([gaps[0]] * len(gaps))
+
+
+CHORDS = (
+    *(f"C{kind.suffix}" for kind in KINDS.values() if len(kind.tones) > 1),
+    *("C6/9", "C7sus4", "C7(b9)", "C7(#9)", "C7alt"),
+)
+PUBLISHED = {
+    # Five-limit intervals within the octave, by Malcolm's scale above, their inversions, and
+    # what handbooks list beside them (Ellis's appendix to Helmholtz; from memory).
+    *("1", "16/15", "9/8", "6/5", "5/4", "4/3", "45/32", "64/45", "3/2", "8/5", "5/3", "16/9"),
+    *("15/8", "9/5", "10/9", "25/24", "27/25", "36/25", "25/18", "32/27", "27/16", "27/20"),
+    *("40/27", "25/16", "32/25", "75/64", "128/75", "225/128", "256/225", "48/25", "50/27"),
+    *("125/108", "216/125", "135/128", "256/135", "32/15", "225/64", "75/32", "144/125"),
+    *("125/72", "675/512", "512/405", "125/96", "128/81", "81/64", "405/256", "1125/1024"),
+}
+
+
+def pairs(chord: str, *, natural: bool = False) -> dict[tuple[str, str], Fraction]:
+    """The interval between any two tones of a chord, within the octave, the lower first."""
+    known = tuned(parse_chord(chord), Tuned(natural=natural))
+    own = [(tone_label(tone), ratio_of(known, tone)) for tone in known.tones]
+    return {
+        (low, high): within_octave(upper / lower)
+        for (low, lower), (high, upper) in combinations(own, 2)
+    }
+
+
+@pytest.mark.parametrize("chord", CHORDS)
+def test_every_interval_inside_a_chord_is_a_published_one(chord: str) -> None:
+    for pair, ratio in pairs(chord).items():
+        assert str(ratio) in PUBLISHED, pair
+
+
+@pytest.mark.parametrize("chord", CHORDS)
+def test_no_tone_could_be_tuned_more_simply(chord: str) -> None:
+    """Another ratio of the table for any one tone makes the chord less simple as a whole.
+
+    The dominant's seventh is set by what it was before, as its constant says.
+    """
+    known = parse_chord(chord)
+    own = {tone: ratio_of(known, tone) for tone in known.tones}
+    whole = _all_pairs(own.values())
+    for tone in own:
+        if tone_label(tone) == "b7" and {"3", "4"} & {tone_label(one) for one in own}:
+            continue
+        for other in RATIOS.get(tone, ()):
+            assert _all_pairs({**own, tone: other}.values()) >= whole - 1e-6, (tone, other)
+
+
+def _all_pairs(ratios: Iterable[Fraction]) -> float:
+    return sum(height(high / low) for low, high in combinations([*ratios], 2))
+
+
+def main() -> None:
+    """Print the intervals of all pairs of tones of every kind of chord."""
+    for chord in CHORDS:
+        for natural in (False, True):
+            found = pairs(chord, natural=natural)
+            if natural and found == pairs(chord):
+                continue
+            words = ", ".join(f"{low}-{high} {ratio}" for (low, high), ratio in found.items())
+            print(f"{chord}{' (natural)' if natural else ''}: {words}")
 
 
 @pytest.mark.parametrize(
@@ -224,3 +355,7 @@ def test_spellings_with_a_ratio_of_their_own() -> None:
 )
 def test_offset_text(value: float, text: str) -> None:
     assert offset_text(value) == text
+
+
+if __name__ == "__main__":
+    main()

@@ -10,6 +10,7 @@ import click
 from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
 from drills.cli.sources import source_of
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -23,6 +24,7 @@ Examples:
   drills click swing.musicxml --part 2 --at 8 --groove swing --click none
   drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
+  drills click spring.toml
 
 In headphones start at the lowest level, and take them off between two rungs: a
 click is louder than you expect, and loud sound does lasting harm. Play slowly and
@@ -46,6 +48,7 @@ doctor says comes first."""
         "clicks": ClickOptions,
         "climbing": ClimbOptions,
         "drill": Choices,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": SoundFileOptions,
         "run": RunOptions,
@@ -63,12 +66,16 @@ def command(
     clicks: ClickOptions,
     climbing: ClimbOptions,
     drill: Choices,
+    tuned: Tuned,
     wanted: ForOptions,
     files: SoundFileOptions,
     run: RunOptions,
     limit: dict[str, str],
 ) -> None:
     """Make a sound file that climbs from slow to the performing tempo.
+
+    SCORE may be a book: then every spot of it has a file, numbered like its sheets,
+    as Ogg Vorbis for a phone unless --also says otherwise.
 
     Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
     which says at what time each tempo begins. Unless you choose otherwise there
@@ -78,7 +85,7 @@ def command(
     and one bar of silence.
 
     The click can help less (on beat 4 only, on the offbeats, every three
-    sixteenths, two bars on and two off), drums can take its place, and the music
+    sixteenths, two bars with it and two without), drums can take its place, and the music
     or the other parts of the score can play along. All sound is computed by the
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
@@ -95,9 +102,10 @@ def command(
         part,
         choices=choices,
         practice=practice,
-        gains=playing.gain,
+        gains=playing.gains(),
         font=playing.sound_font,
         rewriting=wanted.rewriting(),
+        tuned=tuned,
         limits=limit,
         files=files,
         run=run,

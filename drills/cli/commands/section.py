@@ -17,6 +17,7 @@ from drills.cli.options import (
 )
 from drills.cli.sources import sources_of
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -39,7 +40,13 @@ what your teacher or a doctor says comes first."""
     "section",
     click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
+    groups={
+        "drill": Choices,
+        "tuned": Tuned,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -52,7 +59,10 @@ def command(
     tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
+    players: tuple[tuple[str, int], ...],
+    leader_only: bool,
     drill: Choices,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -64,8 +74,9 @@ def command(
     files of their own, or a folder of them, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
-    player, with their own sheet, what each note is in the chord, and the section's
-    page. With --for, the players named by --parts get it for another instrument.
+    player who plays there, with their own sheet and what each note is in the chord.
+    A staff for several players ("Trombone 1, 2") makes a file for each of them. With
+    --for, the players named by --parts get it for another instrument.
     """
     sources = sources_of(scores, notes, instrument)
     if not at and scores:
@@ -85,12 +96,15 @@ def command(
             at,
             parts,
             said=chord,
+            counts=players,
             cells=section_cells,
             choices=choices,
             rewriting=rewriting,
+            tuned=tuned,
             limits=limit,
             files=files,
             run=run,
+            leader_only=leader_only,
             ahead=ahead,
         )
 

@@ -16,6 +16,7 @@ from drills.cli.options import (
     player_command,
 )
 from drills.cli.sources import source_of
+from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music
 from drills.jobs.asked import files as asked_files
 from drills.sheet.making import Choices
@@ -50,6 +51,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     groups={
         "drill": Choices,
         "chords": ChordOptions,
+        "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
         "run": RunOptions,
@@ -67,6 +69,7 @@ def command(
     weights: Path | None,
     drill: Choices,
     chords: ChordOptions,
+    tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
@@ -98,6 +101,7 @@ def command(
             weights=weights,
             chords=chords,
             rewriting=rewriting,
+            tuned=tuned,
             files=files,
             run=run,
             ahead=ahead,

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from drills.cli.options import AskedTempo, player_command
+from drills.cli.options import player_command
 from drills.errors import UsageError
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
+from drills.music.time import NoteValue
 
 EPILOG = """\b
 Examples:
@@ -38,7 +40,7 @@ def command(
     part: str | None,
     voice: str | None,
     move: str | None,
-    tempo: AskedTempo | None,
+    tempo: tuple[NoteValue | None, Fraction] | None,
     instrument: str | None,
     weights: Path | None,
     top: int,
@@ -64,10 +66,11 @@ def command(
     from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
     from drills.reading.source import Typed  # noqa: PLC0415 - likewise
 
+    asked = None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo")
     if move is not None:
         if scores or notes or instrument is None or plot is not None or mark is not None:
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
-        work_spots.show_moves(move, instrument, json)
+        work_spots.show_moves(move, instrument, json, asked)
         return
     if not (scores or notes):
         raise UsageError("name a score or a folder, type --notes, or give --move")
@@ -77,7 +80,7 @@ def command(
     how = Judging(
         voice=voice or "",
         instrument=instrument,
-        tempo=None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo"),
+        tempo=asked,
         judgement=USUAL if weights is None else read_judgement(weights),
     )
     wish = work_spots.Wish(

@@ -13,7 +13,10 @@ from typing import Any, Final
 
 from drills.jobs.asked.values import whole_number
 
-COMMANDS: Final = ("sheet", "spots", "click", "section", "book", "show", "write", "demo")
+COMMANDS: Final = (
+    *("sheet", "spots", "click", "section", "book"),
+    *("plan", "today", "done", "log", "ready", "hand-out", "show", "write", "demo"),
+)
 """Who can be asked, in the order of the job."""
 
 
@@ -21,6 +24,8 @@ class Heading(StrEnum):
     """What kinds of choice there are, in the order in which they are told."""
 
     WHERE = "Where"
+    DAYS = "Days"
+    LOG = "The log"
     HARD = "What is hard"
     DRILLED = "What is drilled"
     CHORDS = "Chords"

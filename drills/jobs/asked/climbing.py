@@ -62,7 +62,8 @@ CHOICES: Final = (
     ),
     Choice(
         "minutes",
-        "Length of the whole file; as many times through as fit are played.",
+        "Length of the whole practice, shared among the files where there are several; as many "
+        "times through as fit are played.",
         _TEMPO,
         _CLICK,
         "climbing",

@@ -12,7 +12,8 @@ PAPERS: Final = ("a4", "letter")
 """The first is the default.  Repeated here, since its module takes long to import; a
 test compares the two."""
 
-_PRINTING: Final = ("sheet", "click", "section", "book", "write", "demo")
+_PRINTING: Final = ("sheet", "click", "section", "book", "today", "hand-out", "write", "demo")
+_PROJECT: Final = ("plan", "today", "done", "ready", "hand-out")
 _FILES: Final = Heading.FILES
 _RUNNING: Final = Heading.RUNNING
 
@@ -113,7 +114,10 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
-    _FORCE.but("spots", says="Replace a file that is there already."),
+    _FORCE.but(
+        *("spots", "plan", "today", "log", "ready", "hand-out"),
+        says="Replace a file that is there already.",
+    ),
     _FORCE.but("write", says="Replace a file that is there already.", into=""),
 )
 
@@ -145,7 +149,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show", "write"),
+        ("sheet", "spots", "click", "section", "book", "show", "write", *_PROJECT),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from drills.harmony.tuning import TunedFrom
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.rewriting.asked import How
@@ -29,7 +30,8 @@ _INSTRUMENT: Final = Choice(
 )
 _TEMPO: Final = Choice(
     "tempo",
-    "Performing tempo in beats a minute, or with its note value: half=66.",
+    "Performing tempo in beats a minute, of the place where the spot begins, or with its note "
+    "value: half=66. Through changes of metre notes keep their length.",
     Heading.TEMPO,
     ("sheet", "spots", "click", "section"),
     unit="NUMBER",
@@ -48,7 +50,7 @@ _AT: Final = Choice(
     unit="PLACES",
     read=values.read_places,
     several=True,
-    first=("sheet", "click", "section"),
+    first=("sheet", "click", "section", "hand-out"),
     book="at",
     data="sheet:sheets.spot.asked",
 )
@@ -76,6 +78,7 @@ _VOICE: Final = Choice(
 
 WHERE: Final = (
     _AT,
+    _AT.but("hand-out", says="Where the hard spots of a score are; a book names its own."),
     _AT.but(
         "click",
         says="Where the hard spot is; several with commas, or give --at again: a file for each. "
@@ -108,9 +111,9 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "book", "show", "write"),
+        ("sheet", "spots", "click", "book", "hand-out", "show", "write"),
         unit="NAME",
-        first=("sheet", "spots", "click", "show"),
+        first=("sheet", "spots", "click", "hand-out", "show"),
         book="part",
         data="sheet:sheets.part",
     ),
@@ -125,6 +128,24 @@ WHERE: Final = (
         several=True,
         first=("section",),
         data="section:players.part",
+    ),
+    Choice(
+        "players",
+        "How many players a staff is for, where it does not say so: Trombones=3. A staff whose "
+        "name lists its players, or a wind player's with chords, is shared out without it.",
+        Heading.WHERE,
+        ("section",),
+        unit="STAFF=COUNT",
+        read=values.read_players,
+        several=True,
+        data="section:players.part",
+    ),
+    Choice(
+        "leader_only",
+        "Write the leader's pages alone, without a file for each player.",
+        Heading.FILES,
+        ("section",),
+        kind=Kind.FLAG,
     ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),
@@ -227,6 +248,32 @@ CHORDS: Final = (
         data="section:slices.chord",
     ),
     Choice(
+        "tune_from",
+        "The tone of a chord that stays where the tuner has it: its root, its bass, or the note "
+        "that the highest player holds in it (melody).",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "zero",
+        kind=Kind.WORD,
+        unit="TONE",
+        usual=TunedFrom.ROOT.value,
+        words=tuple(one.value for one in TunedFrom),
+        read=TunedFrom,
+        data="section:slices.notes.cents",
+    ),
+    Choice(
+        "natural_seventh",
+        "Tune the seventh of a dominant as the natural harmonic, 31 cents low; it is 4 cents low "
+        "otherwise.",
+        Heading.CHORDS,
+        ("sheet", "section", "click"),
+        "tuned",
+        "natural",
+        kind=Kind.FLAG,
+        data="section:slices.notes.cents",
+    ),
+    Choice(
         "section_cells",
         "The most cells that all play together; 0 for none.",
         Heading.CHORDS,
@@ -243,7 +290,7 @@ INSTRUMENT: Final = (
         "for_instrument",
         "Rewrite the music for this instrument: key, clef, and octaves into its range.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "section", "book", "hand-out"),
         "wanted",
         flags=("--for",),
         unit="INSTRUMENT",
@@ -254,7 +301,7 @@ INSTRUMENT: Final = (
         "for_pitch",
         "What stays the same with --for: the sounding pitch, or the written notes.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book"),
+        ("sheet", "click", "section", "book", "hand-out"),
         "wanted",
         kind=Kind.WORD,
         unit="PITCH",

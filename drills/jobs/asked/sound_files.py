@@ -35,6 +35,16 @@ CHOICES: Final = (
         data="practice:spots.files",
     ),
     Choice(
+        "phone",
+        "For a phone: an MP3 of 44.1 kHz instead of a WAV, a tenth as large.",
+        _FILES,
+        ("click",),
+        "files",
+        kind=Kind.FLAG,
+        first=("click",),
+        data="practice:spots.files.file",
+    ),
+    Choice(
         "rate",
         "Samples a second: 44100 or 48000.",
         _FILES,

@@ -77,15 +77,13 @@ def read_groove(text: str) -> str:
     return find_groove(text).key
 
 
-def read_gains(texts: Iterable[str]) -> dict[str, float]:
-    """``("click=-6", "line=3")``: decibels by voice."""
-    gains = {}
-    for text in texts:
-        name, equals, number = (part.strip() for part in text.partition("="))
-        if not equals or not re.fullmatch(rf"[+-]?{_NUMBER.pattern}", number):
-            raise UsageError(f"{text!r} is not a gain; write VOICE=DECIBELS, such as click=-6")
-        gains[_one_of(name.lower(), tuple(VOICES), "a voice")] = float(number)
-    return gains
+def read_steps(texts: Iterable[str]) -> dict[str, int]:
+    """``("click, line", "click")``: how often each voice is named."""
+    named: dict[str, int] = {}
+    for word in _words(texts):
+        voice = _one_of(word, tuple(VOICES), "a voice")
+        named[voice] = named.get(voice, 0) + 1
+    return named
 
 
 def read_octave(text: str) -> int:

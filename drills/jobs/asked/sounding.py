@@ -10,7 +10,7 @@ from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.reading import NAMED
 from drills.sound.groove import GROOVES, parse_swing
 from drills.sound.practice.choices import Material, PracticeChoices, Tuning
-from drills.sound.practice.voices import SOUNDS
+from drills.sound.practice.voices import SOUNDS, VOICES
 
 _USUAL: Final = PracticeChoices()
 _SOUNDS: Final = Heading.SOUNDS
@@ -61,7 +61,8 @@ PLAYED: Final = (
     ),
     Choice(
         "tuning",
-        "Of bass and chord: equal, as a tuner shows it; pure, without beats against the bass.",
+        "Of bass and chord: equal, as a tuner shows it; pure, without beats, counted from the tone "
+        "that --tune-from names.",
         _SOUNDS,
         _CLICK,
         "playing",
@@ -83,13 +84,26 @@ PLAYED: Final = (
         data="practice:spots.files.a4",
     ),
     Choice(
-        "gain",
-        "Make a voice louder or softer, such as click=-6: click, signal, groove, or one of --with.",
+        "louder",
+        "Make a voice louder by a step of 5 dB: click, signal, groove, or one of --with. Named "
+        "twice it is two steps, which is heard as about twice as loud.",
         _SOUNDS,
         _CLICK,
         "playing",
-        unit="VOICE=DB",
-        read=values.read_gains,
+        unit="VOICES",
+        words=tuple(VOICES),
+        read=values.read_steps,
+        several=True,
+    ),
+    Choice(
+        "softer",
+        "Make a voice softer by a step of 5 dB; as --louder.",
+        _SOUNDS,
+        _CLICK,
+        "playing",
+        unit="VOICES",
+        words=tuple(VOICES),
+        read=values.read_steps,
         several=True,
     ),
     Choice(
@@ -119,33 +133,33 @@ PLAYED: Final = (
     ),
     Choice(
         "swing",
-        "How the drums swing: tempo, less the faster it goes, as drummers do; straight; or long "
-        "against short, such as 2:1.",
+        "How the drums swing: steady, on every rung as at the performing tempo; tempo, less the "
+        "faster it goes, as drummers do; straight; or long against short, such as 2:1.",
         _SOUNDS,
         _CLICK,
         "playing",
         unit="RATIO",
-        usual="tempo",
-        words=("tempo", "straight"),
+        usual="steady",
+        words=("steady", "tempo", "straight"),
         read=parse_swing,
     ),
     Choice(
         "swing_line",
-        "Swing the music too, as the drums do.",
+        "Swing the music too, as the drums do, but never more than 2.5:1; the ratio is told.",
         _SOUNDS,
         _CLICK,
         "playing",
         kind=Kind.FLAG,
     ),
     Choice(
-        "human",
-        "Make the drums a little uneven, as a player is: the same number gives the same file. The "
-        "click stays exact.",
+        "uneven",
+        "Make the drums a little uneven, as players are: any number, and the same number gives the "
+        "same file. The click stays exact.",
         _SOUNDS,
         _CLICK,
         "playing",
         kind=Kind.COUNT,
-        unit="SEED",
+        unit="NUMBER",
         limits=(0, 999_999_999),
     ),
 )
@@ -154,8 +168,9 @@ CLICKED: Final = (
     Choice(
         "click",
         'Where it clicks: beats, 4, "2,4", offbeats, groups, divided, "every 3 sixteenths", '
-        '"every 2 bars", "2 on 2 off", fading, none. Again for each rung in turn, to be helped '
-        "less and less; the last one stays.",
+        '"every 2 bars", "2 with 2 without", fading, none. Again for each rung in turn, to be '
+        "helped less and less; the last one stays. More than there are rungs follow at the last "
+        "tempo.",
         _CLICKS,
         _CLICK,
         "clicks",

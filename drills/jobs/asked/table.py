@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from drills.jobs.asked import climbing, drilled, files, music, sound_files, sounding
+from drills.jobs.asked import climbing, drilled, files, music, project, sound_files, sounding
 from drills.jobs.asked.choice import Choice
 
 CHOICES: Final[tuple[Choice, ...]] = (
@@ -18,7 +18,11 @@ CHOICES: Final[tuple[Choice, ...]] = (
     *climbing.CHOICES,
     *files.CHOICES,
     *sound_files.CHOICES,
+    *project.CHOICES,
 )
 
-BOOK_ONLY: Final = ("title", "first-rehearsal", "file", "note", "spot")
+BOOK_ONLY: Final = (
+    *("title", "file", "note", "spot", "concert", "minutes-on", "days-off", "session-time"),
+    *("time-zone", "weight", "id", "goal"),
+)
 """Keys that only a book has: what the command line says by the place of a word, or not."""

@@ -6,7 +6,7 @@ Pure functions from text; each raises UsageError with what to write instead.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
@@ -61,6 +61,19 @@ def read_said(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
             )
         parse_chord(chord)
         found.append((place, chord))
+    return tuple(found)
+
+
+def read_players(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """``("Trombones=3",)``: staves and how many players each is for, 1 to 8."""
+    found = []
+    for text in texts:
+        name, equals, count = (piece.strip() for piece in text.rpartition("="))
+        if not (equals and name and re.fullmatch("[1-8]", count)):
+            raise UsageError(
+                f"{text!r} is not a staff with 1 to 8 players; write STAFF=COUNT, as in Trombones=3"
+            )
+        found.append((name, int(count)))
     return tuple(found)
 
 
@@ -184,3 +197,11 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
 
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
+
+
+def read_entries(texts: Sequence[str]) -> tuple[int, ...]:
+    """Numbers of log entries, ``--strike 12``; raises UsageError."""
+    wrong = [text for text in texts if not text.isdecimal() or int(text) < 1]
+    if wrong:
+        raise UsageError(f"{wrong[0]!r} is no entry; drills log shows their numbers")
+    return tuple(int(text) for text in texts)

@@ -11,6 +11,7 @@ from drills.effort.settings import TERMS, Judgement
 from drills.effort.suggest import HardSpot
 from drills.instruments.fingering import Fingering
 from drills.instruments.judged import EffortInstrument
+from drills.music.tempo import Tempo
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import bar_name, spoken_beat
 
@@ -58,14 +59,30 @@ def project_data(rows: Sequence[tuple[int, str, str, VoiceDemand, HardSpot]]) ->
     }
 
 
-def moves_data(instrument: EffortInstrument, moves: Sequence[Move]) -> Data:
-    """The cost of a few notes on an instrument, without a score."""
+def moves_data(
+    instrument: EffortInstrument, moves: Sequence[Move], tempo: Tempo | None = None
+) -> Data:
+    """The cost of a few notes on an instrument, without a score.
+
+    With a tempo also the effort in fingers a second where every note takes one beat.
+    """
+    told: Data = {}
+    if tempo is not None:
+        told = {"number": exact(tempo.number), "beat": exact(tempo.beat.quarters)}
+    seconds = None if tempo is None else 60 / float(tempo.number)
     return {
         "schema": SCHEMA,
         "instrument": instrument_data(instrument),
         "cost": round(sum(move.cost for move in moves), 3),
+        **without_empty({"tempo": told}),
         "moves": [
-            {"from": str(move.first), "to": str(move.second), **move_data(move)} for move in moves
+            {
+                "from": str(move.first),
+                "to": str(move.second),
+                **({} if seconds is None else {"effort": round(move.effort(seconds), 3)}),
+                **move_data(move),
+            }
+            for move in moves
         ],
     }
 

@@ -110,7 +110,17 @@ def _attack_data(attack: Attack, sheet: Sheet) -> Data:
 def _functions_data(index: int, sheet: Sheet) -> Data:
     """What each tone of a note does in the chord, where chords are known."""
     found = sheet.functions[index] if index < len(sheet.functions) else ()
-    return without_empty({"functions": [function_data(function) for function in found]})
+    later = [
+        {
+            "after": exact(one.after.quarters),
+            "functions": [function_data(function) for function in one.tones],
+        }
+        for one in sheet.held
+        if one.number == index + 1
+    ]
+    return without_empty(
+        {"functions": [function_data(function) for function in found], "held": later}
+    )
 
 
 def _place_data(attack: Attack, sheet: Sheet) -> Data:

@@ -154,6 +154,43 @@ def contents_text(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class SessionRow:
+    """One line of a session's page: something to play, or a break."""
+
+    number: str
+    what: str
+    minutes: str
+    numbers: str
+    """From which number of the metronome to which."""
+    rest: str = ""
+    """Words of a break; empty for something to play."""
+
+
+def session_text(
+    title: str,
+    about: str,
+    rows: Sequence[SessionRow],
+    cautions: Sequence[str],
+    page: Page,
+    mark: str,
+) -> str:
+    """The page of one session, its letters smaller the more there is to play."""
+    size = next(points for most, points in ((18, 11), (26, 10), (999, 9)) if len(rows) <= most)
+    template = _environment().get_template("today.ly")
+    return template.render(
+        title=title,
+        about=about,
+        rows=rows,
+        cautions=cautions,
+        size=size,
+        gap=1.1 if len(rows) <= 18 else 0.5,
+        page=page,
+        mark=mark,
+        mm=page.spaces,
+    )
+
+
 def _spoken(day: date | None) -> str:
     """A day as one says it: "Monday, 1 March 2027"."""
     return f"{day:%A}, {day.day} {day:%B} {day.year}" if day else ""

@@ -15,7 +15,7 @@ from drills.output.lilypond import words as ly
 from drills.output.lilypond.words import LilyPond
 from drills.section.score import ChordName, Under
 from drills.sheet.drill import UnderNote
-from drills.sheet.excerpt import Excerpt
+from drills.sheet.excerpt import Excerpt, HeldFunctions
 
 _BEFORE_A_DEGREE: Final = re.compile(r"(?<![A-Za-z])([#b]+)(?=\d)")
 _SMALL_SIGNS: Final = {
@@ -33,10 +33,15 @@ def font_size(points: float, staff_size: float) -> float:
     return 6 * log2(points / (_TEXT_POINTS * staff_size))
 
 
-def functions(excerpt: Excerpt, found: Sequence[Sequence[NoteFunction]]) -> LilyPond:
+def functions(
+    excerpt: Excerpt,
+    found: Sequence[Sequence[NoteFunction]],
+    held: Sequence[HeldFunctions] = (),
+) -> LilyPond:
     """What each note of the excerpt does in the chord, from the highest tone of a chord down.
 
-    ``found`` holds the functions of each note of the line, tone by tone.
+    ``found`` holds the functions of each note of the line, tone by tone; ``held`` those that
+    it has in the chords that begin while it sounds.
     """
     starts = rows.bar_starts(excerpt.bars)
     placed = [
@@ -45,7 +50,13 @@ def functions(excerpt: Excerpt, found: Sequence[Sequence[NoteFunction]]) -> Lily
         for own in found[number.number - 1 : number.number]
         if own
     ]
-    return rows.syllables(placed, START + rows.lasts(excerpt.bars))
+    later = [
+        (starts[one.bar] + (one.start - START), function_text(_label(one.tones)))
+        for one in held
+        if one.bar >= 0
+    ]
+    ordered = sorted([*placed, *later], key=lambda one: one[0])
+    return rows.syllables(ordered, START + rows.lasts(excerpt.bars))
 
 
 def _label(tones: Sequence[NoteFunction]) -> str:

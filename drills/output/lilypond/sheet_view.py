@@ -192,7 +192,7 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         kind="excerpt",
         music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
         numbers=rows.numbers(excerpt, sheet.hard),
-        functions=functions.functions(excerpt, sheet.functions),
+        functions=functions.functions(excerpt, sheet.functions, sheet.held),
         chords=rows.chord_symbols(excerpt.bars),
         bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
         level=number_level(excerpt.bars),
@@ -266,6 +266,7 @@ def legends(sheet: Sheet) -> tuple[str, ...]:
     drills = [drill for group in sheet.groups for drill in group.drills]
     tuned = any(under.cents for drill in drills for under in drill.under)
     named = [one for tones in sheet.functions for one in tones]
+    named += [one for held in sheet.held for one in held.tones]
     return functions.legend(named, tuned=tuned, where="the notes")
 
 

@@ -16,10 +16,11 @@ from drills.sound.timeline import Timeline
 
 TICKS: Final = 3360
 """Ticks of a quarter: 32 * 3 * 5 * 7."""
-MOST_TICKS: Final = 32767
-"""The header has fifteen bits for them."""
-_MANY_TICKS: Final = 30240
-"""Ticks of a quarter where nothing exact fits: 32 * 27 * 5 * 7."""
+MOST_TICKS: Final = 9600
+"""The header has room for 32,767, but programs that open the file often take no more than this
+(common practice)."""
+_MANY_TICKS: Final = 5040
+"""Ticks of a quarter where nothing exact fits: 16 * 9 * 5 * 7."""
 
 
 @dataclass(frozen=True, slots=True)

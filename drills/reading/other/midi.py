@@ -7,20 +7,15 @@ which no attack moves by more than a fiftieth of a quarter, else the one that mo
 least; what moved, and by how much at most, is told.  A sound ends with the next attack at
 the latest, and lasts until it where the gap is only how the note was played.  Pitches are
 spelled within the twelve fifths that lie nearest to the key.
-Sources: Standard MIDI Files 1.0 (RP-001): format, division, meta events 03, 06, 51, 58, 59.
 """
 
 from __future__ import annotations
 
-import io
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import groupby, pairwise
 from typing import Final, TypeVar
-
-import mido
 
 from drills.errors import ReadError
 from drills.instruments.table import instrument_of
@@ -28,6 +23,7 @@ from drills.music.pitch import KeySignature, Pitch, Tone, Unpitched
 from drills.music.score import Clef
 from drills.music.time import COMMON_TIME, TimeSignature
 from drills.reading.other.filling import Sound, filled
+from drills.reading.other.midi_file import STEPS_BY_FIFTHS, MidiFile, Voice, check_midi, read_midi
 from drills.reading.other.scorexml import Heading, MadeBar, MadePart, score_bytes
 from drills.reading.other.translating import Foreign, Translation
 
@@ -39,44 +35,17 @@ _GRIDS: Final = (1, 2, 3, 4, 6, 8, 5, 7, 12, 16)
 _PLAYED_GAP: Final = Fraction(1, 8)
 """A gap of at most so much of a quarter before the next attack is only how it was played."""
 _DRUMS: Final = 9
-_TEMPO: Final = 60_000_000
 _WINDOW: Final = 3
 """Fifths to the flat side of the key's first degree that a pitch may be spelled on; eight
 lie on the sharp side: E flat to G sharp in C (common practice)."""
-_STEPS_BY_FIFTHS: Final = "FCGDAEB"
-_CALLED: Final = 60
-
-
-@dataclass(slots=True)
-class _Voice:
-    """What one channel of one track plays, in ticks."""
-
-    name: str
-    channel: int
-    program: int = 0
-    notes: list[tuple[int, int, int]] = field(default_factory=list)
-    """Attack, end and key number of each note."""
-
-
-@dataclass(slots=True)
-class _File:
-    """What a MIDI file says."""
-
-    resolution: int
-    voices: list[_Voice] = field(default_factory=list)
-    title: str = ""
-    times: dict[int, TimeSignature] = field(default_factory=dict)
-    keys: dict[int, KeySignature] = field(default_factory=dict)
-    tempos: dict[int, Fraction] = field(default_factory=dict)
-    marks: dict[int, str] = field(default_factory=dict)
 
 
 def from_midi(foreign: Foreign) -> Translation:
     """The file's music as MusicXML; raises ReadError and LimitError."""
-    found = _read(foreign)
+    found = read_midi(foreign)
     if not any(voice.notes for voice in found.voices):
         raise ReadError(f"{foreign.where}: the MIDI file has no notes")
-    _check(found, foreign)
+    check_midi(found, foreign)
     grid = _Grid(found)
     bars = _Bars(found, grid.end)
     foreign.limits.check("bars", len(bars.starts), foreign.where)
@@ -89,93 +58,10 @@ def from_midi(foreign: Foreign) -> Translation:
     return Translation(score_bytes(made, Heading(found.title)), tuple(_remarks(found, grid)))
 
 
-def _read(foreign: Foreign) -> _File:
-    """Decode; raises ReadError for what mido cannot make sense of."""
-    data = foreign.data[20:] if foreign.data.startswith(b"RIFF") else foreign.data
-    try:
-        file = mido.MidiFile(file=io.BytesIO(data), clip=True)
-        if file.type == 2 or not 0 < file.ticks_per_beat < 0x8000:
-            raise ReadError(
-                f"{foreign.where}: a MIDI file of type 2, or one that counts frames of film, has "
-                "no beats; export it as type 0 or 1"
-            )
-        foreign.limits.check("parts", len(file.tracks), foreign.where)
-        found = _File(file.ticks_per_beat)
-        for number, track in enumerate(file.tracks):
-            _read_track(track, number, found)
-    except (OSError, EOFError, ValueError, LookupError, TypeError, AttributeError) as error:
-        raise ReadError(
-            f"{foreign.where}: the MIDI file is damaged ({str(error)[:80]}); export it again"
-        ) from error
-    return found
-
-
-def _read_track(track: Iterable[mido.Message], number: int, found: _File) -> None:
-    voices: dict[int, _Voice] = {}
-    open_: dict[tuple[int, int], list[int]] = {}
-    programs: dict[int, int] = {}
-    name, at = "", 0
-    for message in track:
-        at += message.time
-        if message.type == "track_name":
-            name = message.name.strip()[:_CALLED]
-            if not number:
-                found.title = name
-        elif message.type == "program_change":
-            programs.setdefault(message.channel, message.program + 1)
-        elif message.type in {"note_on", "note_off"}:
-            voice = voices.setdefault(message.channel, _Voice("", message.channel))
-            began = open_.setdefault((message.channel, message.note), [])
-            if message.type == "note_on" and message.velocity:
-                began.append(at)
-            elif began:
-                voice.notes.append((began.pop(0), at, message.note))
-        else:
-            _read_meta(message, at, found)
-    for (channel, note), began in open_.items():
-        voices[channel].notes += [(start, max(at, start + 1), note) for start in began]
-    for channel, voice in sorted(voices.items()):
-        voice.program = programs.get(channel, 0)
-        voice.name = name if len(voices) == 1 or channel == min(voices) else ""
-        voice.notes.sort()
-        found.voices.append(voice)
-
-
-def _read_meta(message: mido.Message, at: int, found: _File) -> None:
-    if message.type == "time_signature":
-        found.times[at] = TimeSignature((message.numerator,), message.denominator)
-    elif message.type == "key_signature":
-        found.keys[at] = _key(message.key)
-    elif message.type == "set_tempo":
-        found.tempos[at] = Fraction(_TEMPO, max(1, message.tempo))
-    elif message.type == "marker" and message.text.strip():
-        found.marks[at] = message.text.strip()[:_CALLED]
-
-
-def _key(name: str) -> KeySignature:
-    """mido's name of a key, such as "Bb" or "F#m"."""
-    minor = name.endswith("m")
-    tonic = name.removesuffix("m")
-    fifths = _STEPS_BY_FIFTHS.index(tonic[0]) - 1
-    fifths += 7 * (tonic.count("#") - tonic.count("b"))
-    return KeySignature(fifths - 3 if minor else fifths, "minor" if minor else "major")
-
-
-def _check(found: _File, foreign: Foreign) -> None:
-    for voice in found.voices:
-        foreign.limits.check("notes", len(voice.notes), foreign.where)
-    for time in found.times.values():
-        foreign.limits.check("beats", time.count, foreign.where)
-    end = max(note[1] for voice in found.voices for note in voice.notes)
-    quarters = end // found.resolution
-    if quarters > foreign.limits.bars * COMMON_TIME.bar_length.quarters:
-        foreign.limits.check("bars", quarters // 4, foreign.where)
-
-
 class _Grid:
     """Where each tick of an attack stands in exact time."""
 
-    def __init__(self, found: _File) -> None:
+    def __init__(self, found: MidiFile) -> None:
         self._resolution = found.resolution
         ticks = sorted({note[0] for voice in found.voices for note in voice.notes})
         ends = [note[1] for voice in found.voices for note in voice.notes]
@@ -208,7 +94,7 @@ class _Grid:
         parts = self._parts.get(quarter, 4)
         return quarter + Fraction(round(Fraction(rest, self._resolution) * parts), parts)
 
-    def sounds(self, voice: _Voice, key: KeySignature) -> list[Sound]:
+    def sounds(self, voice: Voice, key: KeySignature) -> list[Sound]:
         """The attacks of a voice, chords together, each ending with the next at the latest."""
         chords: dict[Fraction, list[tuple[int, int]]] = {}
         for start, end, number in voice.notes:
@@ -232,12 +118,12 @@ def _off(at: Fraction, parts: int) -> Fraction:
     return abs(at - Fraction(round(at * parts), parts))
 
 
-def _tone(number: int, voice: _Voice, key: KeySignature) -> Tone:
+def _tone(number: int, voice: Voice, key: KeySignature) -> Tone:
     if voice.channel == _DRUMS:
         return Unpitched("C", 5)
     low = key.fifths - _WINDOW
     fifths = low + (number * 7 - low) % 12
-    step = _STEPS_BY_FIFTHS[(fifths + 1) % 7]
+    step = STEPS_BY_FIFTHS[(fifths + 1) % 7]
     alter = Fraction((fifths + 1) // 7)
     octave = (number - int(alter)) // 12 - 1
     return Pitch(step, alter, octave)
@@ -246,7 +132,7 @@ def _tone(number: int, voice: _Voice, key: KeySignature) -> Tone:
 class _Bars:
     """The bar lines that the time signatures ask for."""
 
-    def __init__(self, found: _File, end: Fraction) -> None:
+    def __init__(self, found: MidiFile, end: Fraction) -> None:
         def placed(ticks: Iterable[int]) -> dict[Fraction, int]:
             return {Fraction(tick, found.resolution): tick for tick in sorted(ticks)}
 
@@ -278,7 +164,7 @@ class _Bars:
         return found
 
 
-def _part(voice: _Voice, sounds: Sequence[Sound], bars: _Bars) -> MadePart:
+def _part(voice: Voice, sounds: Sequence[Sound], bars: _Bars) -> MadePart:
     made = []
     first = 0
     for index, (start, time) in enumerate(zip(bars.starts, bars.times, strict=True)):
@@ -311,7 +197,7 @@ def _part(voice: _Voice, sounds: Sequence[Sound], bars: _Bars) -> MadePart:
     return MadePart(name, tuple(made), clef, program=voice.program, drums=drums)
 
 
-def _remarks(found: _File, grid: _Grid) -> Iterator[str]:
+def _remarks(found: MidiFile, grid: _Grid) -> Iterator[str]:
     """What the format does not say, and what the grid cost."""
     if grid.moved:
         share = round(float(grid.most), 3)

@@ -23,7 +23,8 @@ from drills.reading.limits import Limits
 from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading, MadePart, score_bytes
 from drills.reading.other.translating import Foreign, Translation
-from drills.reading.other.words import BadWordError, read_words
+from drills.reading.other.word_notes import BadWordError
+from drills.reading.other.words import read_words
 from drills.reading.source import Typed
 
 _ABC_FIELD: Final = re.compile(r"(?:^|[\s\[])[XMLKQV]:", re.MULTILINE)

@@ -21,7 +21,7 @@ from drills.reading.other.abc import Complaint, read_tune
 from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading
 from drills.reading.other.translating import Translation
-from drills.reading.other.words import BadWordError
+from drills.reading.other.word_notes import BadWordError
 
 _LEADING: Final = re.compile(
     r"\s*\[?([XTCMLQKV]):[ \t]*((?:[^\s\]]|[ \t](?=(?:major|minor|clef)))+)\]?"

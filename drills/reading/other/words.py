@@ -27,10 +27,13 @@ from drills.music.pitch import KeySignature, Pitch
 from drills.music.time import COMMON_TIME, NoteValue, TimeSignature, Tuplet
 from drills.reading.other.scorexml import MadeBar, Sign
 from drills.reading.other.word_lengths import is_length_word, read_length
-
-
-class BadWordError(ValueError):
-    """A word that cannot be read; the message says which, where and what to write."""
+from drills.reading.other.word_notes import (
+    ACCIDENTALS,
+    BadWordError,
+    in_quarters,
+    not_a_note,
+    read_tone,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,19 +48,7 @@ _TOKEN: Final = re.compile(r"\[[^\]]*\]|\|+|[^\s|,;\[]+|\[")
 _TIME: Final = re.compile(r"(\d{1,2}(?:\+\d{1,2})*)/(\d{1,2})")
 _TONIC: Final = re.compile(r"([A-Ga-g])(#|b|♯|♭)?")
 _NOTE: Final = re.compile(r"(\(*)([^\s()]+?)([.>\-]*)(\)*)([.>\-]*)")
-_TONE: Final = re.compile(r"([A-Ga-g])(##|bb|[#bx♯♭])?(-?\d{1,2})?")
 _MOST_BARS: Final = 10_000
-_OCTAVES: Final = range(10)
-_ACCIDENTALS: Final = {
-    "": 0,
-    "#": 1,
-    "♯": 1,
-    "b": -1,
-    "♭": -1,
-    "##": 2,
-    "x": 2,
-    "bb": -2,
-}
 _MODES: Final = {"major": 0, "minor": -3}
 _FIFTHS: Final = {step: place - 1 for place, step in enumerate("FCGDAEB")}
 _MOST_FIFTHS: Final = 7
@@ -162,7 +153,7 @@ class _Reader:
             return
         spelled = here[0] + (_FLAT_WORDS.get(here[1]) or "")
         mode = here[2] if here[1] in _FLAT_WORDS else here[1]
-        fifths = _FIFTHS[spelled[0].upper()] + 7 * _ACCIDENTALS[spelled[1:]] + _MODES[mode]
+        fifths = _FIFTHS[spelled[0].upper()] + 7 * ACCIDENTALS[spelled[1:]] + _MODES[mode]
         if abs(fifths) > _MOST_FIFTHS:
             raise self._wrong(first, f"{' '.join(here)} has more than seven sharps or flats")
         self.key = KeySignature(fifths, mode)
@@ -192,7 +183,7 @@ class _Reader:
     def _note(self, word: str) -> None:
         found = _NOTE.fullmatch(word)
         if found is None:
-            raise self._wrong(word, _not_a_note(word))
+            raise self._wrong(word, not_a_note(word))
         opens, heads, before, closes, after = found.groups()
         signs = before + after
         tones = tuple(self._tone(head, word) for head in heads.split("+"))
@@ -217,21 +208,16 @@ class _Reader:
         self.tied = (self._number(), sign) if sign.tie_start else None
 
     def _tone(self, head: str, word: str) -> Pitch:
-        found = _TONE.fullmatch(head)
-        if found is None:
-            raise self._wrong(word, _not_a_note(head))
-        step, accidental, octave = found.groups()
-        if octave is None:
-            raise self._wrong(word, f"has no octave; write {head}4 or {head}5 (c4 is middle C)")
-        if int(octave) not in _OCTAVES:
-            raise self._wrong(word, "lies outside the octaves 0 to 9 (c4 is middle C)")
-        pitch = Pitch(step.upper(), Fraction(_ACCIDENTALS[accidental or ""]), int(octave))
+        try:
+            pitch, signed_itself = read_tone(head)
+        except ValueError as error:
+            raise self._wrong(word, str(error)) from error
         signed = self.key.alter_of(pitch.step) if self.key else Fraction(0)
-        if signed and not accidental:
+        if signed and not signed_itself:
             sign = "#" if signed > 0 else "b"
             self.remarks.append(
                 f"{head} is {pitch.step} natural, although the key has a sign for it; write "
-                f"{step}{sign}{octave} for the other."
+                f"{head[0]}{sign}{pitch.octave} for the other."
             )
         return pitch
 
@@ -240,7 +226,7 @@ class _Reader:
         if self.filled + sign.length > full:
             raise self._wrong(
                 word,
-                f"does not fit: {self.time} holds {_quarters(full)}, and {self._so_far()}; divide "
+                f"does not fit: {self.time} holds {in_quarters(full)}, and {self._so_far()}; divide "
                 "it and tie it (c5- c5), or say another length or metre",
             )
         if self.tied is not None and not sign.tones:
@@ -260,7 +246,7 @@ class _Reader:
             raise self._wrong(
                 word,
                 f"bar {self._number()} is not full: {self.time} holds "
-                f"{_quarters(self.time.bar_length.quarters)}, and {self._so_far()}",
+                f"{in_quarters(self.time.bar_length.quarters)}, and {self._so_far()}",
             )
         self._close(pickup=True)
 
@@ -317,25 +303,7 @@ class _Reader:
         return len(self.bars) + (0 if pickup else 1)
 
     def _so_far(self) -> str:
-        return f"{_quarters(self.filled)} {'is' if self.filled == 1 else 'are'} in it already"
+        return f"{in_quarters(self.filled)} {'is' if self.filled == 1 else 'are'} in it already"
 
     def _wrong(self, word: str, why: str) -> BadWordError:
         return BadWordError(f'bar {self._number()}, word {self.word_in_bar}, "{word}": {why}')
-
-
-def _not_a_note(word: str) -> str:
-    if re.fullmatch(r"[hH](is|#|b)?-?\d?", word):
-        return "h is no note here; B natural is b, B flat is bb"
-    if re.fullmatch(r"[A-Ga-g](is|es|s)-?\d?", word):
-        return f"write # or b for the accidental, such as {word[0]}#5 or {word[0]}b5"
-    return (
-        "is no note, length or bar line; a note is c5, f#5 or bb4, a length 16ths, eighth or "
-        "dotted quarter, a rest r"
-    )
-
-
-def _quarters(amount: Fraction) -> str:
-    """``3 1/2 quarters``."""
-    whole, part = divmod(amount, 1)
-    text = f"{whole} {part}" if whole and part else str(part or whole)
-    return f"{text} quarter{'' if amount == 1 else 's'}"

@@ -16,9 +16,9 @@ from drills.music.time import START, Length
 
 FROM_NOTES: Final = "from the notes"
 AS_SAID: Final = "as you said"
-CERTAIN: Final = Fraction(1, 2)
-"""A reading from the notes needs more than this to stand without a question mark: a line
-alone, which breaks a chord at best, has no more, nor has a chord of which half is foreign."""
+CERTAIN: Final = Fraction(3, 4)
+"""A reading from the notes that is less certain has a question mark: of those without one more
+than three in four are what people would say."""
 
 
 def said_of(chord: Chord) -> str:
@@ -27,7 +27,7 @@ def said_of(chord: Chord) -> str:
         return AS_SAID
     if chord.source is Source.SYMBOL:
         return ""
-    return FROM_NOTES if chord.certainty > CERTAIN else f"{FROM_NOTES}?"
+    return FROM_NOTES if chord.certainty >= CERTAIN else f"{FROM_NOTES}?"
 
 
 def remarks_beside(chords: Iterable[Chord]) -> list[str]:
@@ -57,7 +57,7 @@ def certainty_remarks(
     said = [one.chord for one in harmonies if one.chord.source is Source.PLAYER]
     found = []
     if read:
-        unsure = (chord for chord in read if chord.certainty <= CERTAIN)
+        unsure = (chord for chord in read if chord.certainty < CERTAIN)
         doubtful = list(dict.fromkeys(_written(chord, reader) for chord in unsure))
         tail = f"; uncertain: {', '.join(doubtful)}" if doubtful else ""
         all_sure = "" if doubtful else ", with good certainty"

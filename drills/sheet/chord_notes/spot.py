@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
@@ -11,12 +12,13 @@ from drills.harmony.chord import Harmony, NoteFunction
 from drills.music.grid import GridBar
 from drills.music.lines import Sound, bar_starts, voice_lines
 from drills.music.score import Part
+from drills.music.time import START, Length
 from drills.places.spots import Spot, attack_of
 from drills.sheet.chord_notes.held import chords_drill
 from drills.sheet.chord_notes.names import certainty_remarks, with_symbols
 from drills.sheet.chord_notes.playing import Played, with_functions
 from drills.sheet.drill import Drill
-from drills.sheet.excerpt import Excerpt, setting_at
+from drills.sheet.excerpt import Excerpt, HeldFunctions, setting_at
 
 AROUND: Final = 4
 """Notes before and after a line that tell how its first and last note are reached and left."""
@@ -29,7 +31,9 @@ class SpotChords:
     excerpt: Excerpt
     """With a symbol for every chord that the part does not print."""
     functions: tuple[tuple[NoteFunction, ...], ...]
-    """For each note of the line what each of its tones does."""
+    """For each note of the line what each of its tones does where it begins."""
+    held: tuple[HeldFunctions, ...]
+    """The same in every chord that begins while a note is held."""
     drill: Drill | None
     """The player's note in each chord; None where no chord is known."""
     remarks: tuple[str, ...]
@@ -48,9 +52,28 @@ def spot_chords(
     return SpotChords(
         replace(excerpt, bars=with_symbols(excerpt.bars, starts, shown)),
         tuple(known[attack.origin] for attack in spot.line),
+        tuple(_held(line, excerpt, starts)),
         chords_drill(line, here, len(spot.line)),
         certainty_remarks(here, part.bars[spot.span.first.bar].instrument.transposition),
     )
+
+
+def _held(
+    line: Sequence[Played], excerpt: Excerpt, starts: Sequence[Fraction]
+) -> Iterator[HeldFunctions]:
+    """What the notes of the spot do in later chords, wherever a label says something new."""
+    for played in line:
+        before = played.first
+        for later in played.functions[1:] if played.attack.number else ():
+            if later.tones != before:
+                bar = bisect_right(starts, later.start) - 1
+                inside = Length(later.start - starts[bar])
+                shown = inside < excerpt.bars[bar].length
+                after = Length(later.start - played.start)
+                yield HeldFunctions(
+                    played.attack.number, after, later.tones, bar if shown else -1, START + inside
+                )
+            before = later.tones
 
 
 def clipped(harmonies: Sequence[Harmony], low: Fraction, high: Fraction) -> tuple[Harmony, ...]:

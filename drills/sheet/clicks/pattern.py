@@ -43,7 +43,7 @@ class Pattern:
 
     def words(self, time: TimeSignature) -> str:
         """What follows the word "clicks": "on beat 4 only", "every three sixteenths"."""
-        return "off"
+        return "none"
 
     def problem(self, bars: Sequence[GridBar]) -> str | None:
         """What is wrong with the pattern over these bars, and what to do; None if nothing is."""

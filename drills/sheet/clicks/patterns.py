@@ -225,11 +225,11 @@ class Bars(Pattern):
 
 
 @dataclass(frozen=True, slots=True)
-class OnOff(Pattern):
+class WithWithout(Pattern):
     """So many bars with a pattern, so many in silence, in turn."""
 
-    on: int
-    off: int
+    sounding: int
+    silent: int
     inside: Pattern = Beats()
 
     @property
@@ -237,18 +237,19 @@ class OnOff(Pattern):
         return self.inside.divides_beats
 
     def places(self, bar: GridBar, place: Place) -> Iterator[Fraction]:
-        sounding = place.number % (self.on + self.off) < self.on
-        return self.inside.places(bar, place) if sounding else iter(())
+        sounds = place.number % (self.sounding + self.silent) < self.sounding
+        return self.inside.places(bar, place) if sounds else iter(())
 
     def words(self, time: TimeSignature) -> str:
-        words = f"{counted(self.on)} bar{'s' * (self.on > 1)} on, {counted(self.off)} off"
+        words = f"{counted(self.sounding)} bar{'s' * (self.sounding > 1)} with, "
+        words += f"{counted(self.silent)} without"
         return words if self.inside == Beats() else f"{words}, {self.inside.words(time)}"
 
     def problem(self, bars: Sequence[GridBar]) -> str | None:
-        return _too_few(self, self.on + self.off, bars) or self.inside.problem(bars)
+        return _too_few(self, self.sounding + self.silent, bars) or self.inside.problem(bars)
 
     def at_rung(self, rung: int, time: TimeSignature) -> Pattern:
-        return OnOff(self.on, self.off, self.inside.at_rung(rung, time))
+        return WithWithout(self.sounding, self.silent, self.inside.at_rung(rung, time))
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +273,8 @@ class Fading(Pattern):
 
 _FADING: Final = (Divided(finer=True), Divided(), Beats(), Bars())
 _FADING_QUICK: Final = (Divided(), Beats(), Groups(), Bars())
+MOST_STEPS: Final = max(len(_FADING), len(_FADING_QUICK))
+"""After so many rungs no pattern fades any further."""
 _QUARTER: Final = NoteValue("quarter").length
 
 

@@ -4,7 +4,7 @@
     offbeats         half-way between           groups      the first of each group
     every 3 sixteenths    every dotted quarter    every 2 triplet eighths    eighths
     every 2 bars     the first beat of every second bar     bars
-    2 on 2 off       bars in turn               2 on 2 off: offbeats
+    2 with 2 without    bars in turn            2 with 2 without: offbeats
     fading           less with every rung       none
 
 Numbers may be written as words up to nine; case and spaces do not count.
@@ -29,7 +29,7 @@ from drills.sheet.clicks.patterns import (
     Groups,
     NoClick,
     Offbeats,
-    OnOff,
+    WithWithout,
 )
 from drills.sheet.clicks.words import COUNTS, ORDINALS, PLURALS, SINGULARS
 
@@ -50,7 +50,6 @@ _ALSO: Final[dict[str, Pattern]] = {
     "offbeat": Offbeats(),
     "every bar": Bars(),
     "fade": Fading(),
-    "off": NoClick(),
     "no click": NoClick(),
     "silence": NoClick(),
 }
@@ -84,8 +83,8 @@ _NUMBERS: Final = {word: n for n, word in enumerate(COUNTS)} | {
 }
 _FIGURES: Final = re.compile(r"(\d{1,9})(?:st|nd|rd|th)?")
 _HOW: Final = (
-    "write beats, 4 or 2,4, offbeats, groups, every 3 sixteenths, every 2 bars, 2 on 2 off, "
-    "fading or none"
+    "write beats, 4 or 2,4, offbeats, groups, every 3 sixteenths, every 2 bars, 2 with "
+    "2 without, fading or none"
 )
 
 
@@ -98,7 +97,7 @@ def read_pattern(text: str) -> Pattern:
     words = _LEADING.sub("", " ".join(text.lower().split()))
     if words in NAMED or words in _ALSO:
         return NAMED.get(words) or _ALSO[words]
-    for read in (_on_and_off, _chosen_beats, _every):
+    for read in (_with_and_without, _chosen_beats, _every):
         found = read(words)
         if found is not None:
             return found
@@ -107,18 +106,18 @@ def read_pattern(text: str) -> Pattern:
     raise UsageError(f"{text!r} is not a click pattern; {hint}{_HOW}")
 
 
-def _on_and_off(words: str) -> Pattern | None:
-    """``2 on 2 off``, ``two bars on, two off: 4``."""
+def _with_and_without(words: str) -> Pattern | None:
+    """``2 with 2 without``, ``two bars with, two without: 4``."""
     found = re.fullmatch(
-        r"(\w+)(?: bars?)? on,?(?: and)? (\w+)(?: bars?)? off(?:[:,] ?(.+))?", words
+        r"(\w+)(?: bars?)? with,?(?: and)? (\w+)(?: bars?)? without(?:[:,] ?(.+))?", words
     )
     if found is None:
         return None
-    on, off = (_count(one, words) for one in found.group(1, 2))
+    sounding, silent = (_count(one, words) for one in found.group(1, 2))
     inside = Beats() if found[3] is None else read_pattern(found[3])
-    if isinstance(inside, OnOff):
-        raise UsageError(f"{words!r} turns on and off twice; give one turn of bars")
-    return OnOff(on, off, inside)
+    if isinstance(inside, WithWithout):
+        raise UsageError(f"{words!r} has two turns of bars; give one")
+    return WithWithout(sounding, silent, inside)
 
 
 _BEAT: Final = r"\d{1,9}(?:\.\d{1,9})?(?:\+\d{1,9}/\d{1,9})?"

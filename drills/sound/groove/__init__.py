@@ -4,9 +4,12 @@ from drills.sound.groove.laying import Stroke, find_groove, fits, fitting, strok
 from drills.sound.groove.pattern import Grid, Groove, Pattern
 from drills.sound.groove.swing import (
     FOLLOWS_TEMPO,
+    STEADY,
     STRAIGHT,
     Swing,
+    line_ratio,
     parse_swing,
+    settled,
     swing_ratio,
     swung,
     swung_places,
@@ -17,6 +20,7 @@ from drills.sound.groove.variation import Variation
 __all__ = [
     "FOLLOWS_TEMPO",
     "GROOVES",
+    "STEADY",
     "STRAIGHT",
     "Grid",
     "Groove",
@@ -27,7 +31,9 @@ __all__ = [
     "find_groove",
     "fits",
     "fitting",
+    "line_ratio",
     "parse_swing",
+    "settled",
     "strokes",
     "swing_of",
     "swing_ratio",

@@ -42,7 +42,7 @@ class Stroke:
     level: float
     """Linear, over 0 to 1."""
     late: Fraction = Fraction(0)
-    """Seconds that it comes late by human variation; negative where it comes early, also at the
+    """Seconds that it comes late by unevenness; negative where it comes early, also at the
     very start of the line."""
 
 
@@ -154,7 +154,7 @@ def _varied(
     bar: GridBar,
     tempo: Callable[[Fraction], Fraction],
 ) -> Stroke:
-    """The stroke with its human variation, if there is any."""
+    """The stroke with its unevenness, if there is any."""
     if variation is None:
         return stroke
     key = (number, stroke.at - bar.start + bar.offset.quarters, stroke.sound)

@@ -38,6 +38,9 @@ from drills.music.time import TimeSignature
 
 LEAST_RATIO: Final = Fraction(1)
 """Straight eighths."""
+GREATEST_OF_LINE: Final = Fraction(5, 2)
+"""The most that a line swings: soloists swing less than drums at every tempo that was measured
+(Friberg and Sundström; the figure is our own choice)."""
 GREATEST_RATIO: Final = Fraction(4)
 """The ratio of a beat to its upbeat is taken for valid from 0.25 to 4 in the literature (as in
 the ``swing`` module of the package amads); a greater one is no longer heard as eighths."""
@@ -55,6 +58,9 @@ class Swing:
 
     ratio: Fraction | None = None
     """Long to short, 1 to 4; None follows the tempo."""
+    steady: bool = False
+    """Follows the performing tempo, on every rung alike: what is practised slowly is then what
+    is played later."""
 
     def __post_init__(self) -> None:
         if self.ratio is not None and not LEAST_RATIO <= self.ratio <= GREATEST_RATIO:
@@ -62,12 +68,13 @@ class Swing:
 
 
 FOLLOWS_TEMPO: Final = Swing()
+STEADY: Final = Swing(steady=True)
 STRAIGHT: Final = Swing(LEAST_RATIO)
 TRIPLET: Final = Swing(Fraction(2))
 
 
 def parse_swing(text: str) -> Swing:
-    """Read "tempo", "straight", "2:1" or "1.5".
+    """Read "steady", "tempo", "straight", "2:1" or "1.5".
 
     Raises UsageError for anything else and for a ratio outside 1 to 4.
     """
@@ -77,7 +84,7 @@ def parse_swing(text: str) -> Swing:
     found = _RATIO.fullmatch(wanted)
     if found is None or (found[2] is not None and not Fraction(found[2])):
         raise UsageError(
-            f'{text!r} is no swing; write "tempo" (follows the tempo), "straight", '
+            f'{text!r} is no swing; write "steady", "tempo" (follows every rung), "straight", '
             "or long against short such as 2:1 or 1.5"
         )
     ratio = Fraction(found[1]) / Fraction(found[2] or 1)
@@ -88,7 +95,7 @@ def parse_swing(text: str) -> Swing:
     return Swing(ratio)
 
 
-_NAMED: Final = {"tempo": FOLLOWS_TEMPO, "straight": STRAIGHT}
+_NAMED: Final = {"steady": STEADY, "tempo": FOLLOWS_TEMPO, "straight": STRAIGHT}
 _NUMBER: Final = r"([0-9]{1,3}(?:\.[0-9]{1,4})?)"
 _RATIO: Final = re.compile(rf"{_NUMBER}(?:\s*:\s*{_NUMBER})?")
 
@@ -98,6 +105,18 @@ def swing_ratio(beats_per_minute: Fraction, swing: Swing) -> Fraction:
     if swing.ratio is not None:
         return swing.ratio
     return max(LEAST_RATIO, AT_ZERO + SLOPE * max(beats_per_minute, SLOWEST_MEASURED))
+
+
+def settled(swing: Swing, performing: Fraction) -> Swing:
+    """The swing with its ratio, where it is that of the performing tempo (quarters a minute)."""
+    if not swing.steady:
+        return swing
+    return Swing(min(swing_ratio(performing, FOLLOWS_TEMPO), GREATEST_OF_LINE))
+
+
+def line_ratio(beats_per_minute: Fraction, swing: Swing) -> Fraction:
+    """The ratio of a line that swings as drums do: that of the drums, up to its own limit."""
+    return min(swing_ratio(beats_per_minute, swing), GREATEST_OF_LINE)
 
 
 def swings_in(time: TimeSignature) -> bool:

@@ -1,6 +1,6 @@
-"""Small human variation of drum strokes in time and level: seeded, bounded, the same everywhere.
+"""Small unevenness of drum strokes in time and level: seeded, bounded, the same everywhere.
 
-Problem.  A drum pattern that is exact to the sample sounds like a machine, but
+Problem.  A drum pattern that is exact to the sample sounds unlike any player, but
 whoever practises must get the same file from the same settings on every
 machine.  Method.  Every stroke draws from a hash (BLAKE2b) of the seed, the
 number of its bar, its place in it and its sound: no generator whose order or

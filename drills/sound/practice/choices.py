@@ -11,10 +11,10 @@ from drills.errors import UsageError
 from drills.music.time import Length
 from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import Counted
+from drills.sheet.clicks.patterns import Counted, NoClick
 from drills.sheet.drill import DrillKind
 from drills.sheet.ladder import shown
-from drills.sound.groove import FOLLOWS_TEMPO, Swing, Variation, find_groove
+from drills.sound.groove import STEADY, Swing, Variation, find_groove
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.voices import SOUNDS
 
@@ -61,8 +61,9 @@ class PracticeChoices:
 
     material: tuple[Material, ...] = (Material.SPOT,)
     patterns: tuple[Pattern, ...] = ()
-    """One for all rungs, or one for each rung from the slowest on; the last one stays.  Without
-    any, what the ladder counts is clicked."""
+    """One for all rungs, or one for each rung from the slowest on; the last one stays, and more
+    than there are rungs follow each other at the last.  Without any, what the ladder counts is
+    clicked."""
     accent: Accent = Accent.DOWNBEAT
     click_sound: str = "low-wood-block"
     """A key of SOUNDS."""
@@ -79,11 +80,11 @@ class PracticeChoices:
     """Hertz."""
     groove: str = ""
     """A key of GROOVES; empty for no drums."""
-    swing: Swing = FOLLOWS_TEMPO
+    swing: Swing = STEADY
     """Of the drums, and of the line if asked."""
     swing_line: bool = False
     variation: Variation | None = None
-    """Of the drums: a little human unevenness; the click never has any."""
+    """Of the drums: a little unevenness; the click never has any."""
 
     def __post_init__(self) -> None:
         if not self.material:
@@ -105,8 +106,20 @@ class PracticeChoices:
         if self.groove:
             find_groove(self.groove)
 
-    def pattern(self, rung: int, counted: Length) -> Pattern:
-        """The click at a rung, from 0, of a ladder that counts notes of a length."""
+    @property
+    def only_counts(self) -> bool:
+        """True where nothing but the count-in would sound: no clicks, no drums, no music."""
+        silent = self.patterns and all(isinstance(one, NoClick) for one in self.patterns)
+        return bool(silent) and not self.groove and set(self.voices) <= {"click"}
+
+    def clicks(self, rung: int, rungs: int, counted: Length) -> tuple[Pattern, ...]:
+        """The clicks at a rung, from 0, of so many, on a ladder that counts notes of a length.
+
+        One for each rung, the last one stays; those that are left over sound one after the
+        other at the last rung, so that all sound.
+        """
         if not self.patterns:
-            return Counted(counted)
-        return self.patterns[min(rung, len(self.patterns) - 1)]
+            return (Counted(counted),)
+        if rung == rungs - 1:
+            return self.patterns[rung:] or self.patterns[-1:]
+        return (self.patterns[min(rung, len(self.patterns) - 1)],)

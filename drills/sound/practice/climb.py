@@ -66,7 +66,7 @@ class Climb:
     repetitions: int = 4
     """Times through at each rung, 1 to 1000; a total length decides it instead."""
     rest: int = 0
-    """Bars of rest between repetitions, while the click goes on."""
+    """Bars of rest after each time through, while the click goes on."""
     rung_rest: int = 1
     """Bars of silence after a rung."""
     count_in: int = 1
@@ -89,6 +89,11 @@ class Climb:
         ):
             if not low <= value <= high:
                 raise UsageError(f"{what}: choose {low} to {high}, not {shown(Fraction(value))}")
+        if self.rungs == 1 and self.start is not None and self.steps is not Steps.PERCENT:
+            raise UsageError(
+                "one rung is the performing tempo alone, which has no slower start; leave out "
+                "--start, or ask for two rungs or more"
+            )
         if self.up and not 1 <= self.back < self.up:
             raise UsageError(
                 f"{self.up} up and {self.back} back never gets to the top; choose fewer steps "

@@ -58,8 +58,8 @@ def _with_click(
 ) -> tuple[Stage, str]:
     if "click" not in choices.voices:
         return stage, ""
-    one, times = stage.row(last=False), stage.repetitions
-    wrong = _problem(stage, _played(one, len(one) * (times - 1) + len(stage.bars)))
+    one, times = stage.row(), stage.repetitions
+    wrong = _problem(stage, _played(one, len(one) * times))
     if wrong is None:
         return stage, ""
     if not stage.item.is_drill or _problem(stage, _played(spot, len(spot) * times)):
@@ -89,7 +89,7 @@ def _with_drums(
     if not choices.groove:
         return stage, ""
     groove = find_groove(choices.groove)
-    wrong = _no_bars(groove, stage.row(last=False))
+    wrong = _no_bars(groove, stage.row())
     if wrong is None:
         return stage, ""
     if not stage.item.is_drill or _no_bars(groove, spot):

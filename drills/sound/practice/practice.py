@@ -22,12 +22,16 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
-from drills.sheet.clicks.patterns import NoClick
+from drills.music.time import TimeSignature
+from drills.sheet.clicks.pattern import Pattern
+from drills.sheet.clicks.patterns import MOST_STEPS, NoClick
 from drills.sheet.excerpt import setting_at
 from drills.sheet.ladder import metronome_number, settable, tempo_words
+from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
     LONGEST,
+    Steps,
     Turn,
     climbing_order,
     fitted,
@@ -109,6 +113,7 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
     bounds, a pattern that does not fit the music, a voice with nothing to play, a length
     that cannot be kept.
     """
+    choices = _settled(choices, source.sheet.tempo)
     items = items_of(source, choices)
     bars = spot_passage(source.sheet, source.part).bars
     fitted = fitted_to_bars(_stages(source, items, choices), bars, choices)
@@ -132,15 +137,42 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
         a4=choices.a4,
         stages=stages,
         choices=choices,
-        remarks=(*fitted.remarks, *_remarks(items, choices), *_long(end.seconds, choices)),
+        remarks=(
+            *fitted.remarks,
+            *_swing_told(stages, choices),
+            *_remarks(items, choices),
+            *_long(end.seconds, choices),
+        ),
     )
+
+
+def _settled(choices: PracticeChoices, performing: Tempo) -> PracticeChoices:
+    """The choices with the ratio of a swing that is to be the same on every rung.
+
+    A groove that swings in a way of its own keeps it.
+    """
+    if not choices.swing.steady:
+        return choices
+    own = find_groove(choices.groove).swing if choices.groove else FOLLOWS_TEMPO
+    if own == FOLLOWS_TEMPO:
+        own = settled(choices.swing, performing.quarters_per_minute)
+    return replace(choices, swing=own)
+
+
+def _swing_told(stages: Sequence[Stage], choices: PracticeChoices) -> Iterator[str]:
+    """In which ratio the line swings."""
+    if choices.swing_line:
+        tempos = sorted(stage.tempo.quarters_per_minute for stage in stages)
+        ends = [float(line_ratio(tempo, choices.swing)) for tempo in (tempos[0], tempos[-1])]
+        told = list(dict.fromkeys(f"{ratio:.1f}:1" for ratio in ends))
+        yield f"the line swings {' to '.join(told)}, long against short"
 
 
 def _stages(source: Source, items: Sequence[Item], choices: PracticeChoices) -> tuple[Stage, ...]:
     """Every stage in order with its repetitions, not placed yet."""
     sheet, climb = source.sheet, choices.climb
     time = setting_at(source.part, sheet.spot.line[0]).time
-    if climb.start is None:
+    if climb.start is None and (climb.rungs > 1 or climb.steps is Steps.PERCENT):
         climb = replace(climb, start=sheet.start)
     rungs = rung_tempos(sheet.tempo, time, climb)
     if climb.total is None:
@@ -171,9 +203,12 @@ def _climbing(
     for _, row in groupby(items, key=lambda item: item.row):
         together = tuple(row)
         for rung in order:
-            tempo = rungs[rung]
-            pattern = choices.pattern(rung, tempo.beat)
-            stages = [make_stage(one, tempo, rung, pattern, choices.climb) for one in together]
+            tempo, time = rungs[rung], together[0].passage.bars[0].time
+            stages = [
+                make_stage(one, tempo, rung, pattern, choices.climb)
+                for pattern in _clicks(choices, rung, rungs, time)
+                for one in together
+            ]
             found += [
                 replace(
                     stage,
@@ -183,6 +218,18 @@ def _climbing(
                 for number, stage in enumerate(stages)
             ]
     return (*found[:-1], replace(found[-1], last=True))
+
+
+def _clicks(
+    choices: PracticeChoices, rung: int, rungs: Sequence[Tempo], time: TimeSignature
+) -> list[Pattern]:
+    """The clicks at a rung, one after the other; of one that fades the steps that are left."""
+    found = list(choices.clicks(rung, len(rungs), rungs[rung].beat))
+    if rung < len(rungs) - 1:
+        return found
+    steps = [found[-1].at_rung(later, time) for later in range(rung, rung + MOST_STEPS)]
+    fading = steps[0] != steps[-1]
+    return [*found[:-1], *dict.fromkeys(steps)] if fading else found
 
 
 def _turn(stage: Stage) -> Turn:

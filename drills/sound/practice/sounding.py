@@ -14,9 +14,9 @@ from drills.music.pitch import Unpitched
 from drills.sheet.clicks.laying import Accent, laid
 from drills.sheet.clicks.pattern import Place, first_downbeat
 from drills.sheet.clicks.patterns import Counted
-from drills.sound.groove import find_groove, strokes, swing_of, swing_ratio
+from drills.sound.groove import find_groove, line_ratio, strokes, swing_of
 from drills.sound.practice.choices import PracticeChoices
-from drills.sound.practice.drones import bass_key, chord_keys
+from drills.sound.practice.drones import bass_key, chord_keys, joined
 from drills.sound.practice.events import Event, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
@@ -40,7 +40,7 @@ class Voicing:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
         self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
-        bars = stage.row(last=False)
+        bars = stage.row()
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
         self._downbeats = sum(not bar.offset for bar in bars)
@@ -68,7 +68,7 @@ class Voicing:
         """
         last = number == self._stage.repetitions - 1
         begin = self._stage.time_through(number)
-        bars = self._stage.row(last=last)
+        bars = self._stage.row()
         if "click" in self._choices.voices:
             yield from self._clicks(begin, bars, number)
         if self._groove is not None:
@@ -141,7 +141,7 @@ class Voicing:
         if self._groove is not None:
             swing = swing_of(self._groove, swing)
         return swung_line(
-            line, self._stage.bars, lambda place: swing_ratio(60 / clock.pace(place), swing)
+            line, self._stage.bars, lambda place: line_ratio(60 / clock.pace(place), swing)
         )
 
     def _struck(self, one: Struck, voice: str, higher: int, before: bool) -> Iterator[Event]:
@@ -159,9 +159,14 @@ class Voicing:
                 yield Tone(at, until, start, end, voice, key + higher, level)
 
     def _drones(self) -> Iterator[Event]:
+        yield from sorted(
+            joined(self._drones_by_chord()), key=lambda tone: (tone.quarters, tone.key)
+        )
+
+    def _drones_by_chord(self) -> Iterator[Tone]:
         voices = self._choices.voices
         for harmony in self._stage.item.harmonies:
-            bass = bass_key(harmony.chord)
+            bass = bass_key(harmony.chord, self._choices.tuning)
             if bass is None:
                 continue
             if "bass" in voices:

@@ -57,7 +57,7 @@ class Stage:
     once: Span
     """One time through."""
     rest: Span
-    """Between two times through."""
+    """After each time through."""
     after: Span
     """The silence at the end."""
     repetitions: int = 1
@@ -78,7 +78,7 @@ class Stage:
     @property
     def length(self) -> Span:
         """All of it."""
-        played = self.count + self.again * (self.repetitions - 1) + self.once
+        played = self.count + self.again * self.repetitions
         return played if self.last else played + self.after
 
     @property
@@ -90,12 +90,12 @@ class Stage:
         """Where a time through begins in the file; the first is 0."""
         return self.start + self.count + self.again * number
 
-    def row(self, *, last: bool) -> tuple[GridBar, ...]:
-        """The bars of one time through, with the rest after it unless it is the last."""
-        return self.bars if last else (*self.bars, *self.rest_bars())
+    def row(self) -> tuple[GridBar, ...]:
+        """The bars of one time through, with the rest after it."""
+        return (*self.bars, *self.rest_bars())
 
     def rest_bars(self) -> Iterator[GridBar]:
-        """The bars of rest between two times through, on the passage's line."""
+        """The bars of rest after a time through, on the passage's line."""
         size = self.time.bar_length
         at = self.once.quarters
         while at < self.again.quarters:

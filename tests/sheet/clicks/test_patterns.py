@@ -32,7 +32,7 @@ from drills.sheet.clicks.patterns import (
     Groups,
     NoClick,
     Offbeats,
-    OnOff,
+    WithWithout,
 )
 from drills.sheet.clicks.reading import read_pattern
 from drills.sheet.ladder import make_ladder, metronome_number
@@ -114,9 +114,12 @@ def test_one_bar(pattern: str, time: str, expected: list[float]) -> None:
         ("every 3 sixteenths", [F(3 * n, 4) for n in range(16)]),
         ("every 2 bars", [0, 8]),
         ("every 3 bars", [0]),
-        ("1 on 2 off", [0, 1, 2, 3]),
-        ("1 on 1 off: 4", [3, 11]),
-        ("1 on 1 off: every 3 sixteenths", [F(3 * n, 4) for n in (*range(6), *range(11, 16))]),
+        ("1 with 2 without", [0, 1, 2, 3]),
+        ("1 with 1 without: 4", [3, 11]),
+        (
+            "1 with 1 without: every 3 sixteenths",
+            [F(3 * n, 4) for n in (*range(6), *range(11, 16))],
+        ),
     ],
 )  # fmt: skip
 def test_three_bars_of_four_four(pattern: str, expected: list[Fraction]) -> None:
@@ -158,7 +161,7 @@ def test_a_pickup_leads_to_the_true_downbeat(pickup: Fraction) -> None:
     assert places(clicks(read_pattern("4"), bars)) == [
         at for at in (pickup - 1, pickup + 3, pickup + 7, pickup + 11) if at >= 0
     ]
-    assert places(clicks(OnOff(1, 1), bars))[-4:] == [pickup + 8 + n for n in range(4)]
+    assert places(clicks(WithWithout(1, 1), bars))[-4:] == [pickup + 8 + n for n in range(4)]
 
 
 def test_a_split_bar_is_one_bar() -> None:
@@ -171,7 +174,7 @@ def test_a_split_bar_is_one_bar() -> None:
     )
     assert places(clicks(Beats(), bars)) == [F(n) for n in range(16)]
     assert accents(clicks(Beats(), bars)) == [0, 4, 8, 12]
-    assert places(clicks(OnOff(1, 1), bars)) == [0, 1, 2, 3, 8, 9, 10, 11]
+    assert places(clicks(WithWithout(1, 1), bars)) == [0, 1, 2, 3, 8, 9, 10, 11]
 
 
 # --- facts -------------------------------------------------------------------------
@@ -207,7 +210,7 @@ def test_what_a_plain_metronome_needs(
     assert number(pattern, tempo, time) == clicks_a_minute
 
 
-@pytest.mark.parametrize("pattern", ["1,2", "2 on 2 off", "none", "fading", "1,2,3"])
+@pytest.mark.parametrize("pattern", ["1,2", "2 with 2 without", "none", "fading", "1,2,3"])
 def test_no_plain_metronome_does_it(pattern: str) -> None:
     assert number(pattern, 120) is None
 
@@ -304,7 +307,7 @@ def test_subdivisions_fade_away(time: str, steps: list[str]) -> None:
 
 
 def test_fading_inside_bars_in_turn() -> None:
-    found = clicks(OnOff(1, 1, Fading()), row("4/4", "4/4"), rung=2)
+    found = clicks(WithWithout(1, 1, Fading()), row("4/4", "4/4"), rung=2)
     assert places(found) == [0, 1, 2, 3]
 
 
@@ -318,8 +321,8 @@ def test_fading_inside_bars_in_turn() -> None:
         ("every 3 sixteenths", ["4/4"], "within 1 bar, only after 3"),
         ("every 3 sixteenths", ["4/4", "4/4", "5/4"], "whose time changes"),
         ("every 4 bars", ["4/4"] * 3, "after 4 bars, and there are only 3"),
-        ("2 on 2 off", ["4/4"], "after 4 bars, and there is only 1"),
-        ("1 on 1 off: 4", ["3/4", "3/4"], "beat 4 does not exist"),
+        ("2 with 2 without", ["4/4"], "after 4 bars, and there is only 1"),
+        ("1 with 1 without: 4", ["3/4", "3/4"], "beat 4 does not exist"),
     ],
 )
 def test_what_makes_no_sense_here(pattern: str, times: list[str], message: str) -> None:
@@ -346,7 +349,7 @@ def test_the_printed_ladder_says_what_sounds(time: str, value: Length | None) ->
 TIMES = st.sampled_from(["4/4", "3/4", "6/8", "7/8", "5/4", "2/2", "3+2/8", "9/8", "5/8"])
 PATTERNS: list[Pattern] = [
     *(Beats(), Offbeats(), Groups(), Divided(), Divided(finer=True), Bars(), Fading(), NoClick()),
-    *(OnOff(1, 1), Beats((F(1),)), Every(1, length(1, 4)), Every(1, length(1, 2))),
+    *(WithWithout(1, 1), Beats((F(1),)), Every(1, length(1, 4)), Every(1, length(1, 2))),
 ]
 
 

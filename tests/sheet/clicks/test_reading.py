@@ -20,7 +20,7 @@ from drills.sheet.clicks.patterns import (
     Groups,
     NoClick,
     Offbeats,
-    OnOff,
+    WithWithout,
 )
 from drills.sheet.clicks.reading import NAMED, read_pattern
 
@@ -60,13 +60,13 @@ FOUR = Beats((F(4),))
         ("every 2nd bar", Bars(2)),
         ("every 4 bars", Bars(4)),
         ("on the first beat of every second bar", Bars(2)),
-        ("2 on 2 off", OnOff(2, 2)),
-        ("two bars on, two off", OnOff(2, 2)),
-        ("1 bar on 3 bars off: 2,4", OnOff(1, 3, Beats((F(2), F(4))))),
-        ("2 on 2 off, every 3 sixteenths", OnOff(2, 2, Every(3, length(1, 4)))),
+        ("2 with 2 without", WithWithout(2, 2)),
+        ("two bars with, two without", WithWithout(2, 2)),
+        ("1 bar with 3 bars without: 2,4", WithWithout(1, 3, Beats((F(2), F(4))))),
+        ("2 with 2 without, every 3 sixteenths", WithWithout(2, 2, Every(3, length(1, 4)))),
         ("fading", Fading()),
         ("none", NoClick()),
-        ("clicks off", NoClick()),
+        ("no click", NoClick()),
     ],
 )
 def test_read(text: str, pattern: Pattern) -> None:
@@ -85,10 +85,10 @@ def test_read(text: str, pattern: Pattern) -> None:
         ("0", "counted from 1"),
         ("0.5,2", "counted from 1"),
         ("2+1/0", "divides a beat by nothing"),
-        ("many on 2 off", "'many' is not a number"),
-        ("0 on 2 off", "from 1 to 64"),
-        ("2 on 2 off: 1 on 1 off", "twice"),
-        ("2 on 2 off: bananas", "'bananas' is not a click pattern"),
+        ("many with 2 without", "'many' is not a number"),
+        ("0 with 2 without", "from 1 to 64"),
+        ("2 with 2 without: 1 with 1 without", "two turns"),
+        ("2 with 2 without: bananas", "'bananas' is not a click pattern"),
         ("99999999999999999999999999", "not a click pattern"),
     ],
 )
@@ -124,7 +124,7 @@ def test_what_is_printed_can_be_typed(time: str) -> None:
         *(NAMED[name] for name in ("beats", "offbeats", "bars", "none")),
         *(Every(count, value) for count in (1, 2, 3, 11) for value in VALUES),
         *(Bars(n) for n in (1, 2, 5, 9, 16)),
-        *(OnOff(on, off, inside) for on, off in ((1, 1), (2, 2), (3, 12)) for inside in
+        *(WithWithout(on, off, inside) for on, off in ((1, 1), (2, 2), (3, 12)) for inside in
           (Beats(), Beats((F(2),)), Offbeats(), Every(3, length(1, 4)))),
     ]  # fmt: skip
     for pattern in patterns:

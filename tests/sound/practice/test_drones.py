@@ -16,8 +16,8 @@ import pytest
 from drills.harmony.chord import NO_CHORD, Chord, Harmony
 from drills.harmony.symbols import parse_chord
 from drills.sound.practice.choices import Tuning
-from drills.sound.practice.drones import bass_key, chord_keys, held
-from drills.sound.practice.events import frequency
+from drills.sound.practice.drones import bass_key, chord_keys, held, joined
+from drills.sound.practice.events import Tone, frequency
 
 F = Fraction
 
@@ -49,7 +49,7 @@ def test_cents_of_another_a() -> None:
 )
 def test_where_the_tones_lie(text: str, bass: int, tones: list[int]) -> None:
     chord = parse_chord(text)
-    assert bass_key(chord) == bass
+    assert bass_key(chord, Tuning.EQUAL) == bass
     assert list(chord_keys(chord, Tuning.EQUAL)) == tones
 
 
@@ -66,9 +66,8 @@ def test_pure_tones_are_beatless_against_the_bass(
 ) -> None:
     """The frequency against the bass, brought into one octave, is the ratio of whole numbers."""
     chord = parse_chord(text)
-    bass = bass_key(chord)
+    bass = bass_key(chord, Tuning.PURE)
     assert bass is not None
-    assert bass.denominator == 1, "the bass stays tempered"
     low = frequency(bass, F(440))
     keys = chord_keys(chord, Tuning.PURE)
     assert sorted(round(key) for key in keys) == sorted(ratios)
@@ -79,10 +78,35 @@ def test_pure_tones_are_beatless_against_the_bass(
         assert ratio / 2**octaves == pytest.approx(float(wanted), rel=1e-5)
 
 
+def test_the_root_stays_where_the_tuner_has_it() -> None:
+    over_third = parse_chord("C/E")
+    assert chord_keys(over_third, Tuning.PURE)[0] == 60
+    low = bass_key(over_third, Tuning.PURE)
+    assert low is not None
+    assert round(100 * (low - 52)) == -14
+
+
+def _tone(start: int, end: int, key: F) -> Tone:
+    return Tone(F(start), F(end), F(start), F(end), "chord", key)
+
+
+def test_common_tones_are_held_through_a_change_of_chord() -> None:
+    """G in C and in G is one tone; tuned otherwise, the two overlap while they change."""
+    one, other = _tone(0, 2, F(67)), _tone(2, 4, F(67))
+    low = _tone(0, 2, F(64))
+    assert list(joined([low, one, other])) == [low, _tone(0, 4, F(67))]
+    moved = _tone(2, 4, F(6702, 100))
+    first, second = joined([one, moved])
+    assert second == moved
+    assert first.end > moved.at
+    assert first.end_quarters == moved.quarters
+    assert list(joined([one, _tone(3, 4, F(67))])) == [one, _tone(3, 4, F(67))]
+
+
 def test_no_chord_is_silence() -> None:
-    assert bass_key(NO_CHORD) is None
+    assert bass_key(NO_CHORD, Tuning.PURE) is None
     assert chord_keys(NO_CHORD, Tuning.PURE) == ()
-    assert bass_key(Chord(None)) is None
+    assert bass_key(Chord(None), Tuning.PURE) is None
 
 
 def test_a_chord_that_goes_on_is_one() -> None:

@@ -83,7 +83,7 @@ def test_clicks_over_more_than_thirty_minutes_of_changing_tempo() -> None:
         expected += [now + n * quarter for n in range(8)]
         now += 8 * quarter
         around = PASS + 4 * rest
-        whole = repeated * around - 4 * rest
+        whole = repeated * around  # there is a rest after the last time through too
         once = seconds_of(F(0), PASS, rung)
         inside: dict[Fraction, Fraction] = {}
         click = F(0)
@@ -94,7 +94,7 @@ def test_clicks_over_more_than_thirty_minutes_of_changing_tempo() -> None:
                 inside[place] = seconds_of(F(0), played, rung) + (place - played) * quarter
             expected.append(now + times * (once + 4 * rest * quarter) + inside[place])
             click += F(3, 4)
-        now += repeated * once + (repeated - 1) * 4 * rest * quarter
+        now += repeated * once + repeated * 4 * rest * quarter
         now += 4 * quarter  # the silent bar after a rung
     now -= 4 * F(60, 120)  # not after the last
     assert now > 30 * 60

@@ -129,10 +129,10 @@ def test_a_count_in_sets_tempo_and_bar_and_a_bell_tells_the_rung() -> None:
     assert not strikes(practice_of(PART, "1", quiet), "signal")
 
 
-def test_the_click_goes_on_through_rests_between_repetitions() -> None:
+def test_the_click_goes_on_through_the_rest_after_every_time_through() -> None:
     climb = Climb(rungs=1, repetitions=2, rest=1, count_in=0)
     practice = practice_of(PART, "1", PracticeChoices(voices=("click", "line"), climb=climb))
-    assert [click.quarters for click in strikes(practice)] == list(range(8 + 4 + 8))
+    assert [click.quarters for click in strikes(practice)] == list(range(8 + 4 + 8 + 4))
     starts = [tone.quarters for tone in tones(practice)]
     assert starts == [n + F(k, 4) for n in (0, 12) for k in range(17)]
 
@@ -140,7 +140,7 @@ def test_the_click_goes_on_through_rests_between_repetitions() -> None:
 def test_bars_on_and_off_run_through_the_repetitions() -> None:
     climb = Climb(rungs=1, repetitions=4, count_in=0, signal=False)
     one_bar = part_of(("4/4", "C5/4 D5/4 E5/4 F5/4"))
-    choices = PracticeChoices(patterns=(read_pattern("2 on 2 off"),), climb=climb)
+    choices = PracticeChoices(patterns=(read_pattern("2 with 2 without"),), climb=climb)
     assert [c.quarters for c in strikes(practice_of(one_bar, "1", choices))] == list(range(8))
 
 

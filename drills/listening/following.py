@@ -1,0 +1,303 @@
+"""Follow a take along the written notes: which note sounds at every moment.
+
+Problem.  A player leaves notes out, adds some, plays wrong ones, strikes twice, stops and
+goes back.  Method.  A hidden Markov model whose states are, for every written note: the
+note sounds, it is struck again, another pitch sounds in its place, an added pitch sounds
+after it, silence follows it.  The cheapest way through all frames is found by Viterbi's
+method.  A note lasts ``shortest`` at least: its costs over that time are charged at once,
+from running sums.
+
+Conventions.  Costs are added and the lowest wins.  Notes are numbered from 0; place 0 of
+the arrays over places is the silence before the first note, place i + 1 is note i.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drills.listening.hearing import Hearing
+from drills.listening.settings import USUAL, Following
+from drills.listening.wanted import Wanted
+
+Costs = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+REST, NOTE, AGAIN, WRONG, ADDED = range(5)
+"""What sounds at a place."""
+KINDS: Final = 5
+NEVER: Final = 1e12
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """One thing that sounded."""
+
+    kind: int
+    """NOTE, AGAIN, WRONG or ADDED."""
+    note: int
+    """The written note; for ADDED the one before it, -1 before the first."""
+    first: int
+    """Frames: it sounds in first .. end - 1."""
+    end: int
+    jumped: bool = False
+    """The player went back (or far on) to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """The cheapest way through a take."""
+
+    heard: tuple[Heard, ...]
+    cost: float
+
+
+def silence_costs(hearing: Hearing, settings: Following = USUAL) -> Costs:
+    """What it costs to call each frame silence: dear where pitched sound is heard."""
+    level = hearing.level.astype(np.float64)
+    low, high = np.percentile(level, [3, 95])
+    low = max(low, high - 70)
+    floor = np.clip((level - low - 3) / max(min(high - low - 6, 30), 6), 0, 1)
+    best = hearing.costs.min(axis=1).astype(np.float64)
+    usual = float(np.median(best[level > high - 12])) if (level > high - 12).any() else 0.0
+    pitched = np.clip(1 - best + usual, 0, 1)
+    quiet = settings.quiet + 0.9 * np.minimum(1, 1.6 * floor) * np.maximum(pitched, 0.35)
+    return np.asarray(np.minimum(quiet, settings.noise + usual))
+
+
+@dataclass(frozen=True, slots=True)
+class _Model:
+    """Everything that does not change from frame to frame."""
+
+    columns: Whole
+    same: NDArray[np.bool_]
+    """Place i and the one before have one pitch."""
+    skip: Costs
+    back: Costs
+    others: Costs
+    """Keys x notes: what is added to another pitch in place of a note."""
+    wide: Whole
+    """Frames that each place lasts at least; the first, that an added note lasts."""
+    gap: int
+
+
+def _model(hearing: Hearing, wanted: Wanted, s: Following) -> _Model:
+    keys = np.array([note.key for note in wanted.notes])
+    columns = keys - hearing.keys[0]
+    grace = np.array([note.grace for note in wanted.notes])
+    apart = np.abs(np.array(hearing.keys)[:, None] - keys[None, :])
+    others = np.where(np.isin(apart, (12, 19, 24)), s.octave_frame, 0.0) + s.wrong_frame
+    others += s.far_frame * np.maximum(apart - 7, 0)
+    others = np.where(apart == 0, NEVER, others)
+    back = np.array([0.0 if n.beat or i == 0 else s.back_off_beat for i, n in enumerate(wanted.notes)])
+    same = np.zeros(len(keys), dtype=bool)
+    same[1:] = keys[1:] == keys[:-1]
+    lasts = np.array([s.shortest_share * n.length * wanted.pace for n in wanted.notes])
+    lasts = np.concatenate([[s.shortest], np.clip(lasts, s.shortest, s.shortest_worst)])
+    return _Model(
+        columns,
+        same,
+        np.concatenate([[0.0], np.cumsum(np.where(grace, 0.7, s.missed))]),
+        back,
+        others,
+        np.maximum(np.round(lasts / hearing.seconds_a_frame), 2).astype(np.int64),
+        round(s.gap / hearing.seconds_a_frame),
+    )
+
+
+def follow(
+    hearing: Hearing,
+    wanted: Wanted,
+    places: Costs | None = None,
+    settings: Following = USUAL,
+) -> Path:
+    """The cheapest way through a take.
+
+    ``places`` (frames x notes): what it costs to begin a note in a frame, from the tempo
+    that a first way has told; nothing unless given.
+    """
+    return _Follower(hearing, wanted, places, settings).run()
+
+
+class _Follower:
+    """The state of Viterbi's method from frame to frame."""
+
+    def __init__(
+        self, hearing: Hearing, wanted: Wanted, places: Costs | None, settings: Following
+    ) -> None:
+        self.s = settings
+        self.hearing = hearing
+        self.wanted = wanted
+        self.model = _model(hearing, wanted, settings)
+        self.places = places
+        self.count = len(wanted.notes)
+        n, frames = self.count, hearing.frames
+        d = int(self.model.wide.max())
+        self.deep = d
+        self.quiet = silence_costs(hearing, settings) * settings.sharpness
+        self.rest = np.full(n + 1, NEVER)
+        self.rest[0] = 0.0
+        self.note, self.again, self.wrong, self.added = (
+            np.full(n + 1, NEVER) for _ in range(4)
+        )
+        self.rested = np.zeros(n + 1, dtype=np.int64)
+        # What entered in the last d frames, and where from; one row for each frame.
+        self.entries = np.full((4, d, n + 1), NEVER)
+        self.from_kind = np.zeros((frames, 4, n + 1), dtype=np.int8)
+        self.from_place = np.zeros((frames, 4, n + 1), dtype=np.int32)
+        self.stayed = np.zeros((frames, KINDS, n + 1), dtype=np.int8)
+
+    def run(self) -> Path:
+        """Go through all frames and trace the way back."""
+        s, m, n, d = self.s, self.model, self.count, self.deep
+        costs = self.hearing.costs.astype(np.float64) * s.sharpness
+        struck = np.searchsorted(self.hearing.struck, [note.key for note in self.wanted.notes])
+        signs = s.repeat - (s.repeat + s.dip_gain) * np.clip(self.hearing.dip / s.dip, 0, 1)
+        sums = np.zeros((d + 1, costs.shape[1]))
+        wide, short = m.wide[1:], int(m.wide[0])
+        back = d - wide
+        others = m.others * s.sharpness
+        lasting = (others * m.wide[None, 1:]).T
+        free = s.wrong_frame * s.sharpness
+        index = np.arange(n + 1)
+        for t in range(self.hearing.frames):
+            row = costs[t]
+            sums[:-1] = sums[1:]
+            sums[-1] = sums[-2] + row
+            window = sums[-1] - sums[d - short]
+            windows = sums[-1] - sums[back]
+            owns = windows[index[:-1], m.columns]
+            own = row[m.columns]
+            other = (row[:, None] + others).min(axis=0)
+            any_other = row.min() + free
+            self._enter(t, signs[t, struck], index)
+            own_slot = (t - wide + 1) % d
+            slot = (t - short + 1) % d
+            settled = self.entries[0, own_slot, index[1:]] + owns
+            again = self.entries[1, slot, 1:] + window[m.columns]
+            wrong = self.entries[2, own_slot, index[1:]] + (windows + lasting).min(axis=1)
+            added = self.entries[3, slot] + window.min() + free * short
+            self._stay(t, 1, self.note, own, settled)
+            self._stay(t, 2, self.again, own, again)
+            self._stay(t, 3, self.wrong, other, wrong)
+            self._stay_all(t, added, any_other)
+            self._silence(t)
+        return self._trace()
+
+    def _stay(self, t: int, kind: int, state: Costs, here: Costs, begun: Costs) -> None:
+        going = state[1:] + here
+        new = begun < going
+        self.stayed[t, kind, 1:] = new
+        state[1:] = np.where(new, begun, going)
+
+    def _stay_all(self, t: int, begun: Costs, here: float) -> None:
+        going = self.added + here
+        new = begun < going
+        self.stayed[t, ADDED] = new
+        self.added[:] = np.where(new, begun, going)
+
+    def _silence(self, t: int) -> None:
+        """Stay silent, or fall silent after what sounded."""
+        going = self.rest + self.quiet[t]
+        kind = np.zeros(self.count + 1, dtype=np.int8)
+        best = going.copy()
+        for number, state in enumerate((self.note, self.again, self.wrong, self.added), 1):
+            fallen = state + self.s.rest
+            better = fallen < best
+            kind[better] = number
+            np.minimum(best, fallen, out=best)
+        self.stayed[t, REST] = kind
+        self.rested = np.where(kind == 0, self.rested + 1, 0)
+        self.rest = best
+
+    def _enter(self, t: int, sign: Costs, index: Whole) -> None:
+        """What may begin in this frame, from the states as they were in the one before."""
+        s, m, n = self.s, self.model, self.count
+        states = np.stack([self.rest, self.note, self.again, self.wrong, self.added])
+        kind = states.argmin(axis=0)
+        done = states.min(axis=0)
+        # On to the next note, or further: each that is left out costs.
+        ahead = done - m.skip
+        lowest = np.minimum.accumulate(ahead)
+        source = np.maximum.accumulate(np.where(ahead <= lowest, index, 0))
+        enter = np.full(n + 1, NEVER)
+        place = np.zeros(n + 1, dtype=np.int64)
+        enter[1:] = lowest[:-1] + m.skip[:-1]
+        place[1:] = source[:-1]
+        from_kind = kind[place]
+        # The same pitch again needs a sign of an attack, unless something else came between.
+        columns = m.columns
+        sounding = (from_kind[1:] == NOTE) | (from_kind[1:] == AGAIN)
+        repeated = (place[1:] > 0) & (columns[np.maximum(place[1:] - 1, 0)] == columns) & sounding
+        enter[1:] += np.where(repeated, sign, 0.0)
+        # or from a source beside it: silence
+        # Back to an earlier note.
+        long_rest = np.where(self.rested > m.gap, self.rest, NEVER)
+        gap_at, any_at = int(long_rest[1:].argmin()) + 1, int(done[1:].argmin()) + 1
+        after_gap = long_rest[gap_at] + s.back_after_gap
+        anywhere = done[any_at] + s.back
+        if after_gap <= anywhere:
+            jump, jump_place, jump_kind = after_gap, gap_at, REST
+        else:
+            jump, jump_place, jump_kind = anywhere, any_at, int(kind[any_at])
+        back = jump + m.back
+        better = back < enter[1:]
+        enter[1:] = np.where(better, back, enter[1:])
+        place[1:] = np.where(better, jump_place, place[1:])
+        from_kind[1:] = np.where(better, jump_kind, from_kind[1:])
+        if self.places is not None:
+            enter[1:] += self.places[t]
+        again = np.minimum(self.note, self.again)
+        again_kind = np.where(self.note <= self.again, NOTE, AGAIN)
+        again[1:] += sign
+        silent = self.rest < again
+        again = np.where(silent, self.rest, again)
+        again_kind = np.where(silent, REST, again_kind)
+        slot = t % self.deep
+        self.entries[0, slot] = enter
+        self.entries[1, slot, 1:] = again[1:] + s.again
+        self.entries[2, slot] = enter + s.wrong
+        self.entries[3, slot] = done + s.added
+        self.from_kind[t] = (from_kind, again_kind, from_kind, kind)
+        self.from_place[t] = (place, index, place, index)
+
+    def _trace(self) -> Path:
+        """The way that ends cheapest, from its end to its start."""
+        states = np.stack([self.rest, self.note, self.again, self.wrong, self.added])
+        kind, place = divmod(int(states.argmin()), self.count + 1)
+        cost = float(states.min())
+        t, end = self.hearing.frames - 1, self.hearing.frames
+        found: list[Heard] = []
+        while t >= 0:
+            if kind == REST:
+                into = int(self.stayed[t, REST, place])
+                if into:
+                    kind, end = into, t + 1
+                    continue
+                t -= 1
+                continue
+            if not self.stayed[t, kind, place]:
+                t -= 1
+                continue
+            lasts = self.model.wide[place if kind in (NOTE, WRONG) else 0]
+            first = t - int(lasts) + 1
+            way = kind - 1
+            before = int(self.from_place[first, way, place])
+            jumped = kind in (NOTE, WRONG) and before >= place
+            found.append(Heard(kind, place - 1, first, end, jumped))
+            kind, place = int(self.from_kind[first, way, place]), before
+            t, end = first - 1, first
+        return Path(tuple(reversed(found)), cost)
+
+
+def calls_of(path: Path, count: int) -> Sequence[str]:
+    """ "right", "wrong" or "missed" for each written note, the last time it was tried."""
+    found = ["missed"] * count
+    for heard in path.heard:
+        if heard.kind in (NOTE, WRONG):
+            found[heard.note] = "right" if heard.kind == NOTE else "wrong"
+    return found

@@ -1,0 +1,126 @@
+"""Short spectra of a recording, and how periodic each is at a wanted period.
+
+Problem.  Whether a tone of a given pitch sounds in a few hundredths of a second.
+Method.  The autocorrelation of a windowed piece, divided by that of its window
+(Boersma, Proceedings of the Institute of Phonetic Sciences 17, 1993, from memory), is 1
+where the sound repeats exactly after the lag.  It is a sum of cosines over the power
+spectrum, so it is evaluated for just the lags that are asked for, at fractions of a
+sample, as one matrix product.
+
+Conventions.  Samples are floats, mono.  A frame is a place ``HOP`` seconds after the one
+before; its windows are centred on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+
+HOP: Final = 0.006
+"""Seconds from frame to frame, rounded to whole samples."""
+WINDOWS: Final = (0.032, 0.048, 0.080)
+"""Lengths of the windows, seconds: high tones change fast, low ones need long windows."""
+PERIODS: Final = 5.0
+"""Periods that a window must hold at least."""
+LOUDNESS_POWER: Final = 0.6
+"""Exponent of the power spectrum: weak partials count for more than their energy."""
+NOISE_FRAMES: Final = 1200
+"""Frames, over the whole recording, that tell its noise."""
+NOISE_REACH: Final = 200.0
+"""Hertz to either side over which noise is thought to be even."""
+NOISE_OVER: Final = 2.0
+NOISE_TRACE: Final = 0.002
+BLOCK: Final = 2048
+"""Frames that are worked on at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """One length of window and the bins that are looked at."""
+
+    size: int
+    """Samples."""
+    padded: int
+    shape: Floats
+    low: int
+    high: int
+    bins: NDArray[np.float64]
+    """Their frequencies, cycles a sample."""
+
+    @classmethod
+    def of(cls, seconds: float, rate: int, lowest: float, highest: float) -> Window:
+        """A Hann window; looked at between two frequencies in hertz."""
+        size = 2 * (int(seconds * rate) // 2)
+        padded = 1 << (2 * size - 1).bit_length()
+        shape = np.hanning(size + 2)[1:-1].astype(np.float32)
+        low = max(1, int(lowest / rate * padded))
+        high = min(padded // 2, int(highest / rate * padded) + 1)
+        return cls(size, padded, shape, low, high, np.arange(low, high) / padded)
+
+    def energy(self, samples: Floats, centres: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Energies (frames x bins); outside the samples there is silence."""
+        first = centres - self.size // 2
+        index = first[:, None] + np.arange(self.size)[None, :]
+        low, high = int(first[0]), int(first[-1]) + self.size
+        piece = np.zeros(high - low, dtype=np.float32)
+        inside = slice(max(low, 0), min(high, len(samples)))
+        piece[inside.start - low : inside.stop - low] = samples[inside]
+        frames = piece[index - low] * self.shape
+        found = np.fft.rfft(frames, self.padded)[:, self.low : self.high]
+        return np.asarray(found.real**2 + found.imag**2, dtype=np.float64)
+
+    def kernel(self, lags: NDArray[np.float64]) -> Floats:
+        """What turns a spectrum that sums to 1 into its periodicity at lags in samples."""
+        cosines = np.cos(2 * np.pi * self.bins[:, None] * lags[None, :])
+        x = np.clip(lags / self.size, 0, 0.75)  # the autocorrelation of a Hann window
+        own = (1 - x) * (2 / 3 + np.cos(2 * np.pi * x) / 3) + np.sin(2 * np.pi * x) / (2 * np.pi)
+        return (cosines / own[None, :]).astype(np.float32)
+
+
+def noise_floor(window: Window, samples: Floats, rate: int) -> NDArray[np.float64]:
+    """The steady noise of a recording in each bin: what is there in its quietest moments.
+
+    From the tenth percentile over time, which for noise is a ninth of its mean, made
+    smooth over the bins, so that no tone is taken for noise.
+    """
+    hop = hop_samples(rate)
+    count = frame_count(len(samples), rate)
+    places = np.unique(np.linspace(0, count - 1, min(count, NOISE_FRAMES)).astype(np.int64))
+    energy = window.energy(samples, places * hop)
+    low = np.percentile(energy, 10, axis=0) / -np.log(0.9)
+    reach = max(int(NOISE_REACH / rate * window.padded), 3)
+    padded = np.pad(low, reach, mode="edge")
+    view = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1)
+    return np.asarray(np.median(view, axis=1))
+
+
+def without(energy: NDArray[np.float64], noise: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Energies without steady noise; a trace is left."""
+    return np.maximum(energy - NOISE_OVER * noise, NOISE_TRACE * energy)
+
+
+def weighed(energy: NDArray[np.float64]) -> Floats:
+    """Energies so that weak partials count for more."""
+    return np.asarray(energy.astype(np.float32) ** np.float32(LOUDNESS_POWER))
+
+
+def frame_count(samples: int, rate: int) -> int:
+    """Frames of a recording."""
+    return max(samples // hop_samples(rate), 1)
+
+
+def hop_samples(rate: int) -> int:
+    """Samples from frame to frame."""
+    return max(round(HOP * rate), 1)
+
+
+def blocks(count: int) -> Iterator[tuple[int, int]]:
+    """Ranges of frames, one after the other."""
+    for first in range(0, count, BLOCK):
+        yield first, min(first + BLOCK, count)

@@ -1,0 +1,47 @@
+"""What was to be played, as a row of notes that a recording can be compared with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class WantedNote:
+    """One attack that is written."""
+
+    at: float
+    """Quarters from the start."""
+    length: float
+    """Quarters, ties joined."""
+    key: int
+    """Sounding MIDI number."""
+    slurred: bool = False
+    """From the note before."""
+    grace: bool = False
+    """A grace note: it belongs to the next note that is none, and may be left out."""
+    beat: bool = False
+    """It stands on a beat: a player who goes back begins here rather than elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What was to be played."""
+
+    notes: tuple[WantedNote, ...]
+    pace: float
+    """Seconds a quarter that are expected; a first guess only."""
+
+    @property
+    def keys(self) -> range:
+        """The keys that are listened for: those of the notes and some on either side."""
+        keys = [note.key for note in self.notes]
+        return range(max(min(keys) - BESIDE, 21), min(max(keys) + BESIDE, 108) + 1)
+
+    @property
+    def struck(self) -> tuple[int, ...]:
+        """The keys that occur."""
+        return tuple(sorted({note.key for note in self.notes}))
+
+
+BESIDE = 9
+"""Semitones beside the written range at which wrong notes are looked for."""
