@@ -14,7 +14,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import groupby, pairwise
+from itertools import groupby
 from typing import Final, TypeVar
 
 from drills.errors import ReadError
@@ -32,6 +32,8 @@ _TOLERANCE: Final = Fraction(1, 50)
 """Quarters that an attack may be off a grid which is taken for what was meant."""
 _GRIDS: Final = (1, 2, 3, 4, 6, 8, 5, 7, 12, 16)
 """Equal parts of a quarter, the likeliest first."""
+_RARE_GRIDS: Final = (5, 7, 9, 10, 12, 14, 16, 20, 24, 32)
+"""Taken where two attacks or more stand on one of them to the tick: tuplets across beats."""
 _PLAYED_GAP: Final = Fraction(1, 8)
 """A gap of at most so much of a quarter before the next attack is only how it was played."""
 _DRUMS: Final = 9
@@ -71,20 +73,24 @@ class _Grid:
         """Attacks that were not exactly on the grid."""
         self.most = Fraction(0)
         """By how much of a quarter at most."""
-        for quarter, inside in groupby(ticks, key=lambda tick: tick // found.resolution):
-            self._fit(quarter, [Fraction(tick, found.resolution) - quarter for tick in inside])
+        for beat, inside in groupby(ticks, key=lambda tick: tick // found.resolution):
+            self._fit(beat, [Fraction(tick, found.resolution) - beat for tick in inside])
         self.end = max(self.at(max(ends)), max(self._places.values(), default=Fraction(0)))
 
     def _fit(self, quarter: int, offsets: Sequence[Fraction]) -> None:
         errors = {parts: max(_off(at, parts) for at in offsets) for parts in _GRIDS}
         fitting = [parts for parts in _GRIDS if errors[parts] <= _TOLERANCE]
         parts = fitting[0] if fitting else min(_GRIDS, key=lambda one: (errors[one], one))
+        tick = Fraction(1, 2 * self._resolution)
+        if errors[parts] > tick and sum(at > 0 for at in offsets) > 1:
+            told = (one for one in _RARE_GRIDS if max(_off(at, one) for at in offsets) <= tick)
+            parts = next(told, parts)
         self._parts[quarter] = parts
         for at in offsets:
-            self.moved += _off(at, parts) > 0
+            self.moved += _off(at, parts) > tick
             self.most = max(self.most, _off(at, parts))
-            tick = round((quarter + at) * self._resolution)
-            self._places[tick] = quarter + Fraction(round(at * parts), parts)
+            place = round((quarter + at) * self._resolution)
+            self._places[place] = quarter + Fraction(round(at * parts), parts)
 
     def at(self, tick: int) -> Fraction:
         """The place of a tick, on the grid of its quarter."""
@@ -101,8 +107,8 @@ class _Grid:
             chords.setdefault(self.at(start), []).append((end, number))
         starts = sorted(chords)
         found = []
-        for start, following in pairwise([*starts, None]):
-            assert start is not None
+        nexts: list[Fraction | None] = [*starts[1:], None]
+        for start, following in zip(starts, nexts, strict=True):
             end = self.at(max(end for end, _ in chords[start]))
             if following is not None and (end > following or following - end <= _PLAYED_GAP):
                 end = following

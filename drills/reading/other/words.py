@@ -226,8 +226,8 @@ class _Reader:
         if self.filled + sign.length > full:
             raise self._wrong(
                 word,
-                f"does not fit: {self.time} holds {in_quarters(full)}, and {self._so_far()}; divide "
-                "it and tie it (c5- c5), or say another length or metre",
+                f"does not fit: {self.time} holds {in_quarters(full)}, and {self._so_far()}; "
+                "divide it and tie it (c5- c5), or say another length or metre",
             )
         if self.tied is not None and not sign.tones:
             raise self._wrong(word, "a rest cannot be tied to")
