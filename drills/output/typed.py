@@ -86,7 +86,9 @@ def _is_pickup(bar: Bar, before: Bar | None) -> bool:
 def _heading(bar: Bar, before: Bar | None) -> Iterator[str]:
     if before is None or before.time != bar.time:
         yield str(bar.time)
-    if (before is None and bar.key.fifths) or (before is not None and before.key != bar.key):
+    if (before is None and (bar.key.fifths or bar.key.mode)) or (
+        before is not None and before.key != bar.key
+    ):
         yield _key(bar.key)
     for mark in bar.marks[:1]:
         yield f"[{mark.text}]"

@@ -20,8 +20,9 @@ from drills.reading.container import is_zip, unpack
 from drills.reading.encoding import to_utf8
 from drills.reading.guard import ScoreTree, tree_of
 from drills.reading.limits import Limits, place_of
+from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.kinds import Kind, kind_of, refusal
-from drills.reading.other.translating import Foreign, Translation, translated
+from drills.reading.other.translating import translated
 from drills.reading.source import ScoreSource, Typed
 
 _BOOK_ENTRY: Final = re.compile(rb"^\s*\[\[part\]\]", re.MULTILINE)

@@ -19,7 +19,7 @@ from xml.etree import ElementTree
 from drills.errors import ReadError, UsageError
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
-from drills.reading.other.translating import Foreign, Translation
+from drills.reading.other.foreign import Foreign, Translation
 
 with without_network_client():
     from converter21.abc import abc2xml

@@ -14,8 +14,8 @@ from typing import Final
 from drills.errors import ReadError
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
+from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.streams import document, read_stream
-from drills.reading.other.translating import Foreign, Translation
 
 with without_network_client():
     from music21.humdrum.spineParser import HumdrumDataCollection

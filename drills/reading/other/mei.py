@@ -18,8 +18,8 @@ from drills.reading.check import check_size
 from drills.reading.guard import parse_document
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
+from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.streams import document, read_stream
-from drills.reading.other.translating import Foreign, Translation
 
 with without_network_client():
     from music21.mei.base import MeiToM21Converter

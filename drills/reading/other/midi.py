@@ -23,9 +23,9 @@ from drills.music.pitch import KeySignature, Pitch, Tone, Unpitched
 from drills.music.score import Clef
 from drills.music.time import COMMON_TIME, TimeSignature
 from drills.reading.other.filling import Sound, filled
+from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.midi_file import STEPS_BY_FIFTHS, MidiFile, Voice, check_midi, read_midi
 from drills.reading.other.scorexml import Heading, MadeBar, MadePart, score_bytes
-from drills.reading.other.translating import Foreign, Translation
 
 _T = TypeVar("_T")
 _TOLERANCE: Final = Fraction(1, 50)

@@ -16,7 +16,7 @@ import mido
 from drills.errors import ReadError
 from drills.music.pitch import KeySignature
 from drills.music.time import COMMON_TIME, TimeSignature
-from drills.reading.other.translating import Foreign
+from drills.reading.other.foreign import Foreign
 
 _TEMPO: Final = 60_000_000
 _CALLED: Final = 60

@@ -60,11 +60,14 @@ def document(score: Score, kind: str, where: str) -> bytes:
 def _leave_short(score: Score) -> None:
     """Let bars that their notes do not fill be short, in place of rests that nobody wrote.
 
-    The first bar lacks its beginning (a pickup), any other its end.
+    The first bar lacks its beginning (a pickup), any other its end.  A bar is as long as in
+    the part that fills it best.
     """
-    for part in score.parts:
-        for place, measure in enumerate(part.getElementsByClass(Measure)):
-            filled, full = measure.highestTime, measure.barDuration.quarterLength
+    rows = [list(part.getElementsByClass(Measure)) for part in score.parts]
+    for place, column in enumerate(zip(*rows, strict=False)):
+        filled = max(measure.highestTime for measure in column)
+        for measure in column:
+            full = measure.barDuration.quarterLength
             if 0 < filled < full:
                 measure.duration = Duration(filled)
                 if place:

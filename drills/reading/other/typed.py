@@ -20,9 +20,9 @@ from drills.instruments.table import InstrumentFact, find_fact
 from drills.music.pitch import CONCERT
 from drills.music.score import TREBLE
 from drills.reading.limits import Limits
+from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading, MadePart, score_bytes
-from drills.reading.other.translating import Foreign, Translation
 from drills.reading.other.word_notes import BadWordError
 from drills.reading.other.words import read_words
 from drills.reading.source import Typed

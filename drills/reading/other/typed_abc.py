@@ -18,9 +18,9 @@ from drills.music.pitch import CONCERT
 from drills.music.time import TimeSignature
 from drills.reading.limits import Limits
 from drills.reading.other.abc import Complaint, read_tune
+from drills.reading.other.foreign import Translation
 from drills.reading.other.player import Player
 from drills.reading.other.scorexml import Heading
-from drills.reading.other.translating import Translation
 from drills.reading.other.word_notes import BadWordError
 
 _LEADING: Final = re.compile(
@@ -134,9 +134,10 @@ def _put_on(root: etree._Element, player: Player, heading: Heading) -> None:
         return
     for attributes in _first(root):
         clef = attributes.find("clef")
-        if clef is not None:
-            _set_text(clef, "sign", fact.clef.sign)
-            _set_text(clef, "line", str(fact.clef.line))
+        if clef is None:
+            clef = etree.SubElement(attributes, "clef")
+        _set_text(clef, "sign", fact.clef.sign)
+        _set_text(clef, "line", str(fact.clef.line))
         if fact.transposition != CONCERT and attributes.find("transpose") is None:
             moved = etree.SubElement(attributes, "transpose")
             etree.SubElement(moved, "diatonic").text = str(fact.transposition.diatonic)

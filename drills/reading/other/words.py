@@ -155,7 +155,7 @@ class _Reader:
         mode = here[2] if here[1] in _FLAT_WORDS else here[1]
         fifths = _FIFTHS[spelled[0].upper()] + 7 * ACCIDENTALS[spelled[1:]] + _MODES[mode]
         if abs(fifths) > _MOST_FIFTHS:
-            raise self._wrong(first, f"{' '.join(here)} has more than seven sharps or flats")
+            raise self._wrong(first, f"{spelled} {mode} has more than seven sharps or flats")
         self.key = KeySignature(fifths, mode)
         self.at += 2 if here[1] in _FLAT_WORDS else 1
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
 
-from drills.music.pitch import Pitch
+from drills.music.pitch import CONCERT, Pitch
 from drills.music.score import Note, Part
 from drills.reading.musicxml import open_score, read_all
 
@@ -15,13 +15,16 @@ Attacks = Counter[tuple[Fraction, int]]
 """Quarters from the start, and sounding MIDI number; grace notes left out."""
 
 
-def attacks_of(parts: Iterable[Part]) -> Attacks:
-    """The attacks of some parts, on a time line that adds up their bars."""
+def attacks_of(parts: Iterable[Part], *, written: bool = False) -> Attacks:
+    """The attacks of some parts, on a time line that adds up their bars.
+
+    ``written``: with the pitches that are read, not those that sound.
+    """
     found: Attacks = Counter()
     for part in parts:
         at = Fraction(0)
         for bar in part.bars:
-            moved = bar.instrument.transposition
+            moved = CONCERT if written else bar.instrument.transposition
             for voice in bar.voices:
                 for event in voice.events:
                     if isinstance(event, Note) and event.is_attack:
@@ -33,9 +36,9 @@ def attacks_of(parts: Iterable[Part]) -> Attacks:
     return found
 
 
-def read_attacks(path: Path) -> Attacks:
+def read_attacks(path: Path, *, written: bool = False) -> Attacks:
     """The attacks of a file as this program reads it."""
-    return attacks_of(read_all(open_score(path)))
+    return attacks_of(read_all(open_score(path)), written=written)
 
 
 def rounded(attacks: Attacks) -> Attacks:

@@ -47,7 +47,9 @@ def _abc(part: Part) -> str:
     first = part.bars[0]
     lines = [f"X:1\nM:{first.time}\nL:1/4\nK:C"]
     for bar in part.bars:
-        change = f"[M:{bar.time}]" if bar.index and bar.time != part.bars[bar.index - 1].time else ""
+        change = (
+            f"[M:{bar.time}]" if bar.index and bar.time != part.bars[bar.index - 1].time else ""
+        )
         lines.append(f"{change}{' '.join(map(_abc_event, _events(bar)))} |")
     return "\n".join(lines) + "\n"
 
