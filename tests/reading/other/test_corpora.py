@@ -22,11 +22,15 @@ from fractions import Fraction
 from pathlib import Path
 
 import music21
-import partitura
 import symusic
 import verovio
 
 from tests.reading.other.attacks import Attacks, agreement, read_attacks
+
+with warnings.catch_warnings():
+    # a parser that partitura builds on imports a deprecated module of the standard library
+    warnings.simplefilter("ignore", DeprecationWarning)
+    import partitura
 
 CORPUS = Path(music21.__file__).parent / "corpus"
 COUNT = 50
