@@ -72,7 +72,7 @@ def gathered(sources: Sequence[ScoreSource], limits: Limits) -> Gathered:
         ),
         ", ".join(map(str, sources)),
         found,
-        (*told, *disagreements),
+        tuple(dict.fromkeys((*told, *aligned.remarks, *disagreements))),
     )
 
 

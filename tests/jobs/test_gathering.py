@@ -76,15 +76,16 @@ def test_a_section_of_files_is_the_section_of_the_score(name: str, tmp_path: Pat
     assert material([apart], place) == material([whole], place)
 
 
-def test_where_files_disagree_is_told(tmp_path: Path) -> None:
-    high = Typed("4/4 F major: [E] whole c5 | [F] d5 | e5", "flute")
-    low = Typed("4/4 C major: [E] whole c4 | [G] d4", "oboe")
+def test_where_files_disagree_is_told() -> None:
+    high = Typed("4/4 F major: [E] whole c5 d5 e5", "flute")
+    low = Typed("4/4 G major: [E] whole c4 d4", "oboe")
     found = gathered([high, low], Limits())
     told = " ".join(found.remarks)
-    assert "Oboe and Flute disagree about rehearsal marks in bar 2" in told
+    assert "Oboe and Flute disagree about the key in bar 1" in told
+    assert "Oboe lacks bar 3 of Flute" in told
 
 
-def test_marks_of_one_file_are_everybody_s(tmp_path: Path) -> None:
+def test_marks_of_one_file_are_everybody_s() -> None:
     high = Typed("2/4: [E] quarters c5 d5 | [F] e5 f5", "flute")
     low = Typed("2/4: quarters c4 d4 | e4 f4", "clarinet")
     first, second = gathered([high, low], Limits()).parts

@@ -77,7 +77,25 @@ def read_tune(tune: str, limits: Limits, where: str) -> tuple[bytes, tuple[Compl
         sys.setrecursionlimit(depth)
     if "cannot parse score" in told or score.find("part/measure") is None:
         raise ReadError(f"{where}: the ABC text cannot be read; check its brackets and fields")
+    for part in score.iter("part"):
+        _without_empty_bars(part)
     return ElementTree.tostring(score, encoding="utf-8"), tuple(_complaints(told))
+
+
+def _without_empty_bars(part: ElementTree.Element) -> None:
+    """Take out bars that only stand between two bar lines, such as ``[|]:|``.
+
+    What ends there ends with the bar before; anything else goes to the bar that follows.
+    """
+    measures = list(part)
+    for place, measure in enumerate(measures[:-1]):
+        if not place or measure.find("note") is not None or measure.find("forward") is not None:
+            continue
+        ends = [child for child in measure if child.get("location") == "right"]
+        measures[place - 1].extend(ends)
+        for child in reversed([child for child in measure if child not in ends]):
+            measures[place + 1].insert(0, child)
+        part.remove(measure)
 
 
 def _check(tune: str, limits: Limits, where: str) -> None:
