@@ -11,3 +11,8 @@
   markup-markup-spacing =
     #'((basic-distance . 0) (minimum-distance . 0) (padding . <%= 0.6 * size %>) (stretchability . 4.0))
 <%- endmacro %>
+
+<%# The text faces for a staff of some size; another size would bring its default ones. %>
+<% macro faces(size) %>
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor <%= size / 20 %>))
+<%- endmacro %>

@@ -65,6 +65,14 @@ overLevel =
       (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
     scripts))
 
+#(define (clear-of-staff number)
+  ;; The figure of a tuplet on its side of the staff, never inside it.
+  (let* ((y (ly:tuplet-number::calc-y-offset number))
+         (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
+         (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
+    (if (= side UP) (max y clear) (min y (- clear)))))
+
 \layout {
   \context {
     \Score
@@ -84,5 +92,6 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
+    \override TupletNumber.Y-offset = #clear-of-staff
   }
 }

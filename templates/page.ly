@@ -1,5 +1,5 @@
 <%# Paper, fonts and text commands that every document shares. Expects page and mark. %>
-<% from "gaps.ly" import gaps %>
+<% from "gaps.ly" import gaps, faces %>
 \version "2.24.0"
 % <%= mark | comment %>
 
@@ -35,14 +35,16 @@
   (interpret-markup layout props
     (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
 
-#(define-markup-command (boxes layout props count size gap) (number? number? number?)
-  ;; Empty boxes to tick, side by side.
-  (let ((box (make-path-markup 0.12
-               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
-                 (closepath)))))
+#(define-markup-command (grid layout props columns rows width height) (number? number? number? number?)
+  ;; Empty boxes, side by side and one under the other.
+  (let ((across (* columns width)) (down (* rows height)))
     (interpret-markup layout props
-      (make-concat-markup
-        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+      (make-path-markup 0.1
+        (append
+          (append-map (lambda (n) `((moveto 0 ,(* n (- height))) (rlineto ,across 0)))
+                      (iota (1+ rows)))
+          (append-map (lambda (n) `((moveto ,(* n width) 0) (rlineto 0 ,(- down))))
+                      (iota (1+ columns))))))))
 
 #(define-markup-command (page-of layout props last) (symbol?)
   ;; "page 2 of 13", which ends at the right however many digits the label's page has.
@@ -87,7 +89,8 @@
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
-  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+<%= faces(page.staff_size) | as_ly %>
+
 
 <%= gaps(1.0) | as_ly %>
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))

@@ -1,5 +1,7 @@
 <%# One piece of music: the excerpt, the cells of one size, or a line in one rhythm. %>
-<% macro score(view, first, staff_size, sizes, tight, with_midi) %>
+<% from "blocks.ly" import heading %>
+<% from "gaps.ly" import faces %>
+<% macro score(view, staff_size, sizes, tight, with_midi, mm) %>
 \score {
   <<
 <% if view.chords and view.kind == "chords" %>
@@ -13,6 +15,10 @@
     \new Staff {
 <% if view.kind == "cells" %>
 \accidentalStyle default
+\omit Staff.TimeSignature
+\set Staff.explicitClefVisibility = #end-of-line-invisible
+\set Staff.explicitKeySignatureVisibility = #end-of-line-invisible
+\set Staff.printKeyCancellation = ##f
 <% endif %>
 <%= view.music %>
 
@@ -26,13 +32,15 @@
   >>
 <% if view.heading %>
   \header {
-    piece = \markup<% if first %> \lowered <% endif %><% if view.aside %> \ends <% endif %> \abs-fontsize #10.5 \sans \bold <%= view.heading %><% if view.aside %> \abs-fontsize #9 \sans <%= view.aside %><% endif %>
+    piece = \markup <%= heading(view.heading, mm) | as_ly %>
 
   }
 <% endif %>
   \layout {
 <% if staff_size %>
     #(layout-set-staff-size <%= staff_size %>)
+<%= faces(staff_size) | as_ly %>
+
 <% endif %>
 <% if view.ragged %>
     ragged-right = ##t

@@ -1,5 +1,5 @@
 <%# A section: its players' staves in score, and the page of a player who has nothing to drill. %>
-<% from "gaps.ly" import gaps %>
+<% from "gaps.ly" import gaps, faces %>
 <% from "blocks.ly" import running_head, footer, section_head, small_print %>
 
 <% macro section(view, page, mm) %>
@@ -65,6 +65,8 @@
 <% endif %>
   \layout {
     #(layout-set-staff-size <%= staff_size %>)
+<%= faces(staff_size) | as_ly %>
+
     indent = <%= view.indent %>\mm
     short-indent = <%= view.short_indent %>\mm
     ragged-right = <%= ("##t" if view.ragged else "##f") | as_ly %>

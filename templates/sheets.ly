@@ -2,7 +2,7 @@
 <% include "page.ly" %>
 <% from "gaps.ly" import gaps %>
 <% from "score.ly" import score %>
-<% from "blocks.ly" import head, foot, running_head, footer %>
+<% from "blocks.ly" import head, heading, foot, running_head, footer %>
 <% from "section.ly" import section, silent %>
 <% include "layout.ly" %>
 <% if with_functions %>
@@ -17,15 +17,16 @@
 
 \bookpart {
   \paper {
-<% if view.tight %>
-    page-count = 1
-    ragged-last-bottom = ##f
-<% if view.own_staff_size %>
+<% if not view.tight %>
+    \withAir
+<% elif view.own_staff_size %>
 <%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
 
 <% endif %>
-<% else %>
-    \withAir
+<% if view.pages <= 2 %>
+    page-count = <%= view.pages %>
+
+    ragged-last-bottom = ##f
 <% endif %>
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
 
@@ -36,9 +37,14 @@
   }
 <%= head(view, mm) | as_ly %>
 <% for one in view.scores %>
-<%= score(one, loop.index == 2, view.own_staff_size, view.sizes, view.tight, with_midi) | as_ly %>
+<% if one.music %>
+<%= score(one, view.own_staff_size, view.sizes, view.tight, with_midi, mm) | as_ly %>
+<% else %>
+\markup <%= heading(one.heading, mm) | as_ly %>
+
+<% endif %>
 <% endfor %>
-  %% The ladder never stands alone on a page.
+  %% The foot never stands alone on a page.
   \noPageBreak
   \label #'last-of-<%= view.number %>
 

@@ -24,7 +24,9 @@ from drills.output.lilypond.document import sheets_text
 from drills.output.lilypond.page import Page
 from drills.places.finding import Place, Span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 PACKAGE = Path(music21.__file__).parent
 SUITE = sorted(
@@ -93,7 +95,7 @@ def test_every_file_of_the_suite(path: Path) -> None:
         return
     sheet = first_sheet(parts)
     assert sheet.spot.line
-    for group in sheet.groups:
+    for group in sheet.blocks:
         for drill in group.drills:
             for bar in drill.bars:
                 total = sum(event.length.quarters for event in bar.voices[0].events)

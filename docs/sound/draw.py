@@ -33,7 +33,8 @@ from drills.output.audio.struck import struck
 from drills.sheet.clicks.laying import Click, clicks
 from drills.sheet.clicks.patterns import Fading
 from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.ladder import metronome_number, settable
+from drills.sheet.ladder import metronome_number
+from drills.sheet.metronome import settable
 from drills.sound.groove import GROOVES, Groove, strokes
 from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
 from drills.sound.practice.voices import SOUNDS, VOICES

@@ -21,15 +21,41 @@ from drills.cli.help_page import PlayerCommand, show_short
 from drills.cli.screen import Session
 from drills.errors import UsageError
 from drills.jobs.asked.choice import Choice, Kind
+from drills.jobs.asked.planning import MINUTES
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How, Rewriting, rewriting_for
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 Command = Callable[..., None]
 Decorator = Callable[[Command], Command]
 
 AskedTempo = tuple[NoteValue | None, Fraction]
 """What ``--tempo`` reads: what is counted (None: the beat of the music), and how often."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanOptions:
+    """How long is practised, and from how much paper."""
+
+    minutes: Fraction | None
+    """None where nothing is said of it."""
+    everything: bool
+    pages: int | None
+    every_cell: bool
+    fingerings: bool
+
+    def planned(self, choices: Choices) -> Choices:
+        """The choices for so many minutes, or for everything; raises UsageError for both."""
+        if self.everything and (self.minutes is not None or self.pages is not None):
+            other = "--minutes" if self.minutes is not None else "--pages"
+            raise UsageError(f"--all prints everything; leave it out, or leave out {other}")
+        usual = Fraction(MINUTES)
+        return replace(
+            choices,
+            minutes=None if self.everything else self.minutes or usual,
+            every_cell=self.every_cell,
+            fingerings=self.fingerings,
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,7 @@ class ClimbOptions:
     rest: int
     pause: int
     signal: bool
+    say_tempo: bool
 
     def climb(self, start: Fraction | None, rungs: int) -> Climb:
         """The same in the terms of practice; raises UsageError for what excludes each other."""
@@ -66,6 +67,7 @@ class ClimbOptions:
             count_in=self.count_in,
             total=self.minutes,
             signal=self.signal,
+            spoken=self.say_tempo,
         )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -34,7 +35,7 @@ from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 NEW_NAME: Final = "book.toml"
 """The first book of a folder."""
@@ -47,6 +48,7 @@ def make_sheets(
     part: str | None,
     *,
     choices: Choices,
+    pages: int = 0,
     limits: Mapping[str, str],
     hardest: int,
     weights: Path | None,
@@ -60,6 +62,7 @@ def make_sheets(
     """Sheets for places in one part, and for the hardest spots that are found in it."""
     judgement = USUAL if weights is None else read_judgement(weights)
     settings = Settings(choices, Limits().with_values(limits), hardest, judgement, rewriting)
+    settings = replace(settings, page=style_of(run).page, pages=pages)
     if chords is not None:
         settings = replace(settings, functions=chords.functions, said=chords.chord, tuned=tuned)
 
@@ -79,10 +82,18 @@ def make_book(
     *,
     rewriting: Rewriting | None = None,
     functions: bool = False,
+    pages: int = 0,
+    evening: Fraction | None = None,
 ) -> None:
     """Sheets for everything that a book marks."""
     settings = Settings(
-        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+        choices,
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        functions=functions,
+        page=style_of(run).page,
+        pages=pages,
+        evening=evening,
     )
     book = read_book(path)
     _finish(lambda tell: build_book(book, settings, tell), files, run)

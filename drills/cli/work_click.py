@@ -26,12 +26,14 @@ from drills.jobs.sound_files import (
     planned,
 )
 from drills.output.audio import FORMATS, open_sound_font, peak
+from drills.output.audio.speech import find_speaker
 from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.ladder import settable, shown, tempo_words
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
+from drills.sheet.ladder import shown, tempo_words
+from drills.sheet.metronome import settable
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.numbers import ClickNumber, click_ranges
 from drills.sound.practice.stage import Stage
@@ -64,6 +66,8 @@ def make_click(
         )
     outputs = outputs_of(files, run, gains, font, usual=PHONE if is_book else "wav")
     outputs.check()
+    if practice.climb.spoken:
+        find_speaker()
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     with Progress(session()) as tell:
         made = (

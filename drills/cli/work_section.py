@@ -20,7 +20,7 @@ from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 
 def make_section(
@@ -31,7 +31,9 @@ def make_section(
     said: Sequence[tuple[str, str]],
     counts: Sequence[tuple[str, int]],
     cells: int,
+    whole_score: bool = True,
     choices: Choices,
+    pages: int = 0,
     rewriting: Rewriting | None,
     tuned: Tuned,
     limits: Mapping[str, str],
@@ -45,8 +47,17 @@ def make_section(
     style = replace(style_of(run), ahead=ahead, midi_tempo=files.midi_tempo)
     formats = tuple(dict.fromkeys((*first, *files.also)))
     outputs = SectionOutputs(files.output, formats, files.force, leader_only, style)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
-    wanted = SectionWanted(tuple(places), tuple(parts), tuple(said), tuple(counts), cells)
+    settings = Settings(
+        choices,
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        tuned=tuned,
+        page=style.page,
+        pages=pages,
+    )
+    wanted = SectionWanted(
+        tuple(places), tuple(parts), tuple(said), tuple(counts), cells, whole_score
+    )
     with Progress(session()) as tell:
         done = write_section(scores, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""
@@ -54,8 +65,8 @@ def make_section(
     if files.json:
         say_data(data)
     elif not session().quiet:
-        for path, pages in zip(done.paths, done.pages, strict=True):
-            say(f"{path}{with_pages(pages)}")
+        for path, taken in zip(done.paths, done.pages, strict=True):
+            say(f"{path}{with_pages(taken)}")
 
 
 def _about(done: SectionWritten) -> list[str]:

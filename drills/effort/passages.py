@@ -29,6 +29,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
+from math import ceil
 from operator import mul
 from typing import Final, NamedTuple
 
@@ -68,8 +69,6 @@ class _Piece(NamedTuple):
     """The effort of the moves that begin in it, on average over their time."""
     peak: float
     """The hardest moves in a row that touch it."""
-    weight: float
-    """Cubed efforts times seconds."""
 
 
 def passages(judged: VoiceDemand, speeds: Speeds) -> tuple[Passage, ...]:
@@ -86,7 +85,7 @@ def passages(judged: VoiceDemand, speeds: Speeds) -> tuple[Passage, ...]:
             taken[index] = owner[index] = True
         notes = range(pieces[low].first, pieces[high - 1].end)
         if _is_hard(judged, speeds, notes):
-            heart = _heart(pieces[low:high])
+            heart = _heart(judged, pieces[low:high])
             found.append(Passage(notes, _hardness(judged, notes), heart))
     return tuple(sorted(found, key=lambda one: (-one.hardness, one.notes.start)))
 
@@ -124,17 +123,11 @@ def _pieces(judged: VoiceDemand, speeds: Speeds) -> list[_Piece]:
         last = end + (end < len(demands) and demands[end].run == demands[end - 1].run)
         efforts = speeds.efforts[first + 1 : last]
         times = [demand.seconds for demand in demands[first + 1 : last]]
-        found.append(
-            _Piece(
-                section=sections[first],
-                bar=demands[first].sound.origin.bar,
-                first=first,
-                end=end,
-                level=sum(map(mul, efforts, times)) / sum(times) if efforts else 0.0,
-                peak=max(hottest[first + 1 : last], default=0.0),
-                weight=sum(e**3 * time for e, time in zip(efforts, times, strict=True)),
-            )
-        )
+        whole = sum(times)
+        level = sum(map(mul, efforts, times)) / whole if whole else 0.0
+        peak = max(hottest[first + 1 : last], default=0.0)
+        bar = demands[first].sound.origin.bar
+        found.append(_Piece(sections[first], bar, first, end, level, peak))
     return found
 
 
@@ -147,7 +140,7 @@ def _sections(judged: VoiceDemand) -> list[int]:
             one.ends_repeat > 0 or one.final or two.starts_repeat for one, two in pairwise(bars)
         ),
     ]
-    long = [LONG_BEATS * bar.time.beat.quarters * judged.ticks for bar in bars]
+    long = [ceil(LONG_BEATS * bar.time.beat.quarters * judged.ticks) for bar in bars]
     found = []
     number, run, at, tick = 0, 0, 0, 0
     for demand in judged.demands:
@@ -226,11 +219,15 @@ def _joins(pieces: Sequence[_Piece], owner: Sequence[bool], index: int, other: i
     return not owner[index] and pieces[index].section == pieces[other].section
 
 
-def _heart(pieces: Sequence[_Piece]) -> range:
-    """The stretch of whole pieces with the greatest weight that is short enough to drill."""
+def _heart(judged: VoiceDemand, pieces: Sequence[_Piece]) -> range:
+    """The stretch of whole pieces with the greatest hardness that is short enough to drill."""
+    weights = [
+        sum(demand.effort**3 * demand.seconds for demand in judged.demands[p.first + 1 : p.end + 1])
+        for p in pieces
+    ]
     best, heart = -1.0, range(pieces[0].first, pieces[0].end)
     for low, high in _short(pieces):
-        weight = sum(piece.weight for piece in pieces[low:high])
+        weight = sum(weights[low:high])
         if weight > best + 1e-9:
             best, heart = weight, range(pieces[low].first, pieces[high - 1].end)
     return heart

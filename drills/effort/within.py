@@ -31,11 +31,16 @@ def moves_within(
     moves: list[Move | None] = []
     instruments = []
     for number, run in enumerate(runs):
-        instrument = instrument_for(_instrument(part, run.attacks[0]) if asked is None else asked)
+        instrument = judged_on(part, run.attacks[0], asked)
         instruments.append(instrument)
         moves += [None] if number else []
         moves += cost_of_run(run.attacks, instrument)
     return tuple(moves), tuple(dict.fromkeys(instruments))
+
+
+def judged_on(part: Part, attack: Attack, asked: str | None = None) -> EffortInstrument:
+    """What the moves around an attack are judged on."""
+    return instrument_for(_instrument(part, attack) if asked is None else asked)
 
 
 def hard_moves(line: Sequence[Attack], moves: Sequence[Move | None]) -> tuple[int, ...]:

@@ -19,12 +19,17 @@ from numpy.typing import NDArray
 from drills.harmony.evidence import Evidence, FloatArray, Sums
 from drills.harmony.reading import FINE, NONE, WORST, Reader
 from drills.harmony.sound import Clock
+from drills.harmony.stress import BEAT
 from drills.harmony.templates import CANDIDATES, DOMINANTS, SUSPENDED, Candidate
 from drills.harmony.weights import Weights
 
 _MOST_BORDERS: Final = 24
 _MOST_BEATS: Final = 12
 """The longest stretch that is tried at once; longer chords are put together afterwards."""
+_BASS_STAYS: Final = 100
+_FIFTH_STAYS: Final = 200
+"""Percent of a beat that a bass stays on another tone of its chord to change its name; held,
+not struck and left, and low enough to be a bass."""
 _LONGEST_SUSPENSION: Final = 200
 """In percent of a beat; a longer fourth is a chord of its own."""
 
@@ -45,7 +50,7 @@ class Segment:
 def segments_of(evidence: Evidence, clock: Clock, weights: Weights) -> list[Segment]:
     """The best way to cut the music into chords."""
     path = _Path(evidence, clock, weights)
-    return _joined(path, path.best())
+    return [part for one in _joined(path, path.best()) for part in _by_bass(path, one, clock)]
 
 
 class _Path:
@@ -121,6 +126,43 @@ def _joined(path: _Path, cuts: list[tuple[int, int, int]]) -> list[Segment]:
             found.append(new)
             starts.append(start)
     return found
+
+
+def _by_bass(path: _Path, one: Segment, clock: Clock) -> list[Segment]:
+    """A chord cut where its bass moves on to another of its tones, and stays there to the end.
+
+    The third or seventh must stay for a beat, the fifth for two: less is a bass that
+    alternates, as in a march.
+    """
+    if one.best is None:
+        return [one]
+    evidence = path.evidence
+    first, last = evidence.borders.index(one.start), evidence.borders.index(one.end)
+    lowest = [_lowest(evidence, place) for place in range(first, last)]
+    bass = next((tone for tone in reversed(lowest) if tone is not None), None)
+    cut = last
+    while cut > first and lowest[cut - 1 - first] in (bass, None):
+        cut -= 1
+    if cut in (first, last) or bass is None or clock.level(evidence.borders[cut]) > BEAT:
+        return [one]
+    later = evidence.between(cut, last)
+    stays = later.founded if 10 * later.bass[bass] >= 9 * later.length else 0
+    tones = one.best.classes
+    least = _FIFTH_STAYS if bass == one.best.fifth else _BASS_STAYS
+    before = evidence.between(first, cut).bass
+    if bass not in tones or bass == one.best.root or stays < least or before.argmax() == bass:
+        return [one]
+    halves = _segment(path, first, cut, one.best), _segment(path, cut, last, one.best)
+    needed = {tone for tone in tones if one.best.needed >> tone & 1}
+    if any(needed - set(path.reader.tones(half.sums)) for half in halves):
+        return [one]
+    return [*_by_bass(path, halves[0], clock), halves[1]]
+
+
+def _lowest(evidence: Evidence, place: int) -> int | None:
+    """The lowest tone from one border to the next, 0 to 11; None where nothing sounds."""
+    bass = evidence.between(place, place + 1).bass
+    return int(bass.argmax()) if bass.any() else None
 
 
 def _joint(first: Segment, second: Segment, reader: Reader) -> Candidate | None:

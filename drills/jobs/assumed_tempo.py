@@ -15,8 +15,10 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.places.finding import Span
 from drills.places.tempos import tempo_map
+from drills.sheet.choices import Choices
 from drills.sheet.ladder import beats_named, shown
-from drills.sheet.making import Choices, Sheet, performing_tempo
+from drills.sheet.making import performing_tempo
+from drills.sheet.sheet import Sheet
 
 AskTempo = Callable[[Tempo], Tempo]
 """Called with a tempo that is assumed; returns the one to take, or the same one."""

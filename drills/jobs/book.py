@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from drills.errors import BookError
 from drills.jobs.assumed_tempo import assumed_tempos
@@ -12,7 +13,8 @@ from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.scores_of_folder import find_parts
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.sheets import music_of, sheets_for
-from drills.jobs.wanted_spots import about, wanted_spots
+from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.music.score import Part
 from drills.output.files import (
     made_from,
     safe_name,
@@ -20,7 +22,10 @@ from drills.output.files import (
 from drills.project.book import Book, BookPart, read_content
 from drills.project.new_book import extended, new_book
 from drills.reading.musicxml import ScoreFile, open_score
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
+
+if TYPE_CHECKING:  # imported only where chords are wanted
+    from drills.section.sheet_chords import SheetChords
 
 
 def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> SheetSet:
@@ -30,12 +35,16 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
     neither is left out with a remark.  Errors begin with the entry they are about.
     """
     opened: dict[Path, ScoreFile] = {}
+    entries: list[_Entry] = []
+    for entry in book.parts:
+        tell(f"reading {entry.file}")
+        entries.append(_read(entry, opened, settings))
+    settings = _sharing(settings, sum(len(one.wanted) for one in entries))
     sheets: list[Sheet] = []
     remarks: list[str] = []
     unmarked: list[BookPart] = []
-    for entry in book.parts:
-        tell(f"reading {entry.file}")
-        made = _book_sheets(entry, opened, settings)
+    for one in entries:
+        entry, made = one.entry, _book_sheets(one, settings)
         sheets += made
         remarks += assumed_tempos(entry.file, made, "write tempo = 120 under the part for another")
         if not made:
@@ -87,16 +96,35 @@ def build_new_book(
     return new_book(folder.resolve().name, found.parts), found.remarks
 
 
-def _book_sheets(
-    entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings
-) -> tuple[Sheet, ...]:
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A part of a book, read, with the spots that are wanted of it."""
+
+    entry: BookPart
+    part: Part
+    chords: SheetChords | None
+    wanted: tuple[Wanted, ...]
+
+
+def _sharing(settings: Settings, spots: int) -> Settings:
+    """The settings with an evening divided among all spots of the book."""
+    if settings.evening is None or not spots or settings.choices.minutes is None:
+        return settings
+    return replace(settings, choices=replace(settings.choices, minutes=settings.evening / spots))
+
+
+def _read(entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings) -> _Entry:
     with about(entry.where):
         if entry.path not in opened:
             opened[entry.path] = open_score(entry.path, settings.limits)
         part, chords = music_of(opened[entry.path], entry.part, settings)
-    choices = settings.choices
+    return _Entry(entry, part, chords, wanted_spots(part, entry.spots, entry.where))
+
+
+def _book_sheets(one: _Entry, settings: Settings) -> tuple[Sheet, ...]:
+    entry, choices = one.entry, settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
     rewriting = settings.rewriting or entry.rewriting
-    wanted = wanted_spots(part, entry.spots, entry.where)
-    return sheets_for(part, wanted, choices, rewriting, chords)
+    own = replace(settings, choices=choices, rewriting=rewriting)
+    return sheets_for(one.part, one.wanted, own, one.chords)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
+from fractions import Fraction
 from pathlib import Path
 
 from drills.effort.settings import USUAL, Judgement
@@ -18,7 +19,7 @@ from drills.output.files import (
 from drills.output.lilypond.page import Page
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""
@@ -42,6 +43,12 @@ class Settings:
     """For whose instrument the music is rewritten; None for the part's own."""
     functions: bool = False
     """Every sheet tells what each note is in the chord, and drills the chords."""
+    page: Page = field(default_factory=Page)
+    """The paper that a plan keeps to."""
+    pages: int = 0
+    """Pages for a spot at most; 0 for what it allows."""
+    evening: Fraction | None = None
+    """Minutes for all spots of a book together; None where each has its own."""
     said: tuple[tuple[str, str], ...] = ()
     """Places of the part with the chords that it writes there, whatever the score says."""
     tuned: Tuned = FROM_ROOT

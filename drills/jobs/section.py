@@ -19,6 +19,7 @@ from typing import Final
 
 from drills.jobs.assumed_tempo import assumed_tempos
 from drills.jobs.gathering import Gathered, gathered
+from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings, Tell, chosen_style, say_nothing, unusual
 from drills.jobs.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
 from drills.jobs.section_players import SectionParts, section_parts
@@ -40,7 +41,7 @@ from drills.reading.source import ScoreSource, Typed, paths_of
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section.said import check_said, reach
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 LEADER: Final = "Section"
 """The name of the leader's file."""
@@ -60,6 +61,8 @@ class SectionWanted:
     """How many players a staff has, by its name, where the score does not say."""
     cells: int = CELLS
     """The most cells that all play together."""
+    whole_score: bool = True
+    """The spot itself stands in score before all else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,6 +254,8 @@ class _Maker:
             by=self.read.by,
             how=self.settings.tuned,
             cells=self.wanted.cells,
+            whole_score=self.wanted.whole_score,
+            paper=paper_for(self.settings.page, self.settings.pages),
             ready=ready,
         )
         return section, portions.add(section) if portions is not None else 0

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
+from drills.jobs.paper import paper_for
 from drills.jobs.sheet_files import SheetSet
 from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.music.score import Part
@@ -24,13 +25,15 @@ from drills.output.files import (
     made_from,
     safe_name,
 )
+from drills.places.finding import Span
+from drills.places.words import file_words
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
 from drills.reading.source import ScoreSource, paths_of
-from drills.rewriting.asked import Rewriting
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
     from drills.section.sheet_chords import SheetChords
@@ -67,7 +70,7 @@ def build_sheets(
         )
         settings = replace(settings, choices=choices)
     tell(f"writing out the drills of {music.name or score}")
-    sheets = sheets_for(music, wanted, settings.choices, settings.rewriting, chords)
+    sheets = sheets_for(music, wanted, settings, chords)
     if settings.hardest:
         sheets += _proposed(music, sheets, settings, chords)
     if not sheets:
@@ -78,7 +81,7 @@ def build_sheets(
     name = sheets[0].part
     return SheetSet(
         sheets,
-        file_name(name, asked),
+        file_name(name, [_place_name(music, sheet.spot.span) for sheet in sheets]),
         made_from(score.name, name, asked, music.credits.title, settings.chosen),
         remarks=(
             *opened.remarks,
@@ -108,18 +111,20 @@ def music_of(
 def sheets_for(
     part: Part,
     wanted: Sequence[Wanted],
-    choices: Choices,
-    rewriting: Rewriting | None,
+    settings: Settings,
     chords: SheetChords | None,
 ) -> tuple[Sheet, ...]:
     """A sheet for each spot; for another instrument each spot is moved by itself, so that
     none depends on which others are asked for."""
     sheets: list[Sheet] = []
+    rewriting, paper = settings.rewriting, paper_for(settings.page, settings.pages)
     for one in wanted:
         with about(one.where):
             played = rewritten(part, rewriting, [one.span])
             harmonies = None if chords is None else chords.around(one.span, rewriting)
-            sheets.append(make_sheet(played, one.span, choices, one.note, harmonies))
+            sheets.append(
+                make_sheet(played, one.span, settings.choices, one.note, harmonies, paper=paper)
+            )
     return tuple(sheets)
 
 
@@ -158,8 +163,21 @@ def _proposed(
             same_voice,
             why(found.judged, spot),
             None if chords is None else chords.around(spot.heart, settings.rewriting),
+            paper=paper_for(settings.page, settings.pages),
         )
         for spot in found.spots
+    )
+
+
+def _place_name(part: Part, span: Span) -> str:
+    """A place for a file: as it was typed, and in words where a beat is named."""
+    if "@" not in span.asked:
+        return span.asked
+    first, end = span.first, span.end
+    whole = end.start.quarters >= part.bars[end.bar].length.quarters
+    last = (end.bar, None if whole else end.start)
+    return file_words(
+        part, (first.bar, first.start), None if last[0] == first.bar and whole else last
     )
 
 

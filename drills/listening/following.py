@@ -93,7 +93,9 @@ def _model(hearing: Hearing, wanted: Wanted, s: Following) -> _Model:
     others = np.where(np.isin(apart, (12, 19, 24)), s.octave_frame, 0.0) + s.wrong_frame
     others += s.far_frame * np.maximum(apart - 7, 0)
     others = np.where(apart == 0, NEVER, others)
-    back = np.array([0.0 if n.beat or i == 0 else s.back_off_beat for i, n in enumerate(wanted.notes)])
+    back = np.array(
+        [0.0 if n.beat or i == 0 else s.back_off_beat for i, n in enumerate(wanted.notes)]
+    )
     same = np.zeros(len(keys), dtype=bool)
     same[1:] = keys[1:] == keys[:-1]
     lasts = np.array([s.shortest_share * n.length * wanted.pace for n in wanted.notes])
@@ -141,9 +143,7 @@ class _Follower:
         self.quiet = silence_costs(hearing, settings) * settings.sharpness
         self.rest = np.full(n + 1, NEVER)
         self.rest[0] = 0.0
-        self.note, self.again, self.wrong, self.added = (
-            np.full(n + 1, NEVER) for _ in range(4)
-        )
+        self.note, self.again, self.wrong, self.added = (np.full(n + 1, NEVER) for _ in range(4))
         self.rested = np.zeros(n + 1, dtype=np.int64)
         # What entered in the last d frames, and where from; one row for each frame.
         self.entries = np.full((4, d, n + 1), NEVER)
@@ -234,7 +234,12 @@ class _Follower:
         sounding = (from_kind[1:] == NOTE) | (from_kind[1:] == AGAIN)
         repeated = (place[1:] > 0) & (columns[np.maximum(place[1:] - 1, 0)] == columns) & sounding
         enter[1:] += np.where(repeated, sign, 0.0)
-        # or from a source beside it: silence
+        # Once more from the start, after the last note.
+        anew = done[n] + s.round
+        if anew < enter[1]:
+            enter[1], place[1], from_kind[1] = anew, n, kind[n]
+            if columns[n - 1] == columns[0] and kind[n] in (NOTE, AGAIN):
+                enter[1] += sign[0]
         # Back to an earlier note.
         long_rest = np.where(self.rested > m.gap, self.rest, NEVER)
         gap_at, any_at = int(long_rest[1:].argmin()) + 1, int(done[1:].argmin()) + 1

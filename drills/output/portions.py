@@ -8,7 +8,7 @@ from typing import Final
 
 from drills.music.score import Bar
 from drills.section.players import Player, PlayerPage, Section
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 _PAGE_WEIGHT: Final = 100
 """What a page takes besides its notes, in notes (measured: half a millisecond each, on a
@@ -63,7 +63,7 @@ def _filled(weights: Sequence[int], capacity: int) -> list[int]:
 
 def sheet_weight(sheet: Sheet) -> int:
     """About how long a sheet takes, in notes and rests to engrave."""
-    drills = (drill for group in sheet.groups for drill in group.drills)
+    drills = (drill for block in sheet.blocks for drill in block.drills)
     return _PAGE_WEIGHT + _events(sheet.excerpt.bars) + sum(_events(drill.bars) for drill in drills)
 
 

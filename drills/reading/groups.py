@@ -11,6 +11,7 @@ from typing import Final
 
 from lxml import etree
 
+from drills.instruments.player_names import in_group
 from drills.reading.directions import clean
 from drills.reading.xmltext import child_text
 
@@ -40,5 +41,5 @@ def _name(group: etree._Element) -> str:
 
 
 def with_group(name: str, group: str) -> str:
-    """``Horns 1`` for "1" in "Horns"; a name that says more stays what it is."""
-    return f"{group} {name}" if group and name and _ONLY_A_NUMBER.fullmatch(name) else name
+    """``Horn 1`` for "1" in "Horns"; a name that says more stays what it is."""
+    return in_group(name, group) if group and name and _ONLY_A_NUMBER.fullmatch(name) else name

@@ -13,6 +13,9 @@ from drills.reading.xmltext import names_of_bars
 
 _MOST_BARS: Final = 8
 
+CHORDS_FROM: Final = "Chord symbols are those of the part"
+"""How the remark begins that a sheet without chords has no use for."""
+
 
 class Remark(StrEnum):
     """Things that are worth a remark where they happen; the value is the sentence."""
@@ -130,4 +133,4 @@ UNNAMED_CHORDS: Final = (
 
 def chords_from(name: str) -> str:
     """Where chord symbols come from that the part itself does not have."""
-    return f"Chord symbols are those of the part {name}, written for this player."
+    return f"{CHORDS_FROM} {name}, written for this player."

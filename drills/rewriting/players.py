@@ -24,10 +24,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from drills.instruments.player_names import MOST_PLAYERS, numbered, players_named
 from drills.music.pitch import Pitch, Tone
 from drills.music.score import Bar, Direction, Event, Note, Part, Rest, Voice
 from drills.music.time import Position
-from drills.rewriting.player_names import MOST_PLAYERS, numbered, players_named
 
 _ONE_NOTE: Final = ("woodwind", "brass", "voice")
 """Families whose players have one note at a time."""

@@ -100,12 +100,13 @@ def _finished(
     last = max((one.start for one in chosen), default=Fraction(-1))
     printed = [one for one in notes if one.plays and one.bar >= first and one.start <= last]
     outside = outside_range(part, printed, wanted.instrument)
+    pitches = [pitch for one in chosen for pitch in pitches_of(one.note)]
     new = replace(
         part,
         name=f"{part.name or 'Part'}, for {wanted.instrument.name}",
         instrument=_instrument(wanted),
         bars=bars,
-        remarks=(*part.remarks, *told(part, wanted, shifts, chosen, outside)),
+        remarks=(*part.remarks, *told(part, wanted, shifts, chosen, outside, new=pitches)),
     )
     return Rewritten(new, outside)
 

@@ -16,6 +16,10 @@ from drills.rewriting.flow import Placed, pitches_of
 _MOST_PITCHES: Final = 6
 """Pitches outside the range that are told one by one."""
 _MOST_NAMES: Final = 3
+_FIFTHS: Final = 5
+_NOTES_TOLD: Final = 8
+_PART_TOLD: Final = 3
+"""More than a third of the notes at an end of the range is told."""
 _ONE_AT_A_TIME: Final = frozenset({"woodwind", "brass", "voice"})
 _KEPT: Final = {
     How.SOUNDING: "at sounding pitch",
@@ -59,13 +63,16 @@ def told(
     shifts: Mapping[int, int],
     counted: Sequence[Placed],
     outside: Sequence[Outside],
+    *,
+    new: Sequence[Pitch],
 ) -> Iterator[str]:
-    """The remarks of a rewritten part; ``part`` is the old one.
+    """The remarks of a rewritten part; ``part`` is the old one, ``new`` what is written now.
 
     ``shifts`` are octaves up (negative: down) by index of a bar with counted notes.
     """
     yield f"{_what_was_done(part, rewriting, shifts, counted)}."
     yield from _told_outside(outside, rewriting.instrument)
+    yield from _told_edges(new, rewriting.instrument)
     if rewriting.instrument.family in _ONE_AT_A_TIME:
         chords = [part.bars[one.bar].number for one in counted if len(one.note.tones) > 1]
         if chords:
@@ -113,6 +120,25 @@ def _bars(part: Part, indices: Sequence[int]) -> str:
         shown = [*shown[:_MOST_PITCHES], "others"]
     joined = " and ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
     return f"in bar{'s' if len(indices) > 1 else ''} {joined}"
+
+
+def _told_edges(new: Sequence[Pitch], instrument: InstrumentFact) -> Iterator[str]:
+    """A word where much of the music lies at an end of what can be played at all."""
+    low, high = instrument.low, instrument.high
+    if low is None or high is None or not new:
+        return
+    edge = (high.midi - low.midi) / _FIFTHS
+    usual = [one for one in new if low.midi + edge <= one.midi <= high.midi - edge]
+    for side, inside in (
+        ("highest", [one for one in new if high.midi - edge < one.midi <= high.midi]),
+        ("lowest", [one for one in new if low.midi <= one.midi < low.midi + edge]),
+    ):
+        if len(new) >= _NOTES_TOLD and len(inside) * _PART_TOLD > len(new):
+            yield (
+                f"{len(inside)} of {len(new)} notes lie in the {side} fifth of the range of "
+                f"{instrument.name}, {low} to {high}: players use it, but seldom stay there; "
+                f"{len(usual)} lie in between."
+            )
 
 
 def _told_outside(outside: Sequence[Outside], instrument: InstrumentFact) -> Iterator[str]:

@@ -25,7 +25,7 @@ from drills.music.score import Bar
 from drills.music.time import Length, Position, TimeSignature
 from drills.notation.bars import Setting, Stroke, write_bars
 from drills.places.aligning import Aligned
-from drills.places.bar_names import spoken_count
+from drills.places.words import counted
 from drills.section.chord_scores import chord_text
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
@@ -77,7 +77,7 @@ def cells_score(
     sizes = [len(columns[0]) for columns in written]
     firsts = list(accumulate(sizes, initial=0))
     labels = [
-        [_label(aligned, window, bar_words), *[""] * (size - 1)]
+        [_label(aligned, lines, window, bar_words), *[""] * (size - 1)]
         for window, size in zip(kept, sizes, strict=True)
     ]
     score = SectionScore(
@@ -171,11 +171,25 @@ def _joined(groups: Sequence[Sequence[Bar]]) -> tuple[Bar, ...]:
     return tuple(replace(bar, index=i, number=str(i + 1)) for i, bar in enumerate(bars))
 
 
-def _label(aligned: Aligned, window: Window, bar_words: Callable[[int], str]) -> str:
-    """ "33, beat 2.5"."""
+def _label(
+    aligned: Aligned,
+    lines: Sequence[PlayerLine],
+    window: Window,
+    bar_words: Callable[[int], str],
+) -> str:
+    """ "33, beat 2" or, of a part whose note begins there, "33, beat 2, note 3"."""
     bar = aligned.bars[window.bar]
-    count = 1 + (bar.offset.quarters + window.start - bar.start) / bar.time.beat.quarters
-    return f"{bar_words(window.bar)}, beat {spoken_count(count)}"
+    beats = (bar.offset.quarters + window.start - bar.start) / bar.time.beat.quarters
+    place = f"{bar_words(window.bar)}, beat {int(beats) + 1}"
+    if beats.denominator == 1:
+        return place
+    for line in lines:
+        for played in line.attacks(window.start, window.end)[:1]:
+            origin = played.attack.origin
+            if origin is not None and played.start == window.start:
+                note = counted(line.part, origin.bar, origin.start)[1]
+                return f"{place}, note {note}" if note else place
+    return place
 
 
 def _names(

@@ -205,7 +205,12 @@ def _rank(chord: Chord | None, held: HeldNote) -> int | None:
         for pitch in sounding
         if pitch is not None and belongs(chord, pitch)
     ]
-    return min((_ORDER.get(tone.number, _COLOUR) for tone in tones), default=None)
+    return min((_place(tone, chord.zero) for tone in tones), default=None)
+
+
+def _place(tone: ChordTone, zero: ChordTone) -> int:
+    """When a tone enters: first the one that all others are tuned from."""
+    return -1 if tone == zero else _ORDER.get(tone.number, _COLOUR)
 
 
 def _built_staff(

@@ -24,11 +24,17 @@ from drills.section.lines import PlayerLine, line_of, silence_of
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
 from drills.section.slices import slices_of
+from drills.section.spot_score import spot_score
 from drills.section.windows import costs_of, guide_of, hardest, windows_of
+from drills.sheet.choices import Choices
 from drills.sheet.chord_notes.names import certainty_remarks
 from drills.sheet.chord_notes.playing import Played
 from drills.sheet.chord_notes.spot import clipped
-from drills.sheet.making import CAUTIONS, Choices, Sheet, make_sheet, performing_tempo
+from drills.sheet.making import make_sheet, performing_tempo
+from drills.sheet.sheet import CAUTIONS, Sheet
+
+Paper = Callable[[Sheet], bool]
+"""Whether a player's sheet fits on the pages that are wanted."""
 
 CELLS: int = 8
 """Cells of the section unless another number is asked for."""
@@ -92,6 +98,8 @@ def make_section(
     by: Transposition = CONCERT,
     how: Tuned = FROM_ROOT,
     cells: int = CELLS,
+    whole_score: bool = True,
+    paper: Paper | None = None,
     ready: Callable[[PlayerPage], None] = _nobody_waits,
 ) -> Section:
     """The section in the place that ``text`` names.
@@ -102,7 +110,8 @@ def make_section(
     score has them, where ``parts`` are rewritten for other instruments: chords and
     their basses are those of the score; ``by`` moves them where the section keeps its
     written notes and sounds elsewhere.  ``how`` says from where chords are tuned.
-    ``cells`` is the most cells of the section.
+    ``cells`` is the most cells of the section; ``whole_score`` puts the spot itself in
+    score before all else; ``paper`` is asked as in make_sheet.
     ``ready`` is called for each player as soon as their drills are made, before the
     whole section is.  Raises PlaceError where no part knows the place or nobody plays
     there, UsageError for choices that make no sense, NotationError for what cannot be
@@ -114,10 +123,10 @@ def make_section(
     words = words[:1].upper() + words[1:]
     tempo = performing_tempo(first, spot.stretch.span, choices)
     players: list[Player] = []
-    for player in _players(spot, choices):
+    for player in _players(spot, choices, paper):
         ready(PlayerPage(player, words, tempo))
         players.append(player)
-    scores, remarks = _scores(spot, players, choices, cells)
+    scores, remarks = _scores(spot, players, choices, cells, whole_score=whole_score)
     return Section(
         credits=first.credits,
         words=words,
@@ -174,11 +183,11 @@ def _music_end(aligned: Aligned, stretch: Stretch) -> Fraction:
 # --- players ------------------------------------------------------------------------
 
 
-def _players(spot: _Spot, choices: Choices) -> Iterator[Player]:
+def _players(spot: _Spot, choices: Choices, paper: Paper | None) -> Iterator[Player]:
     attacks = [_by_bar(spot.aligned, line.attacks(spot.low, spot.high)) for line in spot.lines]
     together = doublings(spot.lines, attacks, spot.bar_words)
     for line, own in zip(spot.lines, together, strict=True):
-        yield _player(spot, line, choices, own)
+        yield _player(spot, line, choices, own, paper)
 
 
 def _by_bar(aligned: Aligned, attacks: Sequence[Played]) -> dict[int, list[Played]]:
@@ -188,23 +197,29 @@ def _by_bar(aligned: Aligned, attacks: Sequence[Played]) -> dict[int, list[Playe
     return {index: list(inside) for index, inside in groupby(attacks, key=bar)}
 
 
-def _player(spot: _Spot, line: PlayerLine, choices: Choices, together: tuple[str, ...]) -> Player:
+def _player(
+    spot: _Spot,
+    line: PlayerLine,
+    choices: Choices,
+    together: tuple[str, ...],
+    paper: Paper | None,
+) -> Player:
     silence = silence_of(line, spot.low, spot.high)
     sheet = None
     if not silence and line.span is not None:
         try:
-            sheet = _sheet(spot, line, choices)
+            sheet = _sheet(spot, line, choices, paper)
         except NotationError as problem:
             silence = f"no drills: {problem}"
     return Player(line.part, line.span, sheet, silence, together)
 
 
-def _sheet(spot: _Spot, line: PlayerLine, choices: Choices) -> Sheet | None:
+def _sheet(spot: _Spot, line: PlayerLine, choices: Choices, paper: Paper | None) -> Sheet | None:
     if line.span is None:
         return None
     own = replace(choices, voice=line.voice)
     harmonies = harmonies_in(spot.aligned, line.index, spot.harmonies)
-    return make_sheet(line.part, line.span, own, harmonies=harmonies)
+    return make_sheet(line.part, line.span, own, harmonies=harmonies, paper=paper)
 
 
 def _voices_left(lines: Sequence[PlayerLine]) -> tuple[str, ...]:
@@ -220,7 +235,7 @@ def _voices_left(lines: Sequence[PlayerLine]) -> tuple[str, ...]:
 
 
 def _scores(
-    spot: _Spot, players: Sequence[Player], choices: Choices, cells: int
+    spot: _Spot, players: Sequence[Player], choices: Choices, cells: int, *, whole_score: bool
 ) -> tuple[tuple[SectionScore, ...], tuple[str, ...]]:
     columns = columns_of(spot.aligned, spot.lines, spot.inside, spot.low, spot.high)
     time = spot.aligned.bars[bisect_right(spot.aligned.starts, spot.low) - 1].time
@@ -243,4 +258,10 @@ def _scores(
             ending=choices.ending,
             bar_words=spot.bar_words,
         )
-    return tuple(score for score in (chords, built, together) if score is not None), remarks
+    first, told = (
+        spot_score(spot.aligned, spot.lines, spot.low, spot.high, spot.bar_words)
+        if whole_score
+        else (None, ())
+    )
+    made = (first, chords, built, together)
+    return tuple(score for score in made if score is not None), (*told, *remarks)

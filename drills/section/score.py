@@ -16,6 +16,8 @@ from drills.music.time import Position
 class ScoreKind(StrEnum):
     """What a section score is made of."""
 
+    SPOT = "spot"
+    """The spot as the parts print it, all staves together."""
     CHORDS = "chords"
     """The spot slowed and reduced to its chords, bar by bar."""
     BUILD = "build"

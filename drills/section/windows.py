@@ -18,7 +18,7 @@ from itertools import accumulate
 from drills.places.aligning import Aligned
 from drills.section.lines import PlayerLine
 from drills.sheet.chord_notes.playing import Played
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)

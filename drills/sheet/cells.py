@@ -15,11 +15,12 @@ three of three and two of four.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from drills.music.pitch import Pitch
 from drills.places.spots import Attack, Run
 
 LARGEST = 8
@@ -56,8 +57,8 @@ class Cell:
 
     @property
     def moves(self) -> bool:
-        """False where the same tones are only repeated."""
-        return any(a.tones != b.tones for a, b in pairwise(self.attacks))
+        """False where the same tones are only repeated, however they are spelled."""
+        return any(_sounding(a) != _sounding(b) for a, b in pairwise(self.attacks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,14 +86,16 @@ def cell_groups(
     costs: Sequence[float],
     *,
     keep_still: bool = False,
+    hard: Collection[int] = (),
 ) -> tuple[CellGroup, ...]:
     """The cells of every size, merged and ordered.
 
     A run that is shorter than a size appears under the smallest size that is at
-    least its length and nowhere again.  With ``Order.GROW`` there is one group.
+    least its length and nowhere again.  With ``Order.GROW`` there is one group, around the
+    moves that lead to the notes ``hard``, or around the hardest where none stands out.
     """
     if order is Order.GROW:
-        grown = tuple(cell for run in runs for cell in grow(run, costs))
+        grown = tuple(cell for run in runs for cell in grow(run, costs, hard))
         return (CellGroup(0, grown, merge(grown, keep_still=keep_still)),) if grown else ()
     groups = []
     ordered = sorted(set(sizes))
@@ -142,7 +145,9 @@ def _hardness(cell: Cell, costs: Sequence[float]) -> tuple[float, float]:
     return max(own, default=0.0), round(sum(own), 6)
 
 
-def grow(run: Run, costs: Sequence[float], moves: int = 3) -> tuple[Cell, ...]:
+def grow(
+    run: Run, costs: Sequence[float], hard: Collection[int] = (), moves: int = 3
+) -> tuple[Cell, ...]:
     """The hardest moves of a run, each alone, then with a note more on either side.
 
     The hardest grows to GROWN notes and then to the whole run, the others (at
@@ -151,7 +156,7 @@ def grow(run: Run, costs: Sequence[float], moves: int = 3) -> tuple[Cell, ...]:
     attacks = run.attacks
     count = len(attacks)
     cells = []
-    for number, index in enumerate(_hard_moves(attacks, costs, moves)):
+    for number, index in enumerate(_hard_moves(attacks, costs, hard, moves)):
         largest = LARGEST if number else GROWN
         low, high = index, index + 2
         while high - low <= largest:
@@ -164,15 +169,24 @@ def grow(run: Run, costs: Sequence[float], moves: int = 3) -> tuple[Cell, ...]:
     return tuple(cells)
 
 
-def _hard_moves(attacks: Sequence[Attack], costs: Sequence[float], moves: int) -> list[int]:
-    """Indices of the first note of the hardest moves, hardest first."""
+def _hard_moves(
+    attacks: Sequence[Attack], costs: Sequence[float], hard: Collection[int], moves: int
+) -> list[int]:
+    """Indices of the first note of the hard moves, hardest first; the hardest if none is."""
     efforts = [costs[attack.number - 1] for attack in attacks[:-1]]
     ranked = sorted(range(len(efforts)), key=lambda i: (-efforts[i], i))
     chosen: list[int] = []
     for index in ranked:
-        if len(chosen) < moves and efforts[index] and all(abs(index - c) > 3 for c in chosen):
+        wanted = not hard or attacks[index + 1].number in hard
+        far = all(abs(index - c) > 3 for c in chosen)
+        if len(chosen) < moves and efforts[index] and wanted and far:
             chosen.append(index)
     return chosen or ranked[:1]
+
+
+def _sounding(attack: Attack) -> tuple[object, ...]:
+    """The tones by what is played: a respelled pitch is the same."""
+    return tuple(tone.midi if isinstance(tone, Pitch) else tone for tone in attack.tones)
 
 
 def _cell(attacks: tuple[Attack, ...]) -> Cell:

@@ -1,31 +1,27 @@
-"""One thing to play: a cell or a line in one rhythm, written out in full bars.
+"""One thing to play, written out in full bars; and how a cell is written.
 
-Conventions.  A line starts at the beginning of a bar in the spot's own time
-signature.  A cell has a bar of its own, as many beats of the music as it needs,
-and all cells of one size have the same: written in even notes it is the
-smallest number of whole beats that leaves time after the last note, which is
-then held (or followed by silence); written round it has no gap, and a cell of
-two notes goes round at least twice.
+Conventions.  A cell has a bar of its own, as many beats of the music as it needs, and
+all cells of one size and value have the same: in even notes it is the smallest number
+of whole beats (of half beats, where a beat would be held long) that leaves time after
+the last note, which is then held or followed by silence.  Written round it has no gap:
+its bar is the cell, under a beam of its own, and a cell of two notes stands twice.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache
-from math import lcm
+from typing import Final
 
-from drills.errors import NotationError
-from drills.music.pitch import Pitch
-from drills.music.score import LOUD, SHORT, Articulation, Bar
-from drills.music.time import ZERO, Length, NoteValue, Position, TimeSignature
+from drills.music.score import LOUD, SHORT, Articulation, Bar, Beam, Event, Note, Voice
+from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.notation.bars import Setting, Stroke, write_bars
-from drills.places.spots import Attack, Run, Slur, slurs_within
+from drills.notation.beams import beamed
+from drills.places.spots import Attack, Slur, slurs_within
 from drills.sheet.cells import Cell
-from drills.sheet.rhythms import RHYTHMS, Laid, Rhythm, fitted, lay, most_common, played_turned
+from drills.sheet.rhythms import RHYTHMS, Laid, Rhythm, lay
 
 
 class DrillKind(StrEnum):
@@ -80,6 +76,9 @@ class Drill:
     """Printed between repeat signs."""
     under: tuple[UnderNote, ...] = ()
     """Functions and tunings, where chords are known."""
+    pace: Fraction = Fraction(1)
+    """Its quick notes over those of the music, as written: at the performing speed its beat
+    goes that much faster than the music's."""
 
 
 EVEN = RHYTHMS["even"]
@@ -88,23 +87,25 @@ EVEN = RHYTHMS["even"]
 def cell_drill(
     cell: Cell,
     setting: Setting,
-    value: NoteValue,
+    value: Length,
     ending: Ending,
     *,
     slurs: Sequence[Slur] = (),
     rhythm: Rhythm = EVEN,
+    own: Length | None = None,
 ) -> Drill:
     """A cell as a repeated bar.
 
     ``setting`` is what is in force at the cell in the music; ``value`` the
-    length of its even notes.
+    length of its even notes, ``own`` what they last in the music (the same unless given).
     """
-    laid, length = _cell_strokes(cell.size, setting.time, value.length, ending, rhythm)
+    laid, length = _cell_strokes(cell.size, setting.time, value, ending, rhythm)
+    quick = min(one.length for one in laid[: cell.size - 1] or laid)
     first, last = cell.ranges[0]
-    attacks = _accents_of(rhythm, cell.attacks)
+    attacks = accents_of(rhythm, cell.attacks)
     if ending is Ending.HOLD:
         attacks = (*attacks[:-1], without(attacks[-1], SHORT))
-    strokes = _strokes(attacks, laid)
+    strokes = strokes_of(attacks, laid)
     inside = slurs_within(slurs, first, last)
     rounds = sum(stroke.attack is not None for stroke in strokes) // cell.size
     inside = tuple(
@@ -112,81 +113,23 @@ def cell_drill(
         for n in range(rounds)
         for slur in inside
     )
-    own_bar = Setting(_time_of(length, setting.time), setting.key, setting.clef, setting.instrument)
+    own_bar = Setting(
+        cell_time(length, setting.time), setting.key, setting.clef, setting.instrument
+    )
+    bars = _beamed_by_beat(write_bars(strokes, own_bar, inside))
     return Drill(
         DrillKind.CELL,
         ", ".join(number_range(*found) for found in cell.ranges),
         rhythm.key,
         cell.size,
         cell.ranges,
-        write_bars(strokes, own_bar, inside),
+        _beamed_by_cell(bars, cell.size) if ending is Ending.ROUND else bars,
         repeated=True,
+        pace=quick / (own or value),
     )
 
 
-def line_drills(
-    run: Run,
-    setting: Setting,
-    rhythm: Rhythm,
-    slurs: Sequence[Slur],
-    *,
-    value: NoteValue | None = None,
-    turn: int = 0,
-    named: bool = False,
-    places: Sequence[Position] = (),
-) -> tuple[Drill, ...]:
-    """A run in a rhythm; two drills where the rhythm regroups what is in threes already.
-
-    ``named`` adds the run's note numbers to the label, for a line of several runs.
-    ``places`` says where each note stands in its (full) bar, so that a line in the
-    music's own value keeps its beats; without it the line starts on a beat.
-    """
-    attacks = run.attacks
-    first, last = attacks[0].number, attacks[-1].number
-    level = levelled(run, setting) if value is None else value.length
-    drills = []
-    for one in fitted(rhythm, setting.time, level):
-        lead = _lead(attacks, places, setting.time.beat, level)
-        laid = lay(len(attacks), one, setting.time, level, turn, lead=lead)
-        label = played_turned(one, turn).name
-        drills.append(
-            Drill(
-                DrillKind.LINE,
-                f"{label}, notes {number_range(first, last)}" if named else label,
-                one.key,
-                len(attacks),
-                ((first, last),),
-                write_bars(
-                    _strokes(_accents_of(one, attacks), laid),
-                    setting,
-                    slurs_within(slurs, first, last),
-                ),
-                repeated=False,
-            )
-        )
-    return tuple(drills)
-
-
-def _lead(
-    attacks: Sequence[Attack], places: Sequence[Position], beat: Length, level: Length
-) -> Length:
-    """The rest before an even line that leaves most notes of the level where they stand.
-
-    None where no rest does so for more than half of them: then the line starts
-    on a beat.
-    """
-    wanted = Counter(
-        (place.quarters - index * level.quarters) % beat.quarters
-        for index, (attack, place) in enumerate(zip(attacks, places, strict=False))
-        if attack.length == level
-    )
-    if not wanted:
-        return ZERO
-    lead, votes = wanted.most_common(1)[0]
-    return Length(lead) if 2 * votes > wanted.total() else ZERO
-
-
-def _accents_of(rhythm: Rhythm, attacks: Sequence[Attack]) -> Sequence[Attack]:
+def accents_of(rhythm: Rhythm, attacks: Sequence[Attack]) -> Sequence[Attack]:
     """The attacks without the music's accents where the rhythm sets its own."""
     return [without(attack, LOUD) for attack in attacks] if rhythm.accents else attacks
 
@@ -196,47 +139,13 @@ def without(attack: Attack, signs: Collection[Articulation]) -> Attack:
     return replace(attack, articulations=tuple(a for a in attack.articulations if a not in signs))
 
 
-def levelled(run: Run, setting: Setting) -> Length:
-    """The commonest length of a run that an even line can be written in.
-
-    Lengths that divide the beat, or that the beat divides, come first: a lilt of
-    quarters and eighths in 6/8 is levelled to eighths.  One that needs a tuplet
-    of another kind than 3, 5, 6 or 7 is passed over; an eighth where nothing
-    else is left.
-    """
-    beat = setting.time.beat
-    lengths = [attack.length for attack in run.attacks if attack.length]
-    fitting = [
-        size for size in lengths if 1 in ((beat / size).denominator, (size / beat).denominator)
-    ]
-    for candidates in (fitting, lengths):
-        left = candidates
-        while left:
-            level = most_common(left)
-            if _can_be_written(level, setting):
-                return level
-            left = [size for size in left if size != level]
-    return NoteValue("eighth").length
-
-
-@lru_cache(maxsize=256)
-def _can_be_written(level: Length, setting: Setting) -> bool:
-    """Tried on enough notes to fill a bar."""
-    count = min(int(setting.time.bar_length / level) + 2, 64)
-    probe = Attack((Pitch("C", Fraction(0), 4),), level)
-    try:
-        write_bars([Stroke(probe, level)] * count, setting)
-    except NotationError:
-        return False
-    return True
-
-
 def number_range(first: int, last: int) -> str:
     """ "4-6", or "4" for a single note."""
     return str(first) if first == last else f"{first}-{last}"
 
 
-def _strokes(attacks: Sequence[Attack], laid: Sequence[Laid]) -> list[Stroke]:
+def strokes_of(attacks: Sequence[Attack], laid: Sequence[Laid]) -> list[Stroke]:
+    """What is played, as strokes."""
     return [
         Stroke(None if one.attack is None else attacks[one.attack], one.length, one.accent)
         for one in laid
@@ -255,8 +164,9 @@ def _cell_strokes(
         )
     played = Length(sum((one.length.quarters for one in once), Fraction(0)))
     if ending is Ending.ROUND:
-        return _rounds(once, played, time.beat)
-    bar = time.beat * (played.quarters // time.beat.quarters + 1)
+        return (once * 2, played * 2) if count == 2 else (once, played)
+    step = _hold_step(time.beat, value)
+    bar = step * (played.quarters // step.quarters + 1)
     spare = bar - played
     if ending is Ending.HOLD:
         last = once[-1]
@@ -264,24 +174,53 @@ def _cell_strokes(
     return (*once, Laid(None, spare)), bar
 
 
-def _rounds(
-    once: tuple[Laid, ...], played: Length, beat: Length
-) -> tuple[tuple[Laid, ...], Length]:
-    """The cell as often as it takes to fill whole beats; of two notes at least twice."""
-    parts = lcm(played.quarters.denominator, beat.quarters.denominator)
-    own, whole = int(played.quarters * parts), int(beat.quarters * parts)
-    rounds = lcm(own, whole) // own
-    if len(once) == 2 and rounds == 1:
-        rounds = 2
-    return once * rounds, played * rounds
+def _hold_step(beat: Length, value: Length) -> Length:
+    """What a cell's bar is a multiple of: the beat, or half of a beat that would be held long."""
+    step = beat
+    while NoteValue.of(step, max_dots=0) and step.quarters / 2 >= _HELD * value.quarters:
+        step = Length(step.quarters / 2)
+    return step
 
 
-def _time_of(bar: Length, music: TimeSignature) -> TimeSignature:
-    """A time signature for a cell's bar, counted as the music is."""
+_HELD: Final = 4
+"""Notes of a cell that make a long beat."""
+
+
+def cell_time(bar: Length, music: TimeSignature) -> TimeSignature:
+    """A time signature for a cell's bar, counted as the music is where that goes."""
     unit = music.unit_length
-    while unit > _QUARTER.length:
+    while unit > _QUARTER.length or (bar.quarters / unit.quarters).denominator > 1:
         unit = Length(unit.quarters / 2)
     return TimeSignature((int(bar / unit),), int(4 / unit.quarters))
+
+
+def _beamed_by_beat(bars: Sequence[Bar]) -> tuple[Bar, ...]:
+    """Bars of three quarters with beams inside the beats: two eighths and one, not three."""
+    by_beat = TimeSignature((1, 1, 1), 4)
+    return tuple(
+        replace(bar, voices=tuple(Voice(v.name, beamed(_bare(v), by_beat)) for v in bar.voices))
+        if str(bar.time) == "3/4"
+        else bar
+        for bar in bars
+    )
+
+
+def _bare(voice: Voice) -> tuple[Event, ...]:
+    """Without beams."""
+    return tuple(replace(e, beam=None) if isinstance(e, Note) else e for e in voice.events)
+
+
+def _beamed_by_cell(bars: Sequence[Bar], size: int) -> tuple[Bar, ...]:
+    """A cell that goes round under a beam of its own, so that its start is seen."""
+    (bar,) = bars
+    events = list(bar.voices[0].events)
+    flagged = all(isinstance(e, Note) and e.value.flags for e in events)
+    if flagged and len(events) % size == 0:
+        marks = [Beam.START, *[Beam.CONTINUE] * (size - 2), Beam.STOP]
+        events = [
+            replace(e, beam=marks[n % size]) for n, e in enumerate(events) if isinstance(e, Note)
+        ]
+    return (replace(bar, voices=(replace(bar.voices[0], events=tuple(events)),)),)
 
 
 _QUARTER = NoteValue("quarter")

@@ -91,6 +91,11 @@ def make_excerpt(part: Part, spot: Spot) -> Excerpt:
     )
 
 
+def printed_bars(bars: Sequence[Bar], voice: str) -> tuple[Bar, ...]:
+    """One voice of some bars as they are printed, what their edges cut closed there."""
+    return _slurs_closed(_beams_whole([_one_voice(bar, voice) for bar in bars]))
+
+
 def _at_bar_end(bar: Bar, at: Position) -> bool:
     return at.quarters >= bar.length.quarters
 
@@ -194,6 +199,8 @@ def _slurs_closed(bars: Sequence[Bar]) -> tuple[Bar, ...]:
     notes = [e for bar in bars for v in bar.voices for e in v.events if isinstance(e, Note)]
     opened = {s for n in notes for s in _starts(n)}
     closed = {s for n in notes for s in n.slur_stops}
+    if not notes:
+        return tuple(bars)
     first, last = notes[0], notes[-1]
     to_open = tuple(sorted(closed - opened))
     to_close = tuple(sorted(opened - closed))

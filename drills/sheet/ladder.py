@@ -1,14 +1,15 @@
-"""Metronome numbers: the traditional series, a ladder up to the performing tempo, clicks.
+"""Ladders: metronome numbers up to the performing tempo, and the clicks that go with them.
 
-The series is the traditional one of metronome scales, 40 to 208 in steps of 2,
-3, 4, 6 and 8.  No standard fixes it; a full list is given in a post to the
-Memphis horn list (www.mail-archive.com/horn@music.memphis.edu/msg29183.html),
-the range 40 to 208 also in the Oxford Dictionary of Music.
+Conventions.  A ladder counts the beat of the music.  Where its slowest number lies
+below the series, it counts a part of the beat instead (eighths for quarters), and
+where its fastest lies above, it counts twice the beat or more.  No number is below
+LOWEST or above HIGHEST: where no value keeps both ends within, it starts higher.
+The last rung of the spot itself is always the performing tempo, on the scale or not.
 
-Conventions.  A ladder counts the beat of the music.  Where half the performing
-tempo lies below the series, it counts a part of the beat instead (eighths for
-quarters), and where the performing tempo lies above, it counts twice the beat.
-The last rung is always the performing tempo itself, on the scale or not.
+The ladder of a drill leads to the performing speed of the music, whatever the drill is
+written in: its ``pace`` is the length of its quick notes over that of the music's.
+Thirty-seconds that are drilled in sixteenths have a pace of 2, so that the beat of the
+drill is twice as fast as the music's when both have as many notes a second.
 """
 
 from __future__ import annotations
@@ -24,18 +25,18 @@ from drills.music.time import Length, NoteValue, TimeSignature
 from drills.sheet.clicks.pattern import Pattern
 from drills.sheet.clicks.patterns import Beats, Every
 from drills.sheet.clicks.words import DOTS, PLURALS, SINGULARS, has_name
-
-_STEPS: Final = ((40, 60, 2), (60, 72, 3), (72, 120, 4), (120, 144, 6), (144, 208, 8))
-
-SERIES: Final = (40, *(n for low, high, step in _STEPS for n in range(low + step, high + 1, step)))
-"""The 39 traditional metronome numbers."""
+from drills.sheet.metronome import (
+    HIGHEST,
+    LOWEST,
+    SERIES,
+    can_be_set,
+    nearest_index,
+    spread,
+)
 
 SLOWEST: Final = 10
 FASTEST: Final = 600
 """Quarters a minute; a tempo beyond is a slip of the pen."""
-
-CLICK_RANGE: Final = (Fraction(20), Fraction(250))
-"""Clicks a minute that the usual electronic metronomes offer (common practice)."""
 
 RUNGS: Final = 8
 MOST_RUNGS: Final = len(SERIES)
@@ -60,8 +61,23 @@ class Ladder:
     rungs: tuple[Fraction, ...]
     """Ascending; the last is the performing tempo."""
     clicks: tuple[ClickSetting, ...]
-    ticks: int = 5
-    """Boxes to tick at each rung, for correct repetitions in a row."""
+    repetitions: int = 5
+    """Correct repetitions in a row at each rung."""
+
+    def thinned(self, count: int) -> Ladder:
+        """``count`` of its rungs, evenly, with the first and the last."""
+        last = len(self.rungs) - 1
+        if count > last:
+            return self
+        kept = [nearest_index(last * n, count - 1) for n in range(count)]
+        return replace(
+            self,
+            rungs=tuple(self.rungs[n] for n in kept),
+            clicks=tuple(
+                replace(click, numbers=tuple(click.numbers[n] for n in kept))
+                for click in self.clicks
+            ),
+        )
 
     def at(self, tempos: Sequence[Tempo]) -> Ladder:
         """The same kinds of click on other rungs, which all count one length."""
@@ -95,10 +111,34 @@ def make_ladder(
         raise UsageError(f"a ladder has 2 to {MOST_RUNGS} rungs, not {rungs}")
     beat, low, high = counted_from(tempo, time, start)
     numbers = spread(low, high, rungs)
+    return Ladder(_value_of(beat), numbers, _clicks(numbers, beat, time, value))
+
+
+def drill_ladder(
+    tempo: Tempo,
+    time: TimeSignature,
+    pace: Fraction,
+    *,
+    rungs: int,
+    repetitions: int,
+    start: Fraction | None = None,
+) -> Ladder:
+    """A ladder for drills of a pace, up to the performing speed of the music.
+
+    ``start`` as for make_ladder: in beats of the music at its own pace.  Worked example:
+    sixteenths at quarter = 112, grouped in threes, are triplet eighths; a triplet eighth
+    is 4/3 of a sixteenth, and 112 x 4/3 is 149 1/3.
+    """
+    whole, low = _bounds(tempo, time, start)
+    beat, low, high = _within(replace(whole, number=whole.number * pace), time, low * pace)
+    return Ladder(_value_of(beat), spread(low, high, rungs), (), repetitions)
+
+
+def _value_of(beat: Length) -> NoteValue:
     counted = NoteValue.of(beat)
     if counted is None:
         raise UsageError(f"a beat of {beat} quarters has no note value; give --tempo for another")
-    return Ladder(counted, numbers, _clicks(numbers, beat, time, value))
+    return counted
 
 
 def counted_from(
@@ -108,6 +148,12 @@ def counted_from(
 
     Terms and errors as for make_ladder.
     """
+    top, low = _bounds(tempo, time, start)
+    return _within(top, time, low)
+
+
+def _bounds(tempo: Tempo, time: TimeSignature, start: Fraction | None) -> tuple[Tempo, Fraction]:
+    """The performing tempo in beats of ``time``, and the slowest tempo in the same."""
     if not SLOWEST <= tempo.quarters_per_minute <= FASTEST:
         raise UsageError(
             f"a performing tempo of {shown(tempo.quarters_per_minute)} quarters a minute is out of "
@@ -120,45 +166,45 @@ def counted_from(
             f"the ladder cannot start at {shown(low)}; give a start below the performing tempo of "
             f"{shown(top.number)}"
         )
+    return top, low
+
+
+def _within(top: Tempo, time: TimeSignature, low: Fraction) -> tuple[Length, Fraction, Fraction]:
+    """What is counted so that the numbers can be set, and both ends counted in it."""
     beat = _counted(top, time, low)
     scale = top.beat / beat
-    return beat, low * scale, top.number * scale
-
-
-def spread(low: Fraction, high: Fraction, count: int) -> tuple[Fraction, ...]:
-    """``count`` metronome numbers from ``low`` up to ``high``, evenly over the series.
-
-    Fewer where the series has fewer between the two.  ``high`` itself is always
-    the last, and where no number lies at or above ``low`` it is the only one.
-    """
-    between = [Fraction(n) for n in SERIES if low <= n < high]
-    steps = [*between, high]
-    if len(steps) <= count:
-        return tuple(steps)
-    last = len(steps) - 1
-    picked = [_nearest_index(last * i, count - 1) for i in range(count)]
-    return tuple(steps[i] for i in picked)
-
-
-def _nearest_index(numerator: int, denominator: int) -> int:
-    """numerator / denominator to the nearest whole number, halves up."""
-    return (2 * numerator + denominator) // (2 * denominator)
+    return beat, max(low * scale, min(LOWEST, top.number * scale)), top.number * scale
 
 
 def _counted(tempo: Tempo, time: TimeSignature, low: Fraction) -> Length:
-    """The length that the ladder counts: the beat, or a part or multiple of it."""
-    parts = 3 if NoteValue.of(tempo.beat, max_dots=0) is None else 2
-    beat, number = tempo.beat, low
-    while number < SERIES[0] and tempo.number * (tempo.beat / beat) * parts <= SERIES[-1]:
-        beat, number = Length(beat.quarters / parts), number * parts
+    """The length that the ladder counts: the beat, or a part or multiple of it.
+
+    The first that keeps both ends within the series, or else within what is printed, or
+    else the shortest that keeps the fast end within.
+    """
+    lengths = [*_parts(tempo.beat), *_multiples(tempo.beat, time)]
+    for lowest, highest in ((SERIES[0], SERIES[-1]), (LOWEST, HIGHEST)):
+        for counted in lengths:
+            scale = tempo.beat / counted
+            if low * scale >= lowest and tempo.number * scale <= highest:
+                return counted
+    slow_enough = [one for one in lengths if tempo.number * (tempo.beat / one) <= HIGHEST]
+    return min(slow_enough, default=tempo.beat)
+
+
+def _parts(beat: Length) -> list[Length]:
+    """The beat, and what it divides into: halves and halves of these, thirds first if dotted."""
+    found, parts = [beat], 3 if NoteValue.of(beat, max_dots=0) is None else 2
+    for _ in range(3):
+        found.append(Length(found[-1].quarters / parts))
         parts = 2
-    if tempo.number > SERIES[-1]:
-        whole = [tempo.beat * times for times in (2, 3, time.beats) if time.beats % times == 0]
-        for longer in (*whole, tempo.beat * 2):
-            fits = tempo.number * (tempo.beat / longer) <= SERIES[-1]
-            if fits and NoteValue.of(longer) is not None:
-                return longer
-    return beat
+    return found
+
+
+def _multiples(beat: Length, time: TimeSignature) -> list[Length]:
+    """Two or three beats or the bar, as far as they divide it; then two beats and four."""
+    times = [*(n for n in (2, 3, time.beats) if time.beats % n == 0), 2, 4]
+    return [beat * n for n in dict.fromkeys(times) if NoteValue.of(beat * n) is not None]
 
 
 def metronome_number(pattern: Pattern, tempo: Tempo, time: TimeSignature) -> Fraction | None:
@@ -186,11 +232,6 @@ def _clicks(
         if any(can_be_set(number) for number in exact):
             settings.append(ClickSetting(pattern.words(time), exact))
     return tuple(settings)
-
-
-def can_be_set(clicks: Fraction) -> bool:
-    """True for clicks a minute within what metronomes offer."""
-    return CLICK_RANGE[0] <= clicks <= CLICK_RANGE[1]
 
 
 def _printed(time: TimeSignature, value: Length | None) -> list[Pattern]:
@@ -226,13 +267,6 @@ def tempo_words(tempo: Tempo) -> str:
     value = NoteValue.of(tempo.beat, 1)
     beat = f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
     return f"{beat} = {shown(tempo.number)}"
-
-
-def settable(clicks: Fraction) -> str:
-    """Clicks a minute as a metronome is set: the nearest whole number, or a dash."""
-    if not can_be_set(clicks):
-        return "–"  # noqa: RUF001 - printed
-    return str(_nearest_index(clicks.numerator, clicks.denominator))
 
 
 def shown(number: Fraction) -> str:

@@ -92,6 +92,9 @@ FAMILIES: Final = {
 }
 """Names that stand for several rhythms."""
 
+_IN_THREES: Final = {"dotted": (2, 1), "reversed-dotted": (1, 2)}
+"""Long and short where the beat has three parts."""
+
 _REGROUPED: Final = (
     Rhythm("grouped-in-fours", "grouped in fours", (1, 1, 1, 1), 1, (0,)),
     Rhythm("grouped-in-twos", "grouped in twos", (1, 1), 1, (0,)),
@@ -136,10 +139,15 @@ def fitted(rhythm: Rhythm, time: TimeSignature, level: Length) -> tuple[Rhythm, 
     """The rhythm as it makes sense over this music.
 
     Grouping in threes means other notes on the beat; where the music already
-    has three or six notes to the beat, it is grouped in fours and in twos.
+    has three or six notes to the beat, it is grouped in fours and in twos.  In compound
+    time dotted is long and short in three (quarter and eighth, or eighth and sixteenth
+    where the music has six to the beat), not four against three.
     """
     if rhythm.regroups and time.beat / level in (3, 6):
         return _REGROUPED
+    if time.is_compound and rhythm.key in _IN_THREES:
+        times = 2 if time.beat / level == 6 else 1
+        return (replace(rhythm, weights=_IN_THREES[rhythm.key] * times),)
     return (rhythm,)
 
 

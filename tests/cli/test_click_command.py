@@ -64,7 +64,7 @@ def test_the_usual_file_climbs_and_its_cues_say_when(
     here: Player, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Of the 17 traditional numbers from 60 to 120 eight, evenly; hand-worked: ten bars each."""
-    clicked()
+    clicked("--start", "60")
     assert here.files() == ["Clarinet-2-1.txt", "Clarinet-2-1.wav", "march.musicxml"]
     told = capsys.readouterr().out.splitlines()
     with wave.open("Clarinet-2-1.wav") as file:
@@ -111,7 +111,7 @@ def test_rate_and_bits(here: Player) -> None:
 def test_sound_and_midi_of_one_call_have_the_same_clicks(here: Player) -> None:
     """Exact times by hand; onsets from the samples, notes by pretty_midi, F by mir_eval."""
     options = ("--rungs", "3", "--times", "2", "--click", "beats", "--click", "2,4", "--no-signal")
-    clicked("-o", "one.wav", "--also", "midi", *options)
+    clicked("-o", "one.wav", "--also", "midi", "--start", "60", *options)
     expected: list[float] = []
     begin = Fraction(0)
     for number, beats in ((60, {1, 2, 3, 4}), (88, {2, 4}), (120, {2, 4})):
@@ -162,8 +162,12 @@ def test_one_file_for_each_heading_and_their_names_on_the_page(here: Player) -> 
 @pytest.mark.parametrize(
     ("options", "rungs", "four"),  # a quarter of the rung; 15 is below any metronome
     [
-        (("--step", "even", "--rungs", "3"), ("60", "90", "120"), "\u2013 23 30"),
-        (("--rungs", "2", "--past", "10"), ("60", "120", "126", "132"), "\u2013 30 32 33"),
+        (("--step", "even", "--rungs", "3", "--start", "60"), ("60", "90", "120"), "\u2013 23 30"),
+        (
+            ("--rungs", "2", "--past", "10", "--start", "60"),
+            ("60", "120", "126", "132"),
+            "\u2013 30 32 33",
+        ),
         (("--rungs", "1"), ("120",), "30"),
     ],
 )
@@ -264,7 +268,9 @@ def test_a_sound_font_that_does_not_serve(here: Player, capsys: pytest.CaptureFi
 
 
 def test_the_plan_as_data(here: Player, capsys: pytest.CaptureFixture[str]) -> None:
-    clicked("--json", "--rungs", "2", "--click", "every 3 sixteenths", "--times", "3")
+    clicked(
+        "--json", "--start", "60", "--rungs", "2", "--click", "every 3 sixteenths", "--times", "3"
+    )
     assert here.files() == ["march.musicxml"]
     data = json.loads(capsys.readouterr().out)
     assert errors(data, "practice") == []

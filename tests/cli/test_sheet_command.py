@@ -46,9 +46,9 @@ def test_every_format_in_one_call(player: Player) -> None:
 
 def test_several_places_make_one_pdf(player: Player) -> None:
     done = player.run("sheet", "march.musicxml", "--at", "1,2@3-3@1", "--at", "1", *SHORT)
-    assert done.stdout == "Clarinet-2-1+2@3-3@1.pdf (2 pages)\n"
+    assert done.stdout == "Clarinet-2-1+2-beat-3-to-3-beat-1.pdf (2 pages)\n"
     with (
-        pikepdf.open(player.folder / "Clarinet-2-1+2@3-3@1.pdf") as pdf,
+        pikepdf.open(player.folder / "Clarinet-2-1+2-beat-3-to-3-beat-1.pdf") as pdf,
         pdf.open_outline() as tree,
     ):
         assert [item.title.split(" · ")[2] for item in tree.root] == [
@@ -102,7 +102,7 @@ def test_choices_reach_the_sheet(player: Player) -> None:
     assert "swung" in text
     assert "dotted" not in text
     rungs = json.loads(text)["sheets"][0]["ladder"]["rungs"]
-    assert [Fraction(rung) for rung in rungs][-1] == 120  # half = 60 in quarters
+    assert [Fraction(rung) for rung in rungs][-1] == 240  # half = 60 in eighths, from 40
 
 
 def test_reruns_replace_their_own_and_nothing_else(player: Player) -> None:

@@ -1,7 +1,7 @@
 \version "2.24.0"
 % drills-made-from:0123456789abcdef
 #(set-default-paper-size "a4")
-#(set-global-staff-size 17.000)
+#(set-global-staff-size 20.000)
 #(define (broken words longest)
   ;; Words with a blank in whatever is longer than a line, for a word without an end.
   (string-join
@@ -27,14 +27,16 @@
   ;; Content at the left of a column of a width in staff spaces.
   (interpret-markup layout props
     (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
-#(define-markup-command (boxes layout props count size gap) (number? number? number?)
-  ;; Empty boxes to tick, side by side.
-  (let ((box (make-path-markup 0.12
-               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
-                 (closepath)))))
+#(define-markup-command (grid layout props columns rows width height) (number? number? number? number?)
+  ;; Empty boxes, side by side and one under the other.
+  (let ((across (* columns width)) (down (* rows height)))
     (interpret-markup layout props
-      (make-concat-markup
-        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+      (make-path-markup 0.1
+        (append
+          (append-map (lambda (n) `((moveto 0 ,(* n (- height))) (rlineto ,across 0)))
+                      (iota (1+ rows)))
+          (append-map (lambda (n) `((moveto ,(* n width) 0) (rlineto 0 ,(- down))))
+                      (iota (1+ columns))))))))
 #(define-markup-command (page-of layout props last) (symbol?)
   ;; "page 2 of 13", which ends at the right however many digits the label's page has.
   (let* ((page (chain-assoc-get 'page:page-number-string props ""))
@@ -75,7 +77,7 @@
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
-  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.000))
   system-system-spacing =
     #'((basic-distance . 10.500) (minimum-distance . 7.000) (padding . 0.500) (stretchability . 8.0))
   score-system-spacing =
@@ -88,7 +90,7 @@
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.410))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.049))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -118,8 +120,8 @@ withAir = \paper {
   \draw-hline
 }
 \markup \concat {
-  \wide #8.034 \abs-fontsize #12 \bold "1"
-  \wide #100.421 \override #'(line-width . 97.744) \override #'(baseline-skip . 2.6) \column {
+  \wide #6.829 \abs-fontsize #12 \bold "1"
+  \wide #85.358 \override #'(line-width . 83.082) \override #'(baseline-skip . 2.6) \column {
     \bold \say #12 "Breakwater March"
     \say #11 "Clarinet 2"
     \say #11 "Bar 33"
@@ -127,8 +129,8 @@ withAir = \paper {
   \abs-fontsize #11 "page 1"
 }
 \markup \concat {
-  \wide #8.034 \abs-fontsize #12 \bold "2"
-  \wide #100.421 \override #'(line-width . 97.744) \override #'(baseline-skip . 2.6) \column {
+  \wide #6.829 \abs-fontsize #12 \bold "2"
+  \wide #85.358 \override #'(line-width . 83.082) \override #'(baseline-skip . 2.6) \column {
     \bold \say #12 "Breakwater March"
     \say #11 "Alto saxophone"
     \say #11 "Bar 12"

@@ -1,7 +1,7 @@
 \version "2.24.0"
 % drills-made-from:0123456789abcdef
 #(set-default-paper-size "a4")
-#(set-global-staff-size 17.000)
+#(set-global-staff-size 20.000)
 #(define (broken words longest)
   ;; Words with a blank in whatever is longer than a line, for a word without an end.
   (string-join
@@ -27,14 +27,16 @@
   ;; Content at the left of a column of a width in staff spaces.
   (interpret-markup layout props
     (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
-#(define-markup-command (boxes layout props count size gap) (number? number? number?)
-  ;; Empty boxes to tick, side by side.
-  (let ((box (make-path-markup 0.12
-               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
-                 (closepath)))))
+#(define-markup-command (grid layout props columns rows width height) (number? number? number? number?)
+  ;; Empty boxes, side by side and one under the other.
+  (let ((across (* columns width)) (down (* rows height)))
     (interpret-markup layout props
-      (make-concat-markup
-        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+      (make-path-markup 0.1
+        (append
+          (append-map (lambda (n) `((moveto 0 ,(* n (- height))) (rlineto ,across 0)))
+                      (iota (1+ rows)))
+          (append-map (lambda (n) `((moveto ,(* n width) 0) (rlineto 0 ,(- down))))
+                      (iota (1+ columns))))))))
 #(define-markup-command (page-of layout props last) (symbol?)
   ;; "page 2 of 13", which ends at the right however many digits the label's page has.
   (let* ((page (chain-assoc-get 'page:page-number-string props ""))
@@ -75,7 +77,7 @@
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
-  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.000))
   system-system-spacing =
     #'((basic-distance . 10.500) (minimum-distance . 7.000) (padding . 0.500) (stretchability . 8.0))
   score-system-spacing =
@@ -88,7 +90,7 @@
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.410))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.049))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -155,6 +157,13 @@ overLevel =
     (acons 'outside-staff-priority 50
       (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
     scripts))
+#(define (clear-of-staff number)
+  ;; The figure of a tuplet on its side of the staff, never inside it.
+  (let* ((y (ly:tuplet-number::calc-y-offset number))
+         (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
+         (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
+    (if (= side UP) (max y clear) (min y (- clear)))))
 \layout {
   \context {
     \Score
@@ -174,22 +183,36 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
+    \override TupletNumber.Y-offset = #clear-of-staff
   }
 }
 \bookpart {
   \paper {
-    \withAir
+  system-system-spacing =
+    #'((basic-distance . 12.600) (minimum-distance . 8.400) (padding . 0.600) (stretchability . 8.0))
+  score-system-spacing =
+    #'((basic-distance . 13.200) (minimum-distance . 8.400) (padding . 0.960) (stretchability . 12.0))
+  markup-system-spacing =
+    #'((basic-distance . 2.400) (minimum-distance . 0) (padding . 0.960) (stretchability . 2.0))
+  score-markup-spacing =
+    #'((basic-distance . 7.200) (minimum-distance . 3.600) (padding . 1.440) (stretchability . 20.0))
+  markup-markup-spacing =
+    #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.720) (stretchability . 4.0))
+    page-count = 1
+    ragged-last-bottom = ##f
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Breakwater March · Clarinet 2 in B flat · Bar 1, the first bar of A" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "" \concat {
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "" \concat {
 \abs-fontsize #8.5 \page-of #'last-of-1 }
     evenFooterMarkup = \oddFooterMarkup
   }
-\markup \override #'(baseline-skip . 3.013) \column {
+\markup \override #'(baseline-skip . 2.561) \column {
   \ends \abs-fontsize #17 \bold "Breakwater March" \abs-fontsize #13 "Clarinet 2 in B flat"
-  \vspace #0.290
-  \ends \override #'(line-width . 93.727) \say #11 "Bar 1, the first bar of A" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 96" }
-  \vspace #0.491
+  \vspace #0.247
+  \ends \override #'(line-width . 79.668) \say #11.5 "Bar 1, the first bar of A" \abs-fontsize #11.5 \concat { \fontsize #-3 \note {4} #UP \hspace #0.9 "= 96" }
+  \vspace #0.076
+  \draw-hline
+  \vspace #0.095
 }
 \score {
   <<
@@ -201,11 +224,9 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
     \new Lyrics \with { \underNotes \textSize #-2.000 } \lyricmode { "1"1*1/8 "2"1*1/8 "3"1*1/8 "4"1*1/8 "5"1*1/8 "6"1*1/8 "7"1*1/8 "8"1*1/8 }
   >>
   \layout {
-    ragged-right = ##t
-    \context {
-      \Score
-      \override SpacingSpanner.shortest-duration-space = #3.600
-    }
+    #(layout-set-staff-size 24.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.200))
+    ragged-right = ##f
     \context {
       \Staff
       \consists Bar_number_engraver
@@ -227,6 +248,10 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
     \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–2"1*1/2 "2–3"1*1/2 "3–4"1*1/2 "4–5"1*1/2 "5–6"1*1/2 "6–7"1*1/2 "7–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
+\omit Staff.TimeSignature
+\set Staff.explicitClefVisibility = #end-of-line-invisible
+\set Staff.explicitKeySignatureVisibility = #end-of-line-invisible
+\set Staff.printKeyCancellation = ##f
 \bar ".|:"
 \repeat volta 2 {
 \clef "treble" \key ees \major \time 2/4
@@ -241,6 +266,7 @@ ees''8 fis''4. |
 \repeat volta 2 {
 fis''8 g''4. |
 }
+\break
 \repeat volta 2 {
 g''8 aes''4. |
 }
@@ -253,10 +279,30 @@ b''8 c'''4. |
     }
   >>
   \header {
-    piece = \markup \lowered  \abs-fontsize #10.5 \sans \bold "Two notes at a time"
+    piece = \markup \override #'(baseline-skip . 2.390) \column {
+  \ends \line { \abs-fontsize #11.5 \bold "Two notes at a time" \hspace #0.569 \abs-fontsize #9.5 \sans "Five times right in a row, then one number up." } \abs-fontsize #9.5 \sans ""
+  \vspace #0.114
+  \concat {
+    \wide #9.674 \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "48" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "58" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "63" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "88" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "96" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+  }
+}
   }
   \layout {
+    #(layout-set-staff-size 24.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.200))
     ragged-right = ##f
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
     \context {
       \Score
       \override NonMusicalPaperColumn.line-break-permission = ##f
@@ -268,6 +314,10 @@ b''8 c'''4. |
     \new Lyrics \with { \overCells \textSize #-1.500 } \lyricmode { "1–3"1*1/2 "2–4"1*1/2 "3–5"1*1/2 "4–6"1*1/2 "5–7"1*1/2 "6–8"1*1/2 }
     \new Staff {
 \accidentalStyle default
+\omit Staff.TimeSignature
+\set Staff.explicitClefVisibility = #end-of-line-invisible
+\set Staff.explicitKeySignatureVisibility = #end-of-line-invisible
+\set Staff.printKeyCancellation = ##f
 \bar ".|:"
 \repeat volta 2 {
 \clef "treble" \key ees \major \time 2/4
@@ -279,6 +329,7 @@ d''8[ ees''8] fis''4 |
 \repeat volta 2 {
 ees''8[ fis''8] g''4 |
 }
+\break
 \repeat volta 2 {
 fis''8[ g''8] aes''4 |
 }
@@ -291,11 +342,30 @@ aes''8[ b''8] c'''4 |
     }
   >>
   \header {
-    piece = \markup \abs-fontsize #10.5 \sans \bold "Three notes at a time"
+    piece = \markup \override #'(baseline-skip . 2.390) \column {
+  \ends \line { \abs-fontsize #11.5 \bold "Three notes at a time" \hspace #0.569 \abs-fontsize #9.5 \sans "Five times right in a row, then one number up." } \abs-fontsize #9.5 \sans ""
+  \vspace #0.114
+  \concat {
+    \wide #9.674 \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "48" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "58" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "63" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "88" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "96" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+  }
+}
   }
   \layout {
+    #(layout-set-staff-size 24.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.200))
     ragged-right = ##f
-    line-width = 160.168\mm
+    \context {
+      \Score
+      \override NonMusicalPaperColumn.page-break-permission = ##f
+    }
     \context {
       \Score
       \override NonMusicalPaperColumn.line-break-permission = ##f
@@ -310,17 +380,29 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     }
   >>
   \header {
-    piece = \markup \abs-fontsize #10.5 \sans \bold "The whole line, dotted"
+    piece = \markup \override #'(baseline-skip . 2.390) \column {
+  \ends \line { \abs-fontsize #11.5 \bold "The whole line, dotted" \hspace #0.569 \abs-fontsize #9.5 \sans "Five times right in a row, then one number up." } \abs-fontsize #9.5 \sans ""
+  \vspace #0.114
+  \concat {
+    \wide #9.674 \abs-fontsize #11 \concat { \fontsize #-3 \note {8} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "48" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "58" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "63" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "88" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "96" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+  }
+}
   }
   \layout {
-    ragged-right = ##t
+    #(layout-set-staff-size 24.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.200))
+    ragged-right = ##f
     \context {
       \Score
       \override NonMusicalPaperColumn.page-break-permission = ##f
-    }
-    \context {
-      \Score
-      \override SpacingSpanner.shortest-duration-space = #3.600
     }
   }
 }
@@ -332,82 +414,75 @@ c''8.[ d''16] ees''8.[ fis''16] g''8.[ aes''16] b''8.[ c'''16] |
     }
   >>
   \header {
-    piece = \markup \abs-fontsize #10.5 \sans \bold "The whole line, grouped in threes"
+    piece = \markup \override #'(baseline-skip . 2.390) \column {
+  \ends \line { \abs-fontsize #11.5 \bold "The whole line, grouped in threes" \hspace #0.569 \abs-fontsize #9.5 \sans "Five times right in a row, then one number up." } \abs-fontsize #9.5 \sans ""
+  \vspace #0.114
+  \concat {
+    \wide #9.674 \abs-fontsize #11 \concat { \fontsize #-3 \note {8} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "66" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "72" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "84" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "92" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "100" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "108" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "120" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "128" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+  }
+}
   }
   \layout {
-    ragged-right = ##t
+    #(layout-set-staff-size 24.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.200))
+    ragged-right = ##f
     \context {
       \Score
       \override NonMusicalPaperColumn.page-break-permission = ##f
     }
-    \context {
-      \Score
-      \override SpacingSpanner.shortest-duration-space = #3.600
-    }
   }
 }
-  %% The ladder never stands alone on a page.
+\markup \override #'(baseline-skip . 2.390) \column {
+  \ends \line { \abs-fontsize #11.5 \bold "The line as written" \hspace #0.569 \abs-fontsize #9.5 \sans "The spot on top of the page. Five times right in a row, then one number up." } \abs-fontsize #9.5 \sans ""
+  \vspace #0.114
+  \concat {
+    \wide #22.762 \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "48" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "58" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "63" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "88" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "96" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+  }
+  \concat {
+    \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "on beats 2 and 4 only"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "32"
+    \wide #9.674 \abs-fontsize #10 \sans "35"
+    \wide #9.674 \abs-fontsize #10 \sans "38"
+    \wide #9.674 \abs-fontsize #10 \sans "44"
+    \wide #9.674 \abs-fontsize #10 \sans "48"
+  }
+  \concat {
+    \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "every three eighths"
+    \wide #9.674 \abs-fontsize #10 \sans "32"
+    \wide #9.674 \abs-fontsize #10 \sans "35"
+    \wide #9.674 \abs-fontsize #10 \sans "39"
+    \wide #9.674 \abs-fontsize #10 \sans "42"
+    \wide #9.674 \abs-fontsize #10 \sans "46"
+    \wide #9.674 \abs-fontsize #10 \sans "51"
+    \wide #9.674 \abs-fontsize #10 \sans "59"
+    \wide #9.674 \abs-fontsize #10 \sans "64"
+  }
+}
+  %% The foot never stands alone on a page.
   \noPageBreak
   \label #'last-of-1
-\markup \override #'(baseline-skip . 2.611) \column {
-  \concat {
-    \wide #25.440 \abs-fontsize #11 \concat { \note {4} #UP " =" }
-    \wide #12.051 \abs-fontsize #12 \bold "48"
-    \wide #12.051 \abs-fontsize #12 \bold "52"
-    \wide #12.051 \abs-fontsize #12 \bold "58"
-    \wide #12.051 \abs-fontsize #12 \bold "63"
-    \wide #12.051 \abs-fontsize #12 \bold "69"
-    \wide #12.051 \abs-fontsize #12 \bold "76"
-    \wide #12.051 \abs-fontsize #12 \bold "88"
-    \wide #12.051 \abs-fontsize #12 \bold "96"
-  }
-  \vspace #0.201
-  \concat {
-    \wide #25.440 \abs-fontsize #9.5 \sans "correct in a row"
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-    \wide #12.051 \boxes #5 #1.674 #0.335
-  }
-  \concat {
-    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "on beats 2 and 4 only"
-    \wide #12.051 \abs-fontsize #10 \sans "24"
-    \wide #12.051 \abs-fontsize #10 \sans "26"
-    \wide #12.051 \abs-fontsize #10 \sans "29"
-    \wide #12.051 \abs-fontsize #10 \sans "32"
-    \wide #12.051 \abs-fontsize #10 \sans "35"
-    \wide #12.051 \abs-fontsize #10 \sans "38"
-    \wide #12.051 \abs-fontsize #10 \sans "44"
-    \wide #12.051 \abs-fontsize #10 \sans "48"
-  }
-  \concat {
-    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "on beat 4 only"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "–"
-    \wide #12.051 \abs-fontsize #10 \sans "22"
-    \wide #12.051 \abs-fontsize #10 \sans "24"
-  }
-  \concat {
-    \wide #25.440 \override #'(line-width . 24.436) \sans \say #9.5 "every three eighths"
-    \wide #12.051 \abs-fontsize #10 \sans "32"
-    \wide #12.051 \abs-fontsize #10 \sans "35"
-    \wide #12.051 \abs-fontsize #10 \sans "39"
-    \wide #12.051 \abs-fontsize #10 \sans "42"
-    \wide #12.051 \abs-fontsize #10 \sans "46"
-    \wide #12.051 \abs-fontsize #10 \sans "51"
-    \wide #12.051 \abs-fontsize #10 \sans "59"
-    \wide #12.051 \abs-fontsize #10 \sans "64"
-  }
-  \vspace #0.201
-  \override #'(baseline-skip . 2.008) \column {
+\markup \override #'(baseline-skip . 2.219) \column {
+  \vspace #0.171
+  \override #'(baseline-skip . 1.764) \column {
     \sans \say #8 "Repeat slowly and correctly: what is repeated wrong is learned wrong."
     \sans \say #8 "Rest often, stop at pain, and keep the level in headphones low. Your teacher's and your doctor's advice come before this sheet."
   }

@@ -1,7 +1,7 @@
 \version "2.24.0"
 % drills-made-from:0123456789abcdef
 #(set-default-paper-size "a4")
-#(set-global-staff-size 17.000)
+#(set-global-staff-size 20.000)
 #(define (broken words longest)
   ;; Words with a blank in whatever is longer than a line, for a word without an end.
   (string-join
@@ -27,14 +27,16 @@
   ;; Content at the left of a column of a width in staff spaces.
   (interpret-markup layout props
     (make-pad-to-box-markup (cons 0 width) '(0 . 0) content)))
-#(define-markup-command (boxes layout props count size gap) (number? number? number?)
-  ;; Empty boxes to tick, side by side.
-  (let ((box (make-path-markup 0.12
-               `((moveto 0 0) (rlineto ,size 0) (rlineto 0 ,size) (rlineto ,(- size) 0)
-                 (closepath)))))
+#(define-markup-command (grid layout props columns rows width height) (number? number? number? number?)
+  ;; Empty boxes, side by side and one under the other.
+  (let ((across (* columns width)) (down (* rows height)))
     (interpret-markup layout props
-      (make-concat-markup
-        (append-map (lambda (_) (list box (make-hspace-markup gap))) (iota count))))))
+      (make-path-markup 0.1
+        (append
+          (append-map (lambda (n) `((moveto 0 ,(* n (- height))) (rlineto ,across 0)))
+                      (iota (1+ rows)))
+          (append-map (lambda (n) `((moveto ,(* n width) 0) (rlineto 0 ,(- down))))
+                      (iota (1+ columns))))))))
 #(define-markup-command (page-of layout props last) (symbol?)
   ;; "page 2 of 13", which ends at the right however many digits the label's page has.
   (let* ((page (chain-assoc-get 'page:page-number-string props ""))
@@ -75,7 +77,7 @@
   bookpart-level-page-numbering = ##t
   page-post-process = #count-pages
   scoreTitleMarkup = \markup \fromproperty #'header:piece
-  #(define fonts (set-global-fonts #:roman "C059" #:sans "Nimbus Sans" #:factor (/ staff-height pt 20)))
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.000))
   system-system-spacing =
     #'((basic-distance . 10.500) (minimum-distance . 7.000) (padding . 0.500) (stretchability . 8.0))
   score-system-spacing =
@@ -88,7 +90,7 @@
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
   top-markup-spacing = #'((basic-distance . 0) (minimum-distance . 0) (padding . 0))
   top-system-spacing = #'((basic-distance . 1) (minimum-distance . 0) (padding . 1))
-  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.410))
+  last-bottom-spacing = #'((basic-distance . 3) (minimum-distance . 2) (padding . 2.049))
 }
 withAir = \paper {
   %% A sheet that takes several pages anyway.
@@ -155,6 +157,13 @@ overLevel =
     (acons 'outside-staff-priority 50
       (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
     scripts))
+#(define (clear-of-staff number)
+  ;; The figure of a tuplet on its side of the staff, never inside it.
+  (let* ((y (ly:tuplet-number::calc-y-offset number))
+         (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
+         (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
+    (if (= side UP) (max y clear) (min y (- clear)))))
 \layout {
   \context {
     \Score
@@ -174,6 +183,7 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
+    \override TupletNumber.Y-offset = #clear-of-staff
   }
 }
 #(define (near scale basic least padding . stretch)
@@ -227,17 +237,17 @@ overNotes =
     #'((basic-distance . 0) (minimum-distance . 0) (padding . 0.600) (stretchability . 4.0))
     oddHeaderMarkup = \markup \unless \on-first-page-of-part \column { \sans \say #9 "Out Past the Breakwater · Section · Bar 33, the first bar of E, to bar 36" \vspace #0.9 }
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 93.727) \say #8.5 "Dedicated to the public domain (CC0 1.0)" \concat {
+    oddFooterMarkup = \markup \sans \ends \override #'(line-width . 79.668) \say #8.5 "Dedicated to the public domain (CC0 1.0)" \concat {
 \abs-fontsize #8.5 \page-of #'last-of-1 }
     evenFooterMarkup = \oddFooterMarkup
   }
-\markup \override #'(baseline-skip . 3.013) \column {
+\markup \override #'(baseline-skip . 2.561) \column {
   \ends \abs-fontsize #17 \bold "Out Past the Breakwater" \abs-fontsize #13 "Section"
-  \vspace #0.290
-  \ends \override #'(line-width . 93.727) \say #11 "Bar 33, the first bar of E, to bar 36" \abs-fontsize #11 \concat { \fontsize #-2 \note {4} #UP " = 112" }
-  \vspace #0.268
+  \vspace #0.247
+  \ends \override #'(line-width . 79.668) \say #11 "Bar 33, the first bar of E, to bar 36" \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.9 "= 112" }
+  \vspace #0.228
   \sans \say #8.5 "Under each note, their place in the chord: R root, 3 major third, 5 fifth, b7 minor seventh. The small numbers beside them are cents for a beatless chord: 0 is the equal-tempered pitch, minus is lower, 100 is a semitone. Chords are named in concert pitch."
-  \vspace #0.491
+  \vspace #0.417
 }
 \score {
   <<
@@ -295,7 +305,8 @@ c''1 |
     piece = \markup \abs-fontsize #10.5 \sans \bold "The spot in its chords"
   }
   \layout {
-    #(layout-set-staff-size 17.000)
+    #(layout-set-staff-size 20.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.000))
     indent = 36.858\mm
     short-indent = 11.829\mm
     ragged-right = ##t
@@ -364,7 +375,8 @@ g'8 c''8 f'8 a'8 |
     piece = \markup \abs-fontsize #10.5 \sans \bold "Cells, all together"
   }
   \layout {
-    #(layout-set-staff-size 17.000)
+    #(layout-set-staff-size 20.000)
+  #(define fonts (set-global-fonts #:roman "Source Serif Pro" #:sans "Source Sans Pro" #:factor 1.000))
     indent = 36.858\mm
     short-indent = 11.829\mm
     ragged-right = ##f
@@ -383,8 +395,8 @@ g'8 c''8 f'8 a'8 |
 }
   \noPageBreak
   \label #'last-of-1
-\markup \override #'(baseline-skip . 2.008) \column {
-  \vspace #0.201
+\markup \override #'(baseline-skip . 1.707) \column {
+  \vspace #0.171
   \sans \say #8 "Rest often, stop at pain."
   \sans \italic \say #8 "the numbers of the bars are those of Flute 1"
 }

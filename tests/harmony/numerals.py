@@ -49,8 +49,8 @@ def analysis(text: str, score: stream.Score, piece: Piece) -> tuple[Analysed, ..
     end = starts.get(last + 1, max(note.end for note in piece.notes))
     ends = [*(one[0] for one in found[1:]), end]
     return tuple(
-        Analysed(start, stop, *rest)
-        for (start, *rest), stop in zip(found, ends, strict=True)
+        Analysed(start, stop, figure, root, classes)
+        for (start, figure, root, classes), stop in zip(found, ends, strict=True)
         if start < stop
     )
 

@@ -164,6 +164,22 @@ TEXTURES = {
         "0 Dm7/F, 2 G7, 4 C",
     ),
     "sixth at the end": ([line("G2+B3+D4+F4:4 C3+E4+G4+A4:4")], "0 G7, 4 C6"),
+    "bass that moves to the third before the next chord": (
+        [
+            line("E4:3 G4 A4:4"),
+            line("G4:3 C5 C5:4"),
+            line("C3:3 E3 F3:4"),
+        ],
+        "0 C, 3 C/E, 4 F",
+    ),
+    "seventh in the bass": (
+        [line("B3+D4+G4:4 C4+E4+G4:4"), line("G2:2 F2 F2 E2:4")],
+        "0 G, 2 G7/F, 4 C/E",
+    ),
+    "bass that alternates": (
+        [line("r E4+G4 r E4+G4 r E4+G4 r E4+G4"), line("C3 r G2 r C3 r G2 r")],
+        "0 C",
+    ),
     "ninth that lasts": ([line("C3+E4+Bb4+D5:4 F3+A4+C5:4")], "0 C9, 4 F"),
     "fifth whose third is late": ([line("C3:4"), line("G4:4"), line("r E5:3")], "0 C"),
 }

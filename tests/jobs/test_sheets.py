@@ -22,7 +22,7 @@ from drills.music.time import NoteValue
 from drills.output.files import made_from
 from drills.project.book import parse_book
 from drills.reading.limits import Limits
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 from tests.cli.music import pages_of, score
 
 SHORT = Choices(sizes=(2,), rhythms=("even",))
@@ -50,7 +50,7 @@ def test_one_sheet_for_each_place(march: Path) -> None:
         "Bar 1 to beat 1 of bar 2",
         "Beat 3 of bar 3, the second bar of A, to beat 4",
     ]
-    assert made.name == "Clarinet-2-1+A.2@3"
+    assert made.name == "Clarinet-2-1+3-beat-3-to-beat-4"
     places, chosen = ["1", "A:2@3"], Settings(SHORT).chosen
     assert made.mark == made_from("march.musicxml", "Clarinet 2", places, "Harbour March", chosen)
     assert made.book_title == ""
@@ -81,7 +81,7 @@ def test_no_place_and_no_mark(march: Path) -> None:
 def test_choices_and_limits_are_passed_on(march: Path) -> None:
     made = built(march, "1", choices=Choices(sizes=(3,), rhythms=(), tempo=Fraction(77)))
     (sheet,) = made.sheets
-    assert {drill.size for group in sheet.groups for drill in group.drills} == {3}
+    assert {drill.size for block in sheet.blocks[:-1] for drill in block.drills} == {3}
     assert sheet.tempo.number == 77
     with pytest.raises(LimitError, match="--limit bars="):
         build_sheets(march, ["1"], None, Settings(limits=Limits(bars=3)))

@@ -33,8 +33,15 @@ LEAD: Final = 0.06
 class Source(Protocol):
     """An instrument."""
 
-    lowest: int
-    highest: int
+    @property
+    def lowest(self) -> int:
+        """Lowest key."""
+        ...
+
+    @property
+    def highest(self) -> int:
+        """Highest key."""
+        ...
 
     def tone(self, key: float, seconds: float, rng: np.random.Generator) -> tuple[Samples, int]:
         """Samples that last at least so long after the attack, and where the tone begins."""
@@ -272,9 +279,9 @@ def _play(
     end = max(end, at + 0.07)
     fate = rng.random()
     near = {w.key for w in written[max(n - 2, 0) : n + 3]}  # what else could be meant
-    if fate < manner.missed and (n == 0 or any(
-        w.key == note.key for w in (*written[n - 1 : n], *written[n + 1 : n + 2])
-    )):
+    if fate < manner.missed and (
+        n == 0 or any(w.key == note.key for w in (*written[n - 1 : n], *written[n + 1 : n + 2]))
+    ):
         fate = 1.0  # nobody could tell which of two equal notes is missing
     if fate < manner.missed:
         if played and not (n > 0 and written[n - 1].key == note.key) and rng.random() < 0.7:
@@ -321,9 +328,9 @@ def _in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
                 note = replace(note, how="tongued")
             if note.how == "soft" and (before.key != note.key or before.end < note.at - 0.06):
                 note = replace(note, how="tongued")
-            if before.end > note.at - 0.06 and manner.manner != "staccato":
-                found[-1] = replace(before, end=note.at)
-            elif before.end > note.at:
+            if (
+                before.end > note.at - 0.06 and manner.manner != "staccato"
+            ) or before.end > note.at:
                 found[-1] = replace(before, end=note.at)
         found.append(note)
     return found
@@ -339,9 +346,7 @@ def sounded(
     out = np.zeros(int((end + 1.0) * RATE))
     for number, note in enumerate(played):
         follows = played[number + 1] if number + 1 < len(played) else None
-        tone, begins = source.tone(
-            note.key + manner.detune / 100, note.end - note.at + 0.2, rng
-        )
+        tone, begins = source.tone(note.key + manner.detune / 100, note.end - note.at + 0.2, rng)
         if manner.vibrato:
             tone = _vibrated(tone, manner.vibrato, float(rng.uniform(0, 6.3)))
         tone = tone * 10 ** (float(rng.uniform(-2, 2)) / 20)
@@ -360,11 +365,11 @@ def sounded(
             ramp = np.linspace(0, 1, 2 * before)
             piece[: 2 * before] *= np.sin(ramp * np.pi / 2) if note.how == "slurred" else ramp**2
             if note.how == "soft":
-                piece[: 2 * before] += 0.12 * np.std(piece) * rng.normal(size=2 * before) * (
-                    np.hanning(2 * before)
+                piece[: 2 * before] += (
+                    0.12 * np.std(piece) * rng.normal(size=2 * before) * (np.hanning(2 * before))
                 )
         _end(rng, piece, before, note, follows)
-        where = int(round(note.at * RATE)) - before
+        where = round(note.at * RATE) - before
         low = max(where, 0)
         piece = piece[low - where :][: len(out) - low]
         out[low : low + len(piece)] += piece
@@ -406,7 +411,7 @@ def _vibrated(tone: Samples, cents: float, phase: float) -> Samples:
     time = np.arange(len(tone)) / RATE
     depth = cents / 1200 * np.log(2)
     shift = depth / (2 * np.pi * 5.5) * (np.sin(2 * np.pi * 5.5 * time + phase) - np.sin(phase))
-    return np.interp(time + shift, time, tone)
+    return np.asarray(np.interp(time + shift, time, tone))
 
 
 # --- where it is recorded ----------------------------------------------------------
@@ -440,7 +445,7 @@ def recorded(
     if place.phone:
         out = _phone(out)
     peak = float(np.max(np.abs(out)))
-    return out * (0.5 / peak) if peak else out
+    return np.asarray(out * (0.5 / peak)) if peak else out
 
 
 def _active_level(x: Samples) -> float:
@@ -471,7 +476,8 @@ def _in_room(rng: np.random.Generator, x: Samples, seconds: float, direct: float
     tail[0] += 1.0
     total = len(x) + size
     n = 1 << (total - 1).bit_length()
-    return np.fft.irfft(np.fft.rfft(x, n) * np.fft.rfft(tail, n), n)[: len(x) + size // 2]
+    wet = np.fft.irfft(np.fft.rfft(x, n) * np.fft.rfft(tail, n), n)
+    return np.asarray(wet[: len(x) + size // 2])
 
 
 def _phone(x: Samples) -> Samples:
@@ -493,7 +499,7 @@ def _phone(x: Samples) -> Samples:
     gain = np.interp(np.arange(len(x)), np.arange(len(gain)) * size + size / 2, gain)
     y = np.tanh(1.5 * x * gain / np.max(np.abs(x * gain)))
     step = 2**-15
-    return np.round(y / step) * step
+    return np.asarray(np.round(y / step) * step)
 
 
 def click_sound(accent: bool = False) -> Samples:
@@ -509,7 +515,7 @@ def _clicks(times: Sequence[float], size: int) -> Samples:
     out = np.zeros(size)
     sound = click_sound()
     for time in times:
-        at = int(round(time * RATE))
+        at = round(time * RATE)
         piece = sound[: max(size - at, 0)]
         out[at : at + len(piece)] += piece
     return out
@@ -530,7 +536,7 @@ def speech(rng: np.random.Generator, seconds: float) -> Samples:
         out += (weight + 0.02) * np.sin(h * phase)
     out += 0.15 * rng.normal(size=size)
     out *= np.clip(np.sin(2 * np.pi * 4.3 * time + rng.uniform(0, 6)) + 0.3, 0, None)
-    return out / np.max(np.abs(out))
+    return np.asarray(out / np.max(np.abs(out)))
 
 
 def make_take(
@@ -597,8 +603,10 @@ class Computed:
             if h * f0 > 0.45 * RATE:
                 break
             weight = 0.75 ** (h - 1) * (self.odd if h % 2 == 0 else 1.0)
-            out += weight * envelope ** (1 + 0.1 * h) * np.sin(
-                2 * np.pi * h * f0 * time + float(rng.uniform(0, 6.3))
+            out += (
+                weight
+                * envelope ** (1 + 0.1 * h)
+                * np.sin(2 * np.pi * h * f0 * time + float(rng.uniform(0, 6.3)))
             )
         out += 0.004 * rng.normal(size=size) * envelope
         return out / np.std(out[begins + 500 :]) * 0.1, begins

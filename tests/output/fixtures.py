@@ -13,7 +13,9 @@ from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Beam, Credits, Instrument, Note, Part, RehearsalMark, Voice
 from drills.music.time import COMMON_TIME, NoteValue, Position, TimeSignature, length, position
 from drills.places.finding import find_span
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 CLARINET = Instrument("Clarinet in B flat", "woodwind", Transposition(-1, -2), known=True)
 

@@ -33,10 +33,11 @@ from drills.music.tempo import Tempo
 from drills.music.time import Length, NoteValue, Position, TimeSignature, Tuplet, length, position
 from drills.places.finding import Place, Span
 from drills.places.spots import Attack, Run, Spot
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.drill import Drill, DrillKind
 from drills.sheet.excerpt import Excerpt, NoteNumber
 from drills.sheet.ladder import Ladder
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 
 KINDS = {
     "1": "whole",
@@ -195,7 +196,7 @@ def line_of(music: tuple[Bar, ...]) -> tuple[Attack, ...]:
 
 
 def sheet(
-    *groups: DrillGroup,
+    *groups: Block,
     music: tuple[Bar, ...] = (),
     tempo: Tempo | None = None,
     title: str = "Harbour March",
@@ -223,9 +224,11 @@ def sheet(
     )
 
 
-def group(*drills: Drill, title: str = "Two notes at a time") -> DrillGroup:
+def group(*drills: Drill, title: str = "Two notes at a time") -> Block:
     """Drills under one heading."""
-    return DrillGroup(title, drills[0].kind, drills)
+    kinds = {one.drills: one for one in reversed(BlockKind) if one is not BlockKind.LINE}
+    slow = Ladder(NoteValue("quarter"), (Fraction(60),), ())
+    return Block("block", kinds[drills[0].kind], title, "Once right.", drills, slow)
 
 
 # --- random music ---------------------------------------------------------------

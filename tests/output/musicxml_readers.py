@@ -11,7 +11,7 @@ import music21
 
 from drills.music.pitch import Pitch, Tone
 from drills.music.score import Note
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 with warnings.catch_warnings():
     # a parser that partitura builds on imports a deprecated module of the standard library
@@ -44,7 +44,7 @@ def named(tone: Tone) -> str:
 def in_sheets(sheets: list[Sheet]) -> list[Head]:
     """What a document of these sheets must hold."""
     found, at = [], Fraction(0)
-    for bar in (bar for s in sheets for g in s.groups for d in g.drills for bar in d.bars):
+    for bar in (bar for s in sheets for g in s.blocks for d in g.drills for bar in d.bars):
         for event in (event for voice in bar.voices for event in voice.events):
             if isinstance(event, Note):
                 found.append(

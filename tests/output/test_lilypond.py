@@ -48,9 +48,11 @@ from drills.output.lilypond.rows import chord_symbol
 from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
 from drills.places.finding import find_span
 from drills.section.players import Section
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill
 from drills.sheet.excerpt import Excerpt
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
 from tests.output.rich_music import Pen, drum_bars, rich_bars, rich_excerpt, sounding
 from tests.output.section_made import STANDS, cell_score, chord_score, section
@@ -97,11 +99,9 @@ def understood(sheet: Sheet) -> list[bytes]:
 def scores_of(sheet: Sheet) -> Iterator[tuple[Bar, ...]]:
     """The bars of each score that a sheet prints, in order."""
     yield sheet.excerpt.bars
-    for group in sheet.groups:
-        if group.kind == "cell":
-            yield tuple(bar for drill in group.drills for bar in drill.bars)
-        else:
-            yield from (drill.bars for drill in group.drills)
+    for block in sheet.blocks:
+        if block.printed:
+            yield tuple(bar for drill in block.drills for bar in drill.bars)
 
 
 def assert_same_notes(sheet: Sheet) -> None:
@@ -381,11 +381,11 @@ def test_an_assumed_tempo_says_so() -> None:
     sheet = run_sheet()
     assert "(assumed)" not in sheets_text([sheet], Page(), MARK)
     assumed = replace(sheet.tempo, source="assumed, since the score says no tempo")
-    assert ' = 120 (assumed)"' in sheets_text([replace(sheet, tempo=assumed)], Page(), MARK)
+    assert '"= 120 (assumed)"' in sheets_text([replace(sheet, tempo=assumed)], Page(), MARK)
 
 
 def _labelled(label: str) -> Drill:
-    return replace(run_sheet().groups[0].drills[0], label=label)
+    return replace(run_sheet().blocks[0].drills[0], label=label)
 
 
 @pytest.mark.parametrize(
@@ -489,7 +489,7 @@ def test_a_hostile_title_is_printed_and_never_run(
         remarks=(text,),
         student=True,
         teacher=True,
-        groups=tuple(replace(group, title=text) for group in sheet.groups),
+        blocks=tuple(replace(group, title=text) for group in sheet.blocks),
         excerpt=replace(
             sheet.excerpt,
             bars=tuple(hostile_bar(one, text) for one in sheet.excerpt.bars),

@@ -30,8 +30,11 @@ from drills.output.lilypond.sheet_view import title_fits
 from drills.places.finding import find_span
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
+from drills.sheet.blocks import Block, BlockKind
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill, DrillKind, UnderNote
-from drills.sheet.making import Choices, DrillGroup, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_sheet
 from tests.output.pdf_text import page_texts
 from tests.output.section_made import (
@@ -392,8 +395,8 @@ def test_a_drill_of_many_chords_takes_rows() -> None:
     bars = tuple(held(stand, i, voice_of(stand, i % len(CHORDS)), str(i + 1)) for i in range(30))
     under = tuple(UnderNote(i, START, "#11", "-14") for i in range(30))
     drill = Drill(DrillKind.CHORD, "", "held", 30, ((1, 30),), bars, repeated=False, under=under)
-    group = DrillGroup("Chords, slowly", DrillKind.CHORD, (drill,))
-    sheet = replace(run_sheet(), groups=(group,))
+    group = Block("chords", BlockKind.CHORDS, "Chords, slowly", "", (drill,), run_sheet().ladder)
+    sheet = replace(run_sheet(), blocks=(group,))
     text = leaves_text([sheet], Page(), MARK)
     assert 2 <= text.count(r"\break") <= 6
     (page,) = pages_of(sheet)

@@ -21,8 +21,10 @@ from drills.reading.musicxml import open_score, read_all
 from drills.rewriting.asked import rewriting_for
 from drills.rewriting.rewrite import rewritten
 from drills.sheet.cells import Order
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Ending
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 
 SCORES = Path(__file__).parent.parent.parent / "scores"
 MARK = "drills-made-from:0123456789abcdef"

@@ -15,7 +15,7 @@ from drills.music.score import Instrument, Note
 from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.midi import midi_bytes
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline import timeline
 from tests.output import smf
 from tests.output.fixtures_time import ALTO, CLARINET, OBOE, bars, drill, group, sheet, sheets
@@ -202,7 +202,7 @@ def test_each_part_has_its_own_track_and_channel() -> None:
 
 
 def test_sheets_have_their_own_performing_tempo() -> None:
-    parts = [sheet(*one("C4/1").groups, tempo=per_minute(number)) for number in (60, 120)]
+    parts = [sheet(*one("C4/1").blocks, tempo=per_minute(number)) for number in (60, 120)]
     read = smf.read(midi_bytes(parts))
     assert [data.hex() for _, data in read.metas(TEMPO)] == ["0f4240", "07a120"]
     assert [read.seconds(n.on) for n in smf.notes(read.tracks[1])] == [4.0, 10.0]
@@ -235,7 +235,7 @@ def test_accents_are_louder_and_a_microtone_is_bent() -> None:
 def test_a_pitch_beyond_midi_is_moved_by_octaves() -> None:
     """C-1 to G9 are notes 0 to 127."""
     music = one("C4/4 D4/4 E4/4 F4/4")
-    bar = music.groups[0].drills[0].bars[0]
+    bar = music.blocks[0].drills[0].bars[0]
     texts = ("C-2", "G9", "G#9", "C11")
     events = tuple(
         replace(e, tones=(Pitch.parse(text),))
@@ -256,7 +256,7 @@ def test_the_same_key_is_let_go_before_it_is_struck_again() -> None:
 def test_no_note_is_shorter_than_a_tick() -> None:
     """Two notes of a faulty voice begin together: the first still begins and ends."""
     music = one("C4/2 D4/2")
-    bar = music.groups[0].drills[0].bars[0]
+    bar = music.blocks[0].drills[0].bars[0]
     first, second = bar.voices[0].events
     voice = replace(bar.voices[0], events=(first, replace(second, start=first.start)))
     music = sheet(group(drill((replace(bar, voices=(voice,)),), repeated=False)))
@@ -277,7 +277,7 @@ def test_the_same_sheets_give_the_same_bytes() -> None:
 
 
 def test_texts_that_cannot_be_stored_are_mended() -> None:
-    music = sheet(*one("C4/1").groups, title="Håfen \ud800 ☂")
+    music = sheet(*one("C4/1").blocks, title="Håfen \ud800 ☂")
     names = smf.read(midi_bytes([music])).metas(NAME)
     assert names[0][1].decode() == "Håfen ? ☂"
 

@@ -33,7 +33,9 @@ from drills.music.time import NoteValue, TimeSignature, position
 from drills.output.musicxml import musicxml_bytes
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all, read_part
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.choices import Choices
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.output.fixtures_time import (
     ALTO,
     CLARINET,
@@ -100,7 +102,7 @@ def test_we_read_what_we_wrote(tmp_path: Path, music: Sheet) -> None:
     path = tmp_path / "written.musicxml"
     path.write_bytes(musicxml_bytes([music]))
     part = read_part(open_score(path))
-    ours = [bar for g in music.groups for d in g.drills for bar in d.bars]
+    ours = [bar for g in music.blocks for d in g.drills for bar in d.bars]
     assert [bar.voices[0].events for bar in part.bars] == [bar.voices[0].events for bar in ours]
     assert [bar.time for bar in part.bars] == [bar.time for bar in ours]
     moved = [bar.instrument.transposition for bar in part.bars]
@@ -305,7 +307,7 @@ def alters_as_printed(measure: etree._Element, key: KeySignature) -> Iterator[tu
 def test_a_player_who_reads_only_the_print_plays_the_right_notes(music: Sheet) -> None:
     for fifths in (0, 3, -4):
         key = KeySignature(fifths)
-        drills = [d for g in music.groups for d in g.drills]
+        drills = [d for g in music.blocks for d in g.drills]
         changed = [replace(d, bars=tuple(replace(b, key=key) for b in d.bars)) for d in drills]
         root = parsed(musicxml_bytes([sheet(group(*changed))]))
         for measure in root.iterfind(".//measure"):
@@ -572,7 +574,7 @@ def test_a_sheet_without_drills_is_an_empty_bar() -> None:
 
 def test_hostile_texts_stay_texts() -> None:
     title = 'A "march" <&> ]]> #(system "x") \x00\x1b\ud800 ☂'
-    music = sheet(*two_groups().groups, title=title)
+    music = sheet(*two_groups().blocks, title=title)
     root = parsed(musicxml_bytes([music], mark="</miscellaneous-field>"))
     assert root.findtext("work/work-title") == 'A "march" <&> ]]> #(system "x") ��� ☂'
 
@@ -608,7 +610,7 @@ def test_sheets_of_the_demo_scores_are_read_alike(tmp_path: Path, path: Path) ->
         assert by_music21(document) == by_partitura(document, tmp_path) == in_sheets(made)
         (tmp_path / "own.musicxml").write_bytes(document)
         back = list(read_part(open_score(tmp_path / "own.musicxml")).bars)
-        for one in (d for s in made for g in s.groups for d in g.drills):
+        for one in (d for s in made for g in s.blocks for d in g.drills):
             read, back = back[: len(one.bars)], back[len(one.bars) :]
             assert [unslurred(bar) for bar in read] == [unslurred(bar) for bar in one.bars]
             assert slurs_in(read) == slurs_in(one.bars)

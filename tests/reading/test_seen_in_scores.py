@@ -247,7 +247,7 @@ class TestPartsByNumberAndName:
         )
         text = text.replace("</part-list>", '<part-group type="stop" number="2"/></part-list>')
         assert names_of(tmp_path, text) == [
-            *("Horns in F 1 2", "Horns in F 3.4.", "Trombones 1 2", "Tuba"),
+            *("Horns 1, 2 in F", "Horns 3, 4 in F", "Trombones 1, 2", "Tuba"),
         ]
         assert read(tmp_path, text, "1").instrument.name == "Horn in F"
 

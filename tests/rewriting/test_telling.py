@@ -50,7 +50,7 @@ def test_nothing_wanted_is_nothing_done() -> None:
     ],
 )
 def test_what_was_done(bars: tuple[str, ...], target: str, how: How, words: str) -> None:
-    (told,) = remarks(part_for("Flute", *bars), target, how)
+    told, *_ = remarks(part_for("Flute", *bars), target, how)
     name = rewriting_for(target).instrument.name
     assert told.startswith(f"Rewritten for {name} from Flute, ")
     assert told.endswith(words)
@@ -166,3 +166,12 @@ def test_a_name_that_is_none_names_the_nearest(name: str, words: str) -> None:
 )
 def test_names_in_other_words(name: str, found: str) -> None:
     assert rewriting_for(name).instrument.name == found
+
+
+def test_music_that_stays_at_an_end_of_the_range_is_told() -> None:
+    """The highest fifth of a bass clarinet, as far as its range goes in the table."""
+    part = part_for("Flute", "C6 D6 E6 F6", "C5 D5 E5 F5")
+    told = remarks(part, "bass clarinet", How.WRITTEN)
+    assert any("highest fifth of the range of Bass clarinet" in one for one in told)
+    middle = part_for("Flute", "C5 D5 E5 F5", "G4 A4 B4 C5")
+    assert not any("fifth of the range" in one for one in remarks(middle, "flute", How.WRITTEN))

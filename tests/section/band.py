@@ -64,7 +64,7 @@ STAVES = (
                            ("Trumpet 2", _only(TOP, 0, 1, 4, 5))), "said", *B_FLAT),
     Staff("Cornets", (("Cornet 1", UPPER), ("Cornet 2", MIDDLE)), "chord", *B_FLAT),
     Staff("Horn 1, 2 in F", (("Horn 1 in F", MIDDLE), ("Horn 2 in F", LOW)), "voices", *IN_F),
-    Staff("Horn 3 in F", (("Horn 3 in F", LOW),), "line", *IN_F),
+    Staff("3", (("Horn 3 in F", LOW),), "line", *IN_F, group="Horns in F"),
     Staff("Trombone 1, 2", (("Trombone 1", MIDDLE), ("Trombone 2", LOW)), "chord"),
     Staff("Bass trombone", (("Bass trombone", BASS),)),
     Staff("Euphonium", (("Euphonium", LOW),)),
@@ -163,7 +163,14 @@ def _listed(number: int, staff: Staff) -> str:
         else ""
     )
     name = f"<part-name>{escape(staff.name)}</part-name>"
-    return f'<score-part id="P{number}">{name}{drums}</score-part>'
+    listed = f'<score-part id="P{number}">{name}{drums}</score-part>'
+    if not staff.group:
+        return listed
+    named = f"<group-name>{staff.group}</group-name>"
+    return (
+        f'<part-group type="start" number="1">{named}</part-group>{listed}'
+        '<part-group type="stop" number="1"/>'
+    )
 
 
 def _part(number: int, staff: Staff) -> str:

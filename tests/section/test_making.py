@@ -18,8 +18,9 @@ from drills.rewriting.asked import How, rewriting_for
 from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
+from drills.sheet.choices import Choices
 from drills.sheet.drill import DrillKind
-from drills.sheet.making import Choices, make_sheet
+from drills.sheet.making import make_sheet
 from tests.music_made import notes
 from tests.section.made import (
     B_FLAT,
@@ -71,9 +72,9 @@ def test_every_player_gets_the_sheet_that_they_would_get_alone_and_the_chords() 
         assert one.sheet is not None
         assert one.silence == ""
         assert one.sheet.spot == alone.spot
-        kinds = [group.kind for group in one.sheet.groups]
-        assert one.sheet.groups[: len(alone.groups)] == alone.groups
-        assert kinds == [*(group.kind for group in alone.groups), DrillKind.CHORD]
+        kinds = [group.kind for group in one.sheet.blocks]
+        assert one.sheet.blocks[: len(alone.blocks)] == alone.blocks
+        assert kinds == [*(group.kind for group in alone.blocks), DrillKind.CHORD]
         assert len(one.sheet.functions) == len(one.sheet.spot.line)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from drills.instruments.player_names import numbered, players_named
 from drills.jobs.gathering import gathered
 from drills.jobs.request import Settings
 from drills.jobs.section_players import section_parts
@@ -18,7 +19,6 @@ from drills.music.pitch import Pitch
 from drills.music.score import Direction, Event, Instrument, Note, Part, Voice
 from drills.music.time import position
 from drills.reading.limits import Limits
-from drills.rewriting.player_names import numbered, players_named
 from drills.rewriting.players import players_of
 from tests.music_made import bar_of, notes, part_of
 from tests.section.band import STAVES, band, players
@@ -39,6 +39,7 @@ NAMED = {
     "Trombones": (),
     "Clarinet 2, 1": (),
     "Percussion 1-12": (),
+    "Horns 3, 4 in F": ("Horn 3 in F", "Horn 4 in F"),
 }
 
 

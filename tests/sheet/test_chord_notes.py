@@ -13,9 +13,12 @@ from drills.harmony.symbols import parse_chord
 from drills.music.pitch import CONCERT, Tone, Transposition
 from drills.music.score import Note, Part, Voice
 from drills.places.finding import find_span
-from drills.sheet.chord_notes.names import CERTAIN, remarks_beside
+from drills.sheet.blocks import BlockKind
+from drills.sheet.choices import Choices
+from drills.sheet.chord_notes.names import remarks_beside
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import CHORDS_TITLE, Choices, Sheet, make_sheet
+from drills.sheet.making import CHORDS_TITLE, make_sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline import timeline
 from tests.music_made import notes
 from tests.section.made import B_FLAT, E_FLAT, part, symbols, with_bar
@@ -54,7 +57,7 @@ def labels(made: Sheet) -> list[str]:
 
 
 def chords_of(made: Sheet) -> Drill:
-    (group,) = [group for group in made.groups if group.kind is DrillKind.CHORD]
+    (group,) = [group for group in made.blocks if group.kind is BlockKind.CHORDS]
     assert group.title == CHORDS_TITLE
     (drill,) = group.drills
     return drill
@@ -223,9 +226,9 @@ def test_certainty_is_said_in_words() -> None:
 
 
 @pytest.mark.parametrize(
-    ("certainty", "remark"), [("51/100", "from the notes"), ("1/2", "from the notes?")]
+    ("certainty", "remark"), [("3/4", "from the notes"), ("74/100", "from the notes?")]
 )
-def test_a_half_is_uncertain_and_more_is_not(certainty: str, remark: str) -> None:
+def test_less_than_three_quarters_is_uncertain(certainty: str, remark: str) -> None:
     assert remarks_beside([chord("F", certainty=certainty)]) == [remark]
 
 
@@ -236,7 +239,7 @@ def test_uncertain_chords_are_named_as_the_player_reads_them() -> None:
 
 
 def test_remarks_stand_where_they_begin_to_hold() -> None:
-    unsure = chord("F", certainty=str(CERTAIN))
+    unsure = chord("F", certainty="70/100")
     found = remarks_beside(
         [
             unsure,

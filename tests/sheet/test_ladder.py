@@ -20,7 +20,8 @@ from hypothesis import strategies as st
 from drills.errors import UsageError
 from drills.music.tempo import Tempo, tempo_in_words
 from drills.music.time import Length, NoteValue, TimeSignature, length
-from drills.sheet.ladder import SERIES, make_ladder, settable, shown, spread
+from drills.sheet.ladder import make_ladder, shown
+from drills.sheet.metronome import SERIES, settable, spread
 
 PUBLISHED = """40 42 44 46 48 50 52 54 56 58 60 63 66 69 72 76 80 84 88 92 96 100 104 108 112 116
 120 126 132 138 144 152 160 168 176 184 192 200 208"""
@@ -58,8 +59,9 @@ def test_rungs_ascend_over_the_series_and_end_with_the_tempo(
     assert rungs[-1] == low + more
     assert list(rungs) == sorted(set(rungs))
     assert len(rungs) <= count
-    assert all(rung in SERIES and rung >= low for rung in rungs[:-1])
-    available = [n for n in SERIES if low <= n < low + more]
+    printed = (*range(30, 40, 2), *SERIES, *range(216, 241, 8))
+    assert all(rung in printed and rung >= low for rung in rungs[:-1])
+    available = [n for n in printed if low <= n < low + more]
     assert len(rungs) == min(count, len(available) + 1)
     if len(rungs) == count > 2:
         places = [([*available, low + more]).index(int(rung)) for rung in rungs]
@@ -133,11 +135,11 @@ def test_clicks_across_the_beat_name_a_value_of_the_passage(
 
 
 def test_clicks_that_no_metronome_offers_are_left_out() -> None:
-    """Beat 5 of 5/4 at 60 is 12 a minute; metronomes begin at about 20 (common practice)."""
+    """Beat 5 of 5/4 at 60 is 12 a minute; none below 30 is printed."""
     made = make_ladder(Tempo(Fraction(60), length(1)), TimeSignature((5,), 4))
     assert made.clicks == ()
-    assert [settable(Fraction(n, 4)) for n in (79, 80, 58 * 4, 29 * 2 * 4 + 2, 1001)] == [
-        *("–", "20", "58", "59", "–"),  # noqa: RUF001 - printed
+    assert [settable(Fraction(n, 4)) for n in (119, 120, 58 * 4, 29 * 2 * 4 + 2, 961)] == [
+        *("–", "30", "58", "59", "–"),  # noqa: RUF001 - printed
     ]
 
 

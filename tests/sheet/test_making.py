@@ -23,13 +23,16 @@ from drills.music.score import (
 from drills.music.time import NoteValue, Tuplet, length, position
 from drills.notation.beams import with_whole_beams
 from drills.places.finding import find_span
+from drills.sheet.blocks import BlockKind
 from drills.sheet.cells import Order
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill, DrillKind, Ending
-from drills.sheet.making import Choices, Sheet, make_sheet
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
 from tests.music_made import SCALE, after, bar_of, notes, part_of
 from tests.notation.test_bars import written
 
-DEFAULT = Choices()
+DEFAULT = Choices(cell_value=NoteValue("eighth"))
 
 
 def hard_bar() -> Part:
@@ -44,20 +47,30 @@ def sheet_of(part: Part, place: str = "1", choices: Choices = DEFAULT) -> Sheet:
 def cells(sheet: Sheet, size: int) -> tuple[Drill, ...]:
     return next(
         group.drills
-        for group in sheet.groups
-        if group.kind is DrillKind.CELL and group.drills[0].size == size
+        for group in sheet.blocks
+        if group.kind.drills is DrillKind.CELL and group.drills[0].size == size
     )
+
+
+def lines(sheet: Sheet) -> list[Drill]:
+    """The drills in rhythms."""
+    blocks = [block for block in sheet.blocks if block.kind is BlockKind.RHYTHM]
+    return [drill for block in blocks for drill in block.drills]
 
 
 def test_a_bar_of_sixteenths_by_default() -> None:
     sheet = sheet_of(hard_bar())
-    assert [(group.title, len(group.drills)) for group in sheet.groups] == [
+    assert [(group.title, len(group.drills)) for group in sheet.blocks] == [
         ("Two notes at a time", 16),
         ("Three notes at a time", 15),
         ("Four notes at a time", 14),
-        ("The whole line in rhythms", 4),
+        ("The whole line, even", 1),
+        ("The whole line, dotted", 1),
+        ("The whole line, reversed dotted", 1),
+        ("The whole line, grouped in threes", 1),
+        ("The line as written", 1),
     ]
-    assert [len(group.before_merging) for group in sheet.groups] == [16, 15, 14, 0]
+    assert [len(group.before_merging) for group in sheet.blocks[:4]] == [16, 15, 14, 0]
     assert sheet.words == "Bar 1, the first bar of E, to beat 1 of bar 2"
     assert sheet.spot.landing == 17
     assert len(sheet.ladder.rungs) == 8
@@ -73,12 +86,12 @@ def test_a_bar_of_sixteenths_by_default() -> None:
         (Ending.REST, 3, "n8 n8 n8 r8"),
         (Ending.REST, 4, "n8 n8 n8 n8 r4"),
         (Ending.ROUND, 2, "n8 n8 n8 n8"),
-        (Ending.ROUND, 3, "n8 n8 n8 n8 n8 n8"),
+        (Ending.ROUND, 3, "n8 n8 n8"),
         (Ending.ROUND, 4, "n8 n8 n8 n8"),
     ],
 )
 def test_how_cells_are_written(ending: Ending, size: int, wanted: str) -> None:
-    sheet = sheet_of(hard_bar(), choices=Choices(ending=ending))
+    sheet = sheet_of(hard_bar(), choices=replace(DEFAULT, ending=ending))
     found = {written(drill.bars) for drill in cells(sheet, size)}
     assert found == {wanted}
     assert len({drill.bars[0].length for drill in cells(sheet, size)}) == 1
@@ -200,10 +213,10 @@ def test_the_heading_says_where_the_line_ends() -> None:
 
 def test_every_rhythm_keeps_the_line() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(rhythms=("all", "3:1:1:2")))
-    (group,) = [g for g in sheet.groups if g.kind is DrillKind.LINE]
+    drills = lines(sheet)
     line = [attack.tones for attack in sheet.spot.line]
-    assert len(group.drills) == 16
-    for drill in group.drills:
+    assert len(drills) == 16
+    for drill in drills:
         played = [
             event.tones
             for bar in drill.bars
@@ -218,7 +231,7 @@ def test_the_landing_note_after_twelve_sixteenths() -> None:
     bars = [bar_of(notes(" ".join(SCALE.split()[:12]), "16th"), "3/4")]
     bars.append(bar_of(notes("A4 B4 C5", "quarter"), "3/4"))
     sheet = sheet_of(part_of(bars))
-    rows = {d.rhythm: written(d.bars) for d in sheet.groups[-1].drills}
+    rows = {d.rhythm: written(d.bars) for d in lines(sheet)}
     pairs = " ".join(["n8. n16"] * 3)
     turned = " ".join(["n16 n8."] * 3)
     triplet = "{3:2 n8 n8 n8}"
@@ -231,7 +244,7 @@ def test_several_runs_are_named() -> None:
     events = notes("C4 D4", "eighth") + notes("r", "quarter", Fraction(1))
     events += notes("E4 F4 G4 A4", "eighth", Fraction(2))
     sheet = sheet_of(part_of([bar_of(events)]))
-    labels = [drill.label for drill in sheet.groups[-1].drills[:2]]
+    labels = [drill.label for drill in lines(sheet)[:2]]
     assert labels == ["even, notes 1-2", "even, notes 3-6"]
 
 
@@ -274,18 +287,19 @@ def test_performing_tempo(
 
 def test_rhythms_for_cells_where_their_size_allows() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(cell_rhythms=("long-short-short",), rhythms=()))
-    assert [group.title for group in sheet.groups] == [
+    assert [group.title for group in sheet.blocks] == [
         "Two notes at a time",
         "Three notes at a time",
         "Three notes at a time, long-short-short",
         "Four notes at a time",
         "Four notes at a time, long-short-short",
+        "The line as written",
     ]
 
 
 def test_growing_cells() -> None:
     sheet = sheet_of(hard_bar(), choices=Choices(order=Order.GROW))
-    assert sheet.groups[0].title == "Each hard move, growing"
+    assert sheet.blocks[0].title == "Each hard move, growing"
     assert any("no instrument is named" in remark for remark in sheet.remarks), "and says so"
 
 
@@ -313,7 +327,7 @@ def test_the_hardest_cell_is_the_one_that_fingers_find_hard() -> None:
     sheet = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.HARDEST)
     assert cells(sheet, 2)[0].ranges[0] == (8, 9)
     grown = on_saxophone("G4 A4 B4 A4 G4 A4 B4 C#5 D5 C#5 B4 A4 G4 A4 B4 A4", Order.GROW)
-    assert grown.groups[0].drills[0].ranges[0] == (8, 9)
+    assert grown.blocks[0].drills[0].ranges[0] == (8, 9)
 
 
 @pytest.mark.parametrize(
@@ -338,19 +352,22 @@ def test_sheets_carry_the_cautions() -> None:
 
 
 def line_in(sheet: Sheet, rhythm: str) -> Drill:
-    return next(drill for drill in sheet.groups[-1].drills if drill.rhythm == rhythm)
+    return next(drill for drill in lines(sheet) if drill.rhythm == rhythm)
 
 
-def test_a_lilt_is_levelled_to_what_divides_the_beat() -> None:
-    """Quarter, eighth, quarter, eighth and a quarter to land on: eighths, not quarters."""
+def test_a_lilt_stays_in_an_even_line_and_its_cells_are_eighths() -> None:
+    """Quarter, eighth, quarter, eighth in 6/8: two notes to a beat of three stay what they are."""
     lilt = notes("C4", "quarter") + notes("D4", "eighth", Fraction(1))
     lilt += notes("E4", "quarter", Fraction(3, 2)) + notes("F4", "eighth", Fraction(5, 2))
     part = part_of([bar_of(lilt, "6/8"), bar_of(notes("G4", "half"), "6/8")])
-    assert written(line_in(sheet_of(part), "even").bars) == "n8 n8 n8 n8 n4"
+    sheet = sheet_of(part)
+    assert written(line_in(sheet, "even").bars) == "n4 n8 n4 n8 | n4.~ n8 r4"
+    assert written(line_in(sheet, "dotted").bars) == "n4 n8 n4 n8 | n4. r4."
+    assert {written(drill.bars) for drill in cells(sheet, 2)} == {"n8 n4"}
 
 
-def test_an_even_line_keeps_its_beats() -> None:
-    """A quarter and then triplets on the beat: the quarter becomes their upbeat."""
+def test_an_even_line_keeps_bars_beats_and_long_notes() -> None:
+    """A quarter and then triplets on the beat: the quarter stays a quarter on its beat."""
     first = notes("C4", "quarter")
     triplet = TupletBracket(Tuplet(3, 2))
     third = length(1, 3)
@@ -360,7 +377,54 @@ def test_an_even_line_keeps_its_beats() -> None:
         first.append(replace(note, length=third, tuplets=(triplet,)))
     part = part_of([bar_of(first, "3/4"), bar_of(notes("C5 r", "half"), "3/4")])
     even = written(line_in(sheet_of(part), "even").bars)
-    assert even == "{3:2 r4 n8} {3:2 n8 n8 n8} {3:2 n8 n8 n8} | n4 r2"
+    assert even == "n4 {3:2 n8 n8 n8} {3:2 n8 n8 n8} | n2 r4"
+
+
+def test_only_equal_quick_notes_are_levelled() -> None:
+    """Dotted eighth and sixteenth become eighths; the half note after them stays one."""
+    (long_one,) = notes("C4", "eighth")
+    long_one = replace(long_one, length=length(3, 4), value=NoteValue("eighth", 1))
+    dotted = [long_one, *notes("D4", "16th", Fraction(3, 4))]
+    rest = [*notes("E4 F4", "eighth", Fraction(1)), *notes("G4", "half", Fraction(2))]
+    part = part_of([bar_of([*dotted, *rest])])
+    assert written(line_in(sheet_of(part), "even").bars) == "n8 n8 n8 n8 n2"
+
+
+def test_septuplets_stay_whole_in_an_even_line() -> None:
+    seven = TupletBracket(Tuplet(7, 4))
+    first = []
+    for index, name in enumerate(["C4", "D4", "E4", "F4", "G4", "A4", "B4"]):
+        (note,) = notes(name, "16th", Fraction(index, 7))
+        assert isinstance(note, Note)
+        first.append(replace(note, length=length(1, 7), tuplets=(seven,)))
+    part = part_of([bar_of([*first, *notes("C5", "quarter", Fraction(1))], "2/4")])
+    assert written(line_in(sheet_of(part), "even").bars) == "{7:4 n16 n16 n16 n16 n16 n16 n16} n4"
+
+
+def test_four_notes_in_three_four_are_grouped_by_two() -> None:
+    bar = bar_of(notes("C4 D4 E4 F4 G4 A4", "eighth"), "3/4")
+    cell = cells(sheet_of(part_of([bar])), 4)[0]
+    assert (written(cell.bars), str(cell.bars[0].time)) == ("n8 n8 n8 n4.", "3/4")
+    beams = [e.beam for e in cell.bars[0].voices[0].events if isinstance(e, Note)]
+    assert beams == [Beam.START, Beam.STOP, None, None]
+
+
+@pytest.mark.parametrize("time", ["4/4", "6/8", "12/8", "5/8"])
+def test_a_cell_that_goes_round_has_one_beam_and_its_own_bar(time: str) -> None:
+    part = part_of([bar_of(notes("C4 D4 E4 F4 G4 A4", "eighth"), time)])
+    for size in (3, 4, 5):
+        choices = replace(DEFAULT, ending=Ending.ROUND, sizes=(size,))
+        (cell, *_) = cells(sheet_of(part, choices=choices), size)
+        (bar,) = cell.bars
+        assert str(bar.time) == (f"{size}/8" if size % 2 or time != "4/4" else f"{size // 2}/4")
+        beams = [e.beam for e in bar.voices[0].events if isinstance(e, Note)]
+        assert beams == [Beam.START, *[Beam.CONTINUE] * (size - 2), Beam.STOP]
+
+
+def test_a_cell_that_only_respells_a_pitch_is_no_move() -> None:
+    part = part_of([bar_of(notes("C#5 Db5 C#5 D5", "quarter"))])
+    found = [drill.ranges for drill in cells(sheet_of(part), 2)]
+    assert found == [((3, 4),)]
 
 
 def with_signs(part: Part, *signs: Articulation) -> Part:
@@ -383,7 +447,7 @@ def test_no_dot_on_a_note_that_is_held_or_tied() -> None:
     sheet = sheet_of(part, choices=Choices(landing=False, rhythms=("first-long-of-four",)))
     dotted, plain = (Articulation.STACCATO, Articulation.TENUTO), (Articulation.TENUTO,)
     assert signs_of(cells(sheet, 3)[0]) == [dotted, dotted, plain]
-    long_notes = [n for b in sheet.groups[-1].drills[0].bars for n in b.voices[0].events]
+    long_notes = [n for b in lines(sheet)[0].bars for n in b.voices[0].events]
     tied = [n for n in long_notes if isinstance(n, Note) and n.tie_start]
     assert tied
     assert all(Articulation.STACCATO not in note.articulations for note in tied)

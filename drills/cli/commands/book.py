@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import FileOptions, ForOptions, RunOptions, player_command
+from drills.cli.options import FileOptions, ForOptions, PlanOptions, RunOptions, player_command
 from drills.errors import UsageError
-from drills.jobs.asked import drilled, music
+from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 A book is a text file:
@@ -45,8 +45,14 @@ first sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "book",
     click.argument("book", type=click.Path(path_type=Path), required=False),
-    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "wanted": ForOptions, "files": FileOptions, "run": RunOptions},
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "plan": PlanOptions,
+        "wanted": ForOptions,
+        "files": FileOptions,
+        "run": RunOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -56,6 +62,7 @@ def command(
     hardest: int | None,
     part: str | None,
     drill: Choices,
+    plan: PlanOptions,
     functions: bool,
     wanted: ForOptions,
     files: FileOptions,
@@ -82,4 +89,14 @@ def command(
     if new is not None:
         work.make_new_book(new, part, limit, files, hardest or 0)
     elif book is not None:
-        work.make_book(book, drill, limit, files, run, rewriting=rewriting, functions=functions)
+        work.make_book(
+            book,
+            plan.planned(drill),
+            limit,
+            files,
+            run,
+            rewriting=rewriting,
+            functions=functions,
+            pages=plan.pages or 0,
+            evening=plan.minutes,
+        )

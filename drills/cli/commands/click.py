@@ -13,7 +13,7 @@ from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Examples:
@@ -24,7 +24,7 @@ Examples:
   drills click swing.musicxml --part 2 --at 8 --groove swing --click none
   drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
-  drills click spring.toml
+  drills click spring.toml                       a book: its sheets, numbered
 
 In headphones start at the lowest level, and take them off between two rungs: a
 click is louder than you expect, and loud sound does lasting harm. Play slowly and
@@ -73,9 +73,6 @@ def command(
     limit: dict[str, str],
 ) -> None:
     """Make a sound file that climbs from slow to the performing tempo.
-
-    SCORE may be a book: then every spot of it has a file, numbered like its sheets,
-    as Ogg Vorbis for a phone unless --also says otherwise.
 
     Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
     which says at what time each tempo begins. Unless you choose otherwise there

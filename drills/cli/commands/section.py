@@ -11,6 +11,7 @@ from drills.cli.options import (
     AskedTempo,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
@@ -18,9 +19,9 @@ from drills.cli.options import (
 from drills.cli.sources import sources_of
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
-from drills.jobs.asked import drilled, music
+from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Examples:
@@ -39,9 +40,10 @@ what your teacher or a doctor says comes first."""
 @player_command(
     "section",
     click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
         "drill": Choices,
+        "plan": PlanOptions,
         "tuned": Tuned,
         "wanted": ForOptions,
         "files": FileOptions,
@@ -59,9 +61,12 @@ def command(
     tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
     section_cells: int,
+    whole_score: bool,
+    no_cells: bool,
     players: tuple[tuple[str, int], ...],
     leader_only: bool,
     drill: Choices,
+    plan: PlanOptions,
     tuned: Tuned,
     wanted: ForOptions,
     files: FileOptions,
@@ -84,7 +89,7 @@ def command(
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
         raise UsageError("--for rewrites the parts of certain players; name them with --parts")
-    choices = at_tempo(drill, tempo)
+    choices = plan.planned(at_tempo(drill, tempo))
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
     printed = not files.json or files.output is not None
@@ -97,8 +102,10 @@ def command(
             parts,
             said=chord,
             counts=players,
-            cells=section_cells,
+            cells=0 if no_cells else section_cells,
+            whole_score=whole_score,
             choices=choices,
+            pages=plan.pages or 0,
             rewriting=rewriting,
             tuned=tuned,
             limits=limit,

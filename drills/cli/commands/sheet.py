@@ -11,15 +11,16 @@ from drills.cli.options import (
     ChordOptions,
     FileOptions,
     ForOptions,
+    PlanOptions,
     RunOptions,
     at_tempo,
     player_command,
 )
 from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
-from drills.jobs.asked import drilled, music
+from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.making import Choices
+from drills.sheet.choices import Choices
 
 EPILOG = """\b
 Places, as a player says them:
@@ -35,6 +36,8 @@ Examples:
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
   drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
+  drills sheet march.musicxml --at E:3 --minutes 10 --fingerings
+  drills sheet march.musicxml --at E:3-E:6 --all
   drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
@@ -47,9 +50,10 @@ sign of pain. What your teacher or a doctor says comes first."""
 @player_command(
     "sheet",
     click.argument("score", required=False, type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
         "drill": Choices,
+        "plan": PlanOptions,
         "chords": ChordOptions,
         "tuned": Tuned,
         "wanted": ForOptions,
@@ -68,6 +72,7 @@ def command(
     tempo: AskedTempo | None,
     weights: Path | None,
     drill: Choices,
+    plan: PlanOptions,
     chords: ChordOptions,
     tuned: Tuned,
     wanted: ForOptions,
@@ -77,14 +82,14 @@ def command(
 ) -> None:
     """Turn hard bars into a page of drills.
 
-    Takes the bars that you name out of SCORE (MusicXML; ABC, MEI, Humdrum and
-    MIDI are read too), or the bars that you type with --notes, and writes
-    PART-PLACE.pdf: the spot as printed, its moves of two, three and four notes, the
-    whole line in rhythms, and a ladder of metronome numbers up to the performing
-    tempo. Several spots make one PDF.
+    Takes the bars that you name out of SCORE (MusicXML; ABC, MEI, Humdrum and MIDI are
+    read too), or the bars that you type with --notes, and writes PART-PLACE.pdf, a
+    practice of a quarter of an hour: the spot as printed, its hardest moves, its beats,
+    cells and rhythms, each with the metronome numbers that lead to the performing
+    speed. Several spots make one PDF.
     """
     source = source_of(score, notes, drill.instrument)
-    choices = at_tempo(drill, tempo)
+    choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
 
@@ -96,6 +101,7 @@ def command(
             at,
             part,
             choices=choices,
+            pages=plan.pages or 0,
             limits=limit,
             hardest=hardest or 0,
             weights=weights,

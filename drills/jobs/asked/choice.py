@@ -14,7 +14,7 @@ from typing import Any, Final
 from drills.jobs.asked.values import whole_number
 
 COMMANDS: Final = (
-    *("sheet", "spots", "click", "section", "book"),
+    *("sheet", "spots", "click", "take", "section", "book"),
     *("plan", "today", "done", "log", "ready", "hand-out", "show", "write", "demo"),
 )
 """Who can be asked, in the order of the job."""
@@ -28,11 +28,13 @@ class Heading(StrEnum):
     LOG = "The log"
     HARD = "What is hard"
     DRILLED = "What is drilled"
+    PLAN = "Time and paper"
     CHORDS = "Chords"
     INSTRUMENT = "For another instrument"
     SOUNDS = "What sounds"
     CLICKS = "Clicks"
     TEMPO = "Tempo"
+    TAKE = "What was played"
     PAGE = "Page"
     FILES = "Files"
     RUNNING = "Running"

@@ -109,6 +109,15 @@ CHOICES: Final = (
         data="practice:spots.files.stages.end",
     ),
     Choice(
+        "say_tempo",
+        "Say the number of each new tempo in place of the bell; needs the program espeak-ng.",
+        _TEMPO,
+        _CLICK,
+        "climbing",
+        kind=Kind.FLAG,
+        data="practice:spots.files.stages.tempo",
+    ),
+    Choice(
         "signal",
         "A bell where a new rung begins.",
         _TEMPO,

@@ -1,4 +1,4 @@
-"""What is drilled, and how: the rows that fill ``Choices`` of drills/sheet/making.py."""
+"""What is drilled, and how: the rows that fill ``Choices`` of drills/sheet/choices.py."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from typing import Final
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.sheet.cells import Order
+from drills.sheet.choices import Choices
 from drills.sheet.drill import Ending
 from drills.sheet.ladder import MOST_RUNGS
-from drills.sheet.making import Choices
 from drills.sheet.rhythms import RHYTHMS
 
 _USUAL: Final = Choices()
@@ -136,7 +136,7 @@ CHOICES: Final = (
         _SHEETS,
         "drill",
         unit="NOTE",
-        usual=_USUAL.cell_value.kind,
+        usually="that of the music",
         words=tuple(values.VALUE_NAMES),
         read=values.read_value,
         data="sheet:sheets.drills.bars",

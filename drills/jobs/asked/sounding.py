@@ -168,8 +168,8 @@ CLICKED: Final = (
     Choice(
         "click",
         'Where it clicks: beats, 4, "2,4", offbeats, groups, divided, "every 3 sixteenths", '
-        '"every 2 bars", "2 with 2 without", fading, none. Again for each rung in turn, to be '
-        "helped less and less; the last one stays. More than there are rungs follow at the last "
+        '"every 2 bars", "2 with 2 without", fading, drums, none. Again for each rung in turn, to '
+        "be helped less and less; the last one stays. More than there are rungs follow at the last "
         "tempo.",
         _CLICKS,
         _CLICK,

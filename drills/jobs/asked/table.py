@@ -8,14 +8,26 @@ from __future__ import annotations
 
 from typing import Final
 
-from drills.jobs.asked import climbing, drilled, files, music, project, sound_files, sounding
+from drills.jobs.asked import (
+    climbing,
+    drilled,
+    files,
+    music,
+    planning,
+    project,
+    sound_files,
+    sounding,
+    takes,
+)
 from drills.jobs.asked.choice import Choice
 
 CHOICES: Final[tuple[Choice, ...]] = (
     *music.CHOICES,
     *drilled.CHOICES,
+    *planning.CHOICES,
     *sounding.CHOICES,
     *climbing.CHOICES,
+    *takes.CHOICES,
     *files.CHOICES,
     *sound_files.CHOICES,
     *project.CHOICES,

@@ -129,6 +129,27 @@ def read_number(text: str) -> Fraction:
     return number
 
 
+LONGEST_EVENING: Final = 600
+
+
+def read_minutes(text: str) -> Fraction:
+    """Minutes of practice."""
+    try:
+        number = Fraction(text.strip())
+    except (ValueError, ZeroDivisionError):
+        number = Fraction(0)
+    if not 1 <= number <= LONGEST_EVENING:
+        raise UsageError(
+            f"{text!r} minutes cannot be planned; write a number from 1 to {LONGEST_EVENING}"
+        )
+    return number
+
+
+def read_whether_all(text: str) -> bool:
+    """True for ``all``."""
+    return text.lower() == "all"
+
+
 def whole_number(low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers within bounds, both included."""
 
@@ -173,6 +194,14 @@ def _decimal(text: str, what: str, most: float) -> float:
     if not 0 < number <= most:  # neither is "nan"
         raise UsageError(f"{text!r} is not {what}")
     return number
+
+
+def read_heard_formats(given: Iterable[str]) -> tuple[str, ...]:
+    """What can be written of a take; raises UsageError for anything else."""
+    wrong = [name for name in given if name != "midi"]
+    if wrong:
+        raise UsageError(f"a take is written as midi, not as {wrong[0]!r}")
+    return tuple(given)
 
 
 def read_formats(texts: Iterable[str]) -> tuple[str, ...]:

@@ -23,9 +23,10 @@ import numpy as np
 
 from drills.output.audio.shapes import Wave
 from drills.output.audio.soundfont import Note
+from drills.output.audio.speech import spoken
 from drills.output.audio.struck import CHOKED_BY, TAIL_STEP, Struck, struck
 from drills.output.audio.tones import HELD, POINTS, Cycle, cycle, heard, ramp, timbre_of
-from drills.sound.practice.events import Event, Strike, frequency
+from drills.sound.practice.events import Event, Spoken, Strike, frequency
 
 BLOCK: Final = 16_384
 """Frames of a block; also what is handed to the encoder at a time."""
@@ -189,6 +190,10 @@ def _begin(event: Event, at: int, playing: list[Sound], terms: Terms) -> None:
         _choke(playing, CHOKED_BY.get(event.sound, ()), at, terms.rate)
         sound = struck(event.sound, terms.rate)
         playing.append(Ringing(sound, at, at + len(sound.wave), amplitude, event.sound))
+        return
+    if isinstance(event, Spoken):
+        wave = spoken(event.text, terms.rate)
+        playing.append(Recorded(Note(wave.astype(np.float32), 1.0), at, at + len(wave), amplitude))
         return
     last = terms.sample(event.end)
     if last <= at:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from drills.music.pitch import CONCERT, Transposition
 from drills.music.score import Bar, Note, Origin
 from drills.music.tempo import Tempo
+from drills.output.data.blocks import blocks_data, ladder_data, plan_data
 from drills.output.data.harmony import function_data
 from drills.output.data.music import (
     Attacks,
@@ -17,14 +18,13 @@ from drills.output.data.music import (
     graces_data,
     instrument_data,
     tones_data,
-    value_data,
 )
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import spoken_beat
 from drills.places.spots import Attack, Spot
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.ladder import Ladder
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 
 
 def sheets_data(sheets: Iterable[Sheet]) -> Data:
@@ -51,9 +51,11 @@ def sheet_data(sheet: Sheet) -> Data:
             "open_ended": sheet.excerpt.open_ended,
         },
         "tempo": _tempo_data(sheet.tempo),
-        "ladder": _ladder_data(sheet.ladder),
-        "cells": [_cells_data(g) for g in sheet.groups if g.kind is DrillKind.CELL],
-        "drills": [_drill_data(d, group, sheet) for group in sheet.groups for d in group.drills],
+        "ladder": ladder_data(sheet.ladder),
+        "plan": plan_data(sheet),
+        "blocks": blocks_data(sheet),
+        "cells": [_cells_data(g) for g in sheet.blocks if g.kind is BlockKind.CELLS],
+        "drills": [_drill_data(d, block, sheet) for block in sheet.blocks for d in block.drills],
         "cautions": list(sheet.cautions),
         "remarks": list(sheet.remarks),
     }
@@ -167,44 +169,33 @@ def _tempo_data(tempo: Tempo) -> Data:
     }
 
 
-def _ladder_data(ladder: Ladder) -> Data:
-    return {
-        "beat": value_data(ladder.beat),
-        "rungs": [exact(rung) for rung in ladder.rungs],
-        "repetitions": ladder.ticks,
-        "clicks": [
-            {"words": click.words, "numbers": [exact(number) for number in click.numbers]}
-            for click in ladder.clicks
-        ],
-    }
-
-
 # --- cells and drills -----------------------------------------------------------
 
 
-def _cells_data(group: DrillGroup) -> Data:
+def _cells_data(block: Block) -> Data:
     """The cells of one heading before and after equal ones were merged."""
     return {
-        "title": group.title,
-        "before_merging": [list(found) for found in group.before_merging],
+        "title": block.title,
+        "before_merging": [list(found) for found in block.before_merging],
         "after_merging": [
             {
                 "size": drill.size,
                 "times": len(drill.ranges),
                 "notes": [list(found) for found in drill.ranges],
             }
-            for drill in group.drills
+            for drill in block.drills
         ],
     }
 
 
-def _drill_data(drill: Drill, group: DrillGroup, sheet: Sheet) -> Data:
+def _drill_data(drill: Drill, block: Block, sheet: Sheet) -> Data:
     attacks = attacks_of(drill.bars)
     numbers = dict(zip(attacks.lengths, _numbers(drill, attacks, sheet.spot), strict=True))
     known = {key: number for key, number in numbers.items() if number is not None}
     lasts = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
     return {
-        "group": group.title,
+        "block": block.key,
+        "group": block.title,
         "kind": drill.kind.value,
         "label": drill.label,
         "rhythm": drill.rhythm,

@@ -21,6 +21,7 @@ from threading import Lock
 from typing import Final
 
 from drills.errors import EngraveError, NoEngraverError
+from drills.output.engrave.faces import with_faces
 from drills.output.engrave.log import failure, ran_out_of_memory, ran_out_of_room
 from drills.output.engrave.program import HOW_TO_GET_ONE
 from drills.output.engrave.results import Engraving
@@ -237,7 +238,7 @@ def _ended(job: Job, running: Running) -> tuple[int, str]:
         else running.start(job.folder, job.command, tidy=job.tidy)
     )
     try:
-        output, _ = process.communicate(job.text.encode(), timeout=limit)
+        output, _ = process.communicate((with_faces() + job.text).encode(), timeout=limit)
     except subprocess.TimeoutExpired:
         _end(process)
         _bury(process)

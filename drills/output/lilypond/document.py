@@ -20,7 +20,7 @@ from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +172,7 @@ def session_text(
     about: str,
     rows: Sequence[SessionRow],
     cautions: Sequence[str],
+    *,
     page: Page,
     mark: str,
 ) -> str:

@@ -1,12 +1,10 @@
 """How tall a sheet is: does it fit on one page, and with how much air?
 
-Problem.  One bar and all that is made from it belongs on one page, whatever its
-range; a long spot takes several pages anyway and is better read with more air.
-Method.  The least height of everything on the sheet is estimated: a system is
-as tall as its highest and lowest notes make it.  A sheet that fits is set
-tight; one that nearly fits gets a slightly smaller staff; any other, shorter or
-longer, is set with air.  The figures were measured on LilyPond's own pages; a test holds the
-estimate against them.
+Problem.  A sheet is chosen for so many pages before it is engraved.  Method.  The least
+height of everything on it is estimated: a system is as tall as its highest and lowest
+notes make it, and what belongs together stays on one page.  A sheet that fits is set
+tight, one that leaves much room with air, and on one page the staff grows.  The figures
+were measured on LilyPond's own pages; a test holds the estimate against them.
 """
 
 from __future__ import annotations
@@ -25,13 +23,16 @@ from drills.output.lilypond.extents import (
     extent,
     number_level,
 )
+from drills.output.lilypond.heading_view import heading_of, minutes_told
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
+from drills.sheet.blocks import Block
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 
 CLEF_TOP: Final = 4.5
 """What a clef needs over the middle line, under a heading."""
-LABEL_ROW: Final = 2.4
+LABEL_ROW: Final = 2.6
 NUMBER_ROW: Final = 2.9
 FUNCTION_ROW: Final = 2.3
 """Functions under the numbers, or under the notes of a drill."""
@@ -43,18 +44,22 @@ NATURAL: Final = 1.75
 GAP: Final = 1.5
 """Millimetres between two systems at least."""
 HEADING: Final = 5.0
-"""Millimetres of a heading with the room around it."""
-HEAD: Final = 7.0
-"""Millimetres of piece, part and spot, less what the other figures allow too much."""
+"""Millimetres of a heading of a section's score with the room around it."""
+HEADING_GAP: Final = 3.0
+"""Millimetres over and under the words of a block's heading."""
+HEADING_LINE: Final = 5.0
+"""Millimetres of a line of a block's heading."""
+HEAD: Final = 15.0
+"""Millimetres of piece, part, spot and the rule under them."""
 TEXT_LINE: Final = 5.0
 """Millimetres of a line of text in the head."""
 SMALL_LINE: Final = 3.1
 """Millimetres of a line of small print at the foot."""
-LADDER_ROW: Final = 3.9
-RUNGS: Final = 8
-"""Rungs of the ladder that stand side by side."""
-SMALL_CHARACTER: Final = 1.45
-"""Millimetres of a character of small print."""
+HOW_TO_LINE: Final = 3.9
+SMALL_CHARACTER: Final = 1.27
+"""Millimetres of a character of small print of eight points."""
+HOW_TO_CHARACTER: Final = 1.5
+"""The same of nine and a half points."""
 CHORD_CHARACTER: Final = 1.45
 """Staff spaces of a character of a chord's name."""
 FUNCTION_CHARACTER: Final = 1.1
@@ -64,19 +69,14 @@ CHORD_GAP: Final = 2.0
 NARROWEST_CHORD: Final = 8.0
 """Narrower bars of one held note look like a row of rests."""
 
-_SMALLEST_PART: Final = 0.68
-"""How far the usual staff size may give way to keep a sheet on one page."""
-_HARDLY_SMALLER: Final = 0.94
-"""The same for a long spot, which is better read on two pages."""
-_ONE_BAR: Final = 24
-"""Notes of a spot that belongs on one page; more is long."""
+GROWN: Final = (24.0, 22.0)
+"""Points to which the usual staff grows where a sheet leaves room on its page."""
 _HALF_EMPTY: Final = 0.78
 """A sheet that fills less of the page fits with air as well."""
-_FULL: Final = 0.94
-"""A page of a staff size that was asked for is not filled further: a player who wants large
-print turns a page rather than read what is squeezed."""
-_STEP: Final = 0.25
-"""Points."""
+_FULL: Final = 1.01
+"""The figures are a little too large rather than too small, so a page is filled by them."""
+WHOLE: Final = 4
+"""A block of so many systems is not divided between two pages."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,76 +86,105 @@ class Fit:
     staff_size: float
     """Points."""
     tight: bool
-    """True where everything just fits on one page; False where there is room for air:
-    on several pages, or on one that is far from full."""
+    """True where everything just fits on the pages; False where there is room for air."""
+    pages: int
+    """On which it fits by this estimate."""
 
 
-def fit(sheet: Sheet, page: Page, lines: int = 0, small: Sequence[str] = ()) -> Fit:
-    """The staff size and the air for a sheet.
+def fit(sheet: Sheet, page: Page, lines: int = 0) -> Fit:
+    """The staff size and the air for a sheet; ``lines`` stand under its head.
 
-    ``lines`` is the number of lines under its head, ``small`` what stands in small
-    print at its foot besides the cautions and remarks.
+    The usual staff grows where the sheet stays on one page; none is made smaller.
     """
-    extra = TEXT_LINE * lines + _small_height(small, page)
-    needed = least_height(sheet, page) + extra
-    if needed <= page.height * _HALF_EMPTY:
-        return Fit(page.staff_size, tight=False)
-    if not page.gives_way and needed > page.height * _FULL:
-        return Fit(page.staff_size, tight=False)
-    sizes = [page.staff_size]
-    if page.gives_way:
-        smallest = _SMALLEST_PART if len(sheet.spot.line) <= _ONE_BAR else _HARDLY_SMALLER
-        steps = int((1 - smallest) * page.staff_size / _STEP)
-        sizes += [page.staff_size - _STEP * step for step in range(1, steps + 1)]
-    if not _fits(sheet, page, sizes[0], extra) and not _fits(sheet, page, sizes[-1], extra):
-        return Fit(page.staff_size, tight=False)
-    return Fit(next(size for size in sizes if _fits(sheet, page, size, extra)), tight=True)
+    pages = pages_of(sheet, page, lines)
+    for size in GROWN if page.grows and pages == 1 else ():
+        if pages_of(sheet, replace(page, staff_size=size), lines) == 1:
+            page = replace(page, staff_size=size)
+            break
+    air = fill(sheet, page, lines) <= _HALF_EMPTY
+    return Fit(page.staff_size, tight=pages <= 2 and not air, pages=pages)
 
 
-def _fits(sheet: Sheet, page: Page, staff_size: float, extra: float) -> bool:
-    """True where the sheet and ``extra`` millimetres fit on one page with a staff of that size."""
-    return least_height(sheet, replace(page, staff_size=staff_size)) + extra <= page.height
+def pages_of(sheet: Sheet, page: Page, lines: int = 0) -> int:
+    """How many pages a sheet takes when it is set tight."""
+    return _turned(_pieces(sheet, page, lines), page.height * _FULL)[0]
 
 
-def least_height(sheet: Sheet, page: Page) -> float:
-    """Millimetres that a sheet needs when it is set tight."""
-    height = _words_height(sheet, page)
+def fill(sheet: Sheet, page: Page, lines: int = 0) -> float:
+    """How much of its last page a sheet fills, 1 for all of it."""
+    return _turned(_pieces(sheet, page, lines), page.height * _FULL)[1] / page.height
+
+
+def _turned(pieces: Sequence[float], height: float) -> tuple[int, float]:
+    """Pages for pieces that are not divided, and what the last page holds."""
+    pages, used = 1, 0.0
+    for piece in pieces:
+        if used and used + piece > height:
+            pages, used = pages + 1, 0.0
+        used += piece
+    return pages, used
+
+
+def _pieces(sheet: Sheet, page: Page, lines: int) -> list[float]:
+    """Millimetres of everything on a sheet that stays together, in order."""
+    head, foot = _head_height(sheet, page, lines), _foot_height(sheet, page)
+    pieces = [head + _excerpt_height(sheet, page)]
+    minutes = minutes_told(sheet)
+    for block in sheet.blocks:
+        heading = heading_of(block, page, minutes.get(block.key, ""))
+        above = HEADING_GAP + HEADING_LINE * heading.lines
+        systems = _systems_of(block, page) if block.printed else []
+        if len(systems) <= WHOLE:
+            pieces.append(above + sum(systems))
+        else:
+            pieces += [above + systems[0], *systems[1:]]
+    pieces[-1] += foot
+    return pieces
+
+
+def _excerpt_height(sheet: Sheet, page: Page) -> float:
     above, below = extent(sheet.excerpt.bars)
     above = max(above, number_level(sheet.excerpt.bars) + NUMBER_PADDING)
-    if any(bar.chords for bar in sheet.excerpt.bars):
+    if sheet.functions and any(bar.chords for bar in sheet.excerpt.bars):
         above = max(above, number_level(sheet.excerpt.bars) + CHORD_ROW)
     below += NUMBER_ROW + FUNCTION_ROW * any(sheet.functions)
-    one = GAP + page.staff_space * (above + below)
-    height += one * _systems(sheet.excerpt.bars, page)
-    for group in sheet.groups:
-        if group.kind is DrillKind.CELL:
-            height += _cells_height(group, page)
-        elif group.kind is DrillKind.CHORD:
-            height += sum(_chords_height(drill, page) for drill in group.drills)
-        else:
-            height += sum(_line_height(drill.bars, page) for drill in group.drills)
-    return height
+    return (GAP + page.staff_space * (above + below)) * _systems(sheet.excerpt.bars, page)
 
 
-def _words_height(sheet: Sheet, page: Page) -> float:
-    """Everything that is not music."""
-    head = HEAD + TEXT_LINE * (bool(sheet.spot.note) + 1.5 * sheet.student + 3 * sheet.teacher)
-    small = _small_height((*sheet.cautions, *sheet.remarks), page)
-    ladder = LADDER_ROW * (2.5 + len(sheet.ladder.clicks))
-    return head + small + ladder * ceil(len(sheet.ladder.rungs) / RUNGS)
+def _systems_of(block: Block, page: Page) -> list[float]:
+    """Millimetres of each system of a block."""
+    if block.kind.drills is DrillKind.CELL:
+        return _cells_heights(block, page)
+    if block.kind.drills is DrillKind.CHORD:
+        return [height for drill in block.drills for height in _chords_heights(drill, page)]
+    return [height for drill in block.drills for height in _line_heights(drill.bars, page)]
 
 
-def _small_height(texts: Sequence[str], page: Page) -> float:
-    """Lines of small print over the whole width."""
-    characters = page.line_width * page.staff_space / SMALL_CHARACTER
-    return SMALL_LINE * sum(ceil(len(text) / characters) for text in texts)
+def _head_height(sheet: Sheet, page: Page, lines: int) -> float:
+    """Everything over the spot."""
+    words = _paragraph(how_to(sheet), page, HOW_TO_CHARACTER) * HOW_TO_LINE
+    extra = bool(sheet.spot.note) + 1.6 * sheet.student + lines
+    return HEAD + words + TEXT_LINE * extra
 
 
-def _chords_height(drill: Drill, page: Page) -> float:
+def _foot_height(sheet: Sheet, page: Page) -> float:
+    """Everything under the last block."""
+    small = sum(_paragraph(text, page, SMALL_CHARACTER) for text in small_print(sheet))
+    days = DAY_HEIGHT * len(day_rows(sheet)) + 3 if sheet.plan is not None else 0.0
+    weekdays = 4.0 if sheet.student and sheet.plan is not None else 0.0
+    return SMALL_LINE * small + days + weekdays + 8.0 * sheet.teacher + 4.0
+
+
+def _paragraph(text: str, page: Page, character: float) -> int:
+    """Lines of a paragraph over the whole width."""
+    return ceil(len(text) * character / (page.line_width * page.staff_space))
+
+
+def _chords_heights(drill: Drill, page: Page) -> list[float]:
     """The player's notes in the chords of the spot."""
     above, below = extent(drill.bars)
     one = GAP + page.staff_space * (above + CHORD_ROW + below + FUNCTION_ROW)
-    return HEADING + one * len(chord_rows(drill, page.line_width))
+    return [one] * len(chord_rows(drill, page.line_width))
 
 
 def chord_rows(drill: Drill, line_width: float) -> tuple[int, ...]:
@@ -186,22 +215,22 @@ def _symbol_length(symbol: ChordSymbol) -> float:
     return len(symbol.root) + len(kind) + degrees + bass + SMALLER * (len(symbol.remark) + 1)
 
 
-def _cells_height(group: DrillGroup, page: Page) -> float:
+def _cells_heights(block: Block, page: Page) -> list[float]:
     """The rows of cells of one size."""
-    height, at = HEADING, 0
-    for size in spacing.cell_rows(group.drills, page.line_width):
-        each = [drill_extent(drill.bars) for drill in group.drills[at : at + size]]
+    heights, at = [], 0
+    for size in spacing.cell_rows(block.drills, page.line_width):
+        each = [drill_extent(drill.bars) for drill in block.drills[at : at + size]]
         above, below = max(high for high, _ in each), max(low for _, low in each)
-        height += GAP + page.staff_space * (above + below + LABEL_ROW)
+        heights.append(GAP + page.staff_space * (above + below + LABEL_ROW))
         at += size
-    return height
+    return heights
 
 
-def _line_height(bars: tuple[Bar, ...], page: Page) -> float:
-    """A line in one rhythm, with its heading."""
+def _line_heights(bars: tuple[Bar, ...], page: Page) -> list[float]:
+    """A line in one rhythm."""
     above, below = drill_extent(bars)
     above = max(above, CLEF_TOP)
-    return HEADING + (GAP + page.staff_space * (above + below)) * line_systems(bars, page)
+    return [GAP + page.staff_space * (above + below)] * line_systems(bars, page)
 
 
 def _systems(bars: Sequence[Bar], page: Page) -> int:

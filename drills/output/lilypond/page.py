@@ -22,9 +22,8 @@ POINT: Final = 25.4 / 72.27
 FOOTER: Final = 9.0
 """Millimetres of the footer with the room above it."""
 
-USUAL_STAFF: Final = 17.0
-"""Points.  Printed parts have about 20; 17 lets one bar of sixteen sixteenths and
-all that is made from it fit on one page."""
+USUAL_STAFF: Final = 20.0
+"""Points, 7 mm: what printed parts have (common practice)."""
 
 SMALLEST_STAFF: Final = 10.0
 LARGEST_STAFF: Final = 30.0
@@ -37,8 +36,8 @@ class Page:
     paper: str = "a4"
     """A key of PAPERS."""
     staff_size: float = USUAL_STAFF
-    """Height of a staff in points.  The usual one gives way a little where that
-    keeps a sheet on one page; any other is kept."""
+    """Height of a staff in points.  The usual one grows where a sheet leaves room on its
+    page; any other is kept, and none is made smaller."""
 
     def __post_init__(self) -> None:
         if self.paper not in PAPERS:
@@ -65,8 +64,8 @@ class Page:
         return PAPERS[self.paper][1] - 2 * MARGIN_ENDS - FOOTER
 
     @property
-    def gives_way(self) -> bool:
-        """True where the staff size may shrink to keep a sheet on one page."""
+    def grows(self) -> bool:
+        """True where the staff size may grow into the page, and a section's may be smaller."""
         return self.staff_size == USUAL_STAFF
 
     def spaces(self, millimetres: float) -> float:

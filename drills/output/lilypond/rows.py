@@ -31,13 +31,21 @@ NO_CHORD: Final = "N.C."
 _SMALL_REMARK: Final = r"\hspace #0.6 \fontsize #-3.5"
 
 
-def labels(drills: Iterable[Drill]) -> LilyPond:
-    """Each drill's label at its first note."""
+def labels(drills: Iterable[Drill], *, boxed: bool = False, notes_only: bool = False) -> LilyPond:
+    """Each drill's label at its first note: in a box, or of a line its notes alone."""
     return LilyPond(
         " ".join(
-            f"{ly.ly_string(short_label(drill))}{ly.scaled(lasts(drill.bars))}" for drill in drills
+            f"{_label(drill, boxed, notes_only)}{ly.scaled(lasts(drill.bars))}" for drill in drills
         )
     )
+
+
+def _label(drill: Drill, boxed: bool, notes_only: bool) -> str:
+    if notes_only:
+        text = f"notes {drill.label.partition(', notes ')[2]}".replace("-", "\N{EN DASH}")
+        return ly.ly_string(text)
+    text = ly.ly_string(short_label(drill))
+    return rf"\markup \box \bold {text}" if boxed else text
 
 
 def lasts(bars: Sequence[Bar]) -> Length:

@@ -83,7 +83,7 @@ def staff_size(scores: Sequence[SectionScore], room: Room) -> float:
     if not fitting:
         return sizes[-1]
     good = [size for size in fitting if size >= COMFORTABLE] or fitting[:1]
-    if not room.page.gives_way:
+    if not room.page.grows:
         good = fitting[:1]
     pages = {size: _pages(scores, room.at(size)) for size in good}
     return min(good, key=lambda size: (pages[size], -size))

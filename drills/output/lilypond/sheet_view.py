@@ -1,4 +1,4 @@
-"""What the templates print for one sheet: its head, its music row by row, its ladder."""
+"""What the templates print for one sheet: its head, its music row by row, its foot."""
 
 from __future__ import annotations
 
@@ -14,37 +14,28 @@ from drills.music.time import ZERO, NoteValue
 from drills.output.lilypond import functions, rows, spacing
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.extents import number_level
-from drills.output.lilypond.heights import chord_rows, chord_widths, fit, line_systems
+from drills.output.lilypond.heading_view import Heading, heading_of, minutes_told
+from drills.output.lilypond.heights import WHOLE, chord_rows, chord_widths, fit, line_systems
 from drills.output.lilypond.music import Passage, write_excerpt, write_passages
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
+from drills.sheet.blocks import Block, BlockKind
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.ladder import Ladder, settable, shown
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.ladder import shown
+from drills.sheet.sheet import Sheet
 
 FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""
-
-WHOLE: Final = 4
-"""A line in one rhythm of so many systems is not divided between two pages."""
-
-LADDER_LABEL: Final = 38.0
-"""Millimetres for the words beside the ladder."""
-BOX: Final = 2.5
-"""Millimetres of one box to tick."""
-RUNG: Final = 18.0
-"""Millimetres of one rung at least."""
-BOX_GAP: Final = 0.5
-RUNG_GAP: Final = 2.5
 CHORD_WIDE: Final = 1.25
 """A lone row of chords has that much more than its least width."""
 ROWS: Final = {
-    "chords": (0.5, 8.5),
-    "labels": (-1.5, 6.0),
-    "numbers": (-2.0, 6.0),
-    "functions": (-2.0, 7.5),
+    "chords": (0.5, 9.0),
+    "labels": (-1.5, 9.0),
+    "numbers": (-2.0, 8.0),
+    "functions": (-2.0, 8.0),
 }
 """Of each row of text beside the music its size in LilyPond's steps, and the points that it
 has at least, however small the staff: read at a stand, in bad light."""
@@ -55,14 +46,12 @@ TITLE_LINE: Final = 62
 
 @dataclass(frozen=True, slots=True)
 class _Score:
-    """One ``\\score`` block."""
+    """One ``\\score`` block, or the heading of a block whose music is the spot."""
 
     kind: str
-    """"excerpt", "cells" or "line": the template's layout for it."""
+    """"excerpt", "cells", "line" or "chords": the template's layout for it."""
     music: LilyPond
-    heading: str = ""
-    aside: str = ""
-    """Printed on the line of the heading, at its right end."""
+    heading: Heading | None = None
     numbers: LilyPond = NOTHING
     functions: LilyPond = NOTHING
     """What each note does in the chord, under the numbers or under the notes."""
@@ -78,24 +67,14 @@ class _Score:
     ragged: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Rungs:
-    """Some rungs of the ladder, side by side."""
-
-    numbers: tuple[str, ...]
-    clicks: tuple[tuple[str, tuple[str, ...]], ...]
-    """Words and the number for each rung."""
-
-
 def sheet_view(
     sheet: Sheet, page: Page, number: int, *, numbered: bool, lines: Sequence[str] = ()
 ) -> dict[str, object]:
     """What the templates print for one sheet; ``lines`` stand under its head."""
     title = sheet.credits.title or sheet.part
     part = sheet.part if sheet.credits.title else ""
-    small = legends(sheet)
     lines = (*lines, *sound_lines(sheet.sounds))
-    fitting = fit(sheet, page, len(lines) + _title_lines(title, part), small)
+    fitting = fit(sheet, page, len(lines) + _title_lines(title, part))
     own = replace(page, staff_size=fitting.staff_size)
     scores = _scores(sheet, own, tight=fitting.tight)
     return {
@@ -103,7 +82,7 @@ def sheet_view(
         "number": number,
         "numbered": numbered,
         "lines": lines,
-        "legends": small,
+        "legends": (),
         "sheet": sheet,
         "title": title,
         "part": part,
@@ -111,16 +90,15 @@ def sheet_view(
         "running": " · ".join(text for text in (title, part, sheet.words) if text),
         "tempo": tempo_markup(sheet.tempo),
         "tight": fitting.tight,
+        "pages": fitting.pages,
         "own_staff_size": fitting.staff_size if own != page else 0,
         "scores": scores,
         "sizes": _sizes(own.staff_size),
         "with_functions": any(one.functions for one in scores),
-        "ladder": _ladder(sheet.ladder, page),
-        "beat": LilyPond(ly.value(sheet.ladder.beat)),
-        "rung_width": rung_width(sheet.ladder),
-        "label_width": LADDER_LABEL,
-        "box": BOX,
-        "box_gap": BOX_GAP,
+        "how_to": how_to(sheet),
+        "small_print": small_print(sheet),
+        "day_rows": day_rows(sheet),
+        "day_height": DAY_HEIGHT,
     }
 
 
@@ -151,38 +129,32 @@ def tempo_markup(tempo: Tempo) -> LilyPond:
         value, tempo = NoteValue("quarter"), tempo.counted_in(NoteValue("quarter").length)
     assumed = " (assumed)" if tempo.source.startswith("assumed") else ""
     number = f"{shown(tempo.number)}{assumed}"
-    return LilyPond(rf'\concat {{ \fontsize #-2 \note {{{ly.value(value)}}} #UP " = {number}" }}')
+    return LilyPond(
+        rf'\concat {{ \fontsize #-3 \note {{{ly.value(value)}}} #UP \hspace #0.9 "= {number}" }}'
+    )
 
 
 def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
     """Everything that is set as music, in the order of the page."""
     scores = [_excerpt(sheet, page)]
-    unit = spacing.cell_unit(
-        [g.drills for g in sheet.groups if g.kind is DrillKind.CELL], page.line_width
-    )
-    for group in sheet.groups:
-        if not group.drills:
-            continue
-        if group.kind is DrillKind.CELL:
-            scores.append(_cells(group, page, unit))
-        elif group.kind is DrillKind.CHORD:
-            scores += [_chords(drill, group, page) for drill in group.drills]
+    printed = [block for block in sheet.blocks if block.drills]
+    cells = [b.drills for b in printed if b.kind.drills is DrillKind.CELL]
+    unit = spacing.cell_unit(cells, page.line_width)
+    minutes = minutes_told(sheet)
+    names = iter(asides(sheet.sounds)[1:])
+    for block in printed:
+        sound = next(names, "") if block.printed else ""
+        aside = _BETWEEN.join(filter(None, (sound, minutes.get(block.key, ""))))
+        heading = heading_of(block, page, aside)
+        if not block.printed:
+            scores.append(_Score("words", NOTHING, heading))
+        elif block.kind.drills is DrillKind.CELL:
+            scores.append(_cells(block, heading, page, unit))
+        elif block.kind is BlockKind.CHORDS:
+            scores += [_chords(drill, heading, page) for drill in block.drills]
         else:
-            scores += [_line(drill, group, page, tight=tight) for drill in group.drills]
-    notes: list[tuple[str, ...]] = [()] * len(scores)
-    if sheet.hard and len(scores) > 1:
-        notes[1] = (_legend(sheet.hard[0]),)
-    for index, name in enumerate(asides(sheet.sounds)[1:], 1):
-        notes[index] = (*notes[index], name)
-    return [
-        replace(score, aside=_BETWEEN.join(filter(None, own)))
-        for score, own in zip(scores, notes, strict=True)
-    ]
-
-
-def _legend(number: int) -> str:
-    """What the sign under the excerpt means, by the first number that has it."""
-    return f"{rows.HARD_SIGN}{number}: the move from {number - 1} to {number} is a hard one"
+            scores.append(_lines(block, heading, page, tight=tight))
+    return scores
 
 
 def _excerpt(sheet: Sheet, page: Page) -> _Score:
@@ -193,7 +165,7 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         music=write_excerpt(excerpt.bars, excerpt.open_ended, page.line_width),
         numbers=rows.numbers(excerpt, sheet.hard),
         functions=functions.functions(excerpt, sheet.functions, sheet.held),
-        chords=rows.chord_symbols(excerpt.bars),
+        chords=rows.chord_symbols(excerpt.bars) if sheet.functions else NOTHING,
         bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
         level=number_level(excerpt.bars),
         ragged=_is_short(excerpt.bars, page),
@@ -211,83 +183,73 @@ def _is_short(bars: Sequence[Bar], page: Page) -> bool:
     return spacing.bars_width(bars) < FULL_ENOUGH * room
 
 
-def _cells(group: DrillGroup, page: Page, unit: float) -> _Score:
+def _cells(block: Block, heading: Heading, page: Page, unit: float) -> _Score:
     """All cells of one size, in balanced rows."""
-    sizes = spacing.cell_rows(group.drills, page.line_width)
+    sizes = spacing.cell_rows(block.drills, page.line_width)
     row_ends = set(accumulate(sizes))
     passages = [
         Passage(drill.bars, repeated=True, line_ends=count in row_ends and count < sum(sizes))
-        for count, drill in enumerate(group.drills, 1)
+        for count, drill in enumerate(block.drills, 1)
     ]
-    width = spacing.cells_width(group.drills, unit, page.line_width)
+    width = spacing.cells_width(block.drills, unit, page.line_width)
     return _Score(
         kind="cells",
         music=write_passages(passages, page.line_width),
-        heading=group.title,
-        labels=rows.labels(group.drills),
+        heading=heading,
+        labels=rows.labels(block.drills, boxed=block.kind is BlockKind.BEGIN),
         width=width * page.staff_space if width < page.line_width else 0,
+        whole=len(sizes) <= WHOLE,
     )
 
 
-def _line(drill: Drill, group: DrillGroup, page: Page, *, tight: bool) -> _Score:
-    """The whole line, or one run of it, in one rhythm."""
+def _lines(block: Block, heading: Heading, page: Page, *, tight: bool) -> _Score:
+    """The whole line in one rhythm, or its runs one after the other."""
     density = spacing.DENSITY if tight else spacing.AIRY
-    sizes = spacing.line_rows(drill.bars, page.line_width, density)
-    first, last = drill.ranges[0]
-    rhythm = drill.label.removesuffix(f", notes {first}-{last}")
-    whole = all(other.ranges == drill.ranges for other in group.drills)
-    what = "The whole line" if whole else f"Notes {first}–{last}"  # noqa: RUF001 - a range
+    several = len(block.drills) > 1
+    passages = [
+        Passage(
+            drill.bars,
+            rows=spacing.line_rows(drill.bars, page.line_width, density),
+            double=several and number < len(block.drills),
+        )
+        for number, drill in enumerate(block.drills, 1)
+    ]
+    if several:
+        passages = _joined(passages, page, density)
+    systems = sum(line_systems(drill.bars, page, density) for drill in block.drills)
     return _Score(
         kind="line",
-        music=write_passages([Passage(drill.bars, drill.repeated, rows=sizes)], page.line_width),
-        heading=f"{what}, {rhythm}",
-        whole=line_systems(drill.bars, page, density) <= WHOLE,
-        ragged=_is_short(drill.bars, page),
+        music=write_passages(passages, page.line_width),
+        heading=heading,
+        labels=rows.labels(block.drills, notes_only=True) if several else NOTHING,
+        whole=systems <= WHOLE,
+        ragged=_is_short([bar for drill in block.drills for bar in drill.bars], page),
     )
 
 
-def _chords(drill: Drill, group: DrillGroup, page: Page) -> _Score:
+def _joined(passages: Sequence[Passage], page: Page, density: float) -> list[Passage]:
+    """Short lines side by side, as many as a system holds; a long one has systems of its own."""
+    if any(len(passage.rows) > 1 for passage in passages):
+        return [replace(one, line_ends=one is not passages[-1]) for one in passages]
+    widths = [density * spacing.bars_width(one.bars) + spacing.BAR_LINE for one in passages]
+    room = page.line_width - spacing.staff_start_width(passages[0].bars[0])
+    ends = set(accumulate(spacing.balanced_rows(widths, room)))
+    return [
+        replace(one, line_ends=number in ends and number < len(passages))
+        for number, one in enumerate(passages, 1)
+    ]
+
+
+def _chords(drill: Drill, heading: Heading, page: Page) -> _Score:
     """The player's note in each chord, with the chord above and its function below."""
     sizes = chord_rows(drill, page.line_width)
     needed = spacing.staff_start_width(drill.bars[0]) + CHORD_WIDE * sum(chord_widths(drill))
     return _Score(
         kind="chords",
         music=write_passages([Passage(drill.bars, drill.repeated, rows=sizes)], page.line_width),
-        heading=group.title,
+        heading=heading,
         chords=rows.chord_symbols(drill.bars),
         functions=functions.unders(drill.bars, drill.under),
         width=needed * page.staff_space if needed < page.line_width else 0,
         whole=len(sizes) <= WHOLE,
     )
-
-
-def legends(sheet: Sheet) -> tuple[str, ...]:
-    """What the functions and numbers under the notes mean, as far as they stand there."""
-    drills = [drill for group in sheet.groups for drill in group.drills]
-    tuned = any(under.cents for drill in drills for under in drill.under)
-    named = [one for tones in sheet.functions for one in tones]
-    named += [one for held in sheet.held for one in held.tones]
-    return functions.legend(named, tuned=tuned, where="the notes")
-
-
-def _ladder(ladder: Ladder, page: Page) -> list[_Rungs]:
-    """The rungs in as few balanced rows as the page is wide."""
-    width = rung_width(ladder)
-    room = page.line_width * page.staff_space - LADDER_LABEL
-    sizes = spacing.balanced_rows([width] * len(ladder.rungs), room)
-    ends = list(accumulate(sizes))
-    return [
-        _Rungs(
-            tuple(shown(number) for number in ladder.rungs[end - size : end]),
-            tuple(
-                (click.words, tuple(settable(number) for number in click.numbers[end - size : end]))
-                for click in ladder.clicks
-            ),
-        )
-        for end, size in zip(ends, sizes, strict=True)
-    ]
-
-
-def rung_width(ladder: Ladder) -> float:
-    """Millimetres for one rung: its boxes, and room to tell it from the next."""
-    return max(RUNG, ladder.ticks * (BOX + BOX_GAP) + RUNG_GAP)

@@ -51,6 +51,8 @@ DENSITY: Final = 1.4
 """A line of music is set that much wider than in its least width, or more."""
 AIRY: Final = 1.85
 """The same on a sheet that has room."""
+_MOVE: Final = 2
+"""Notes of the cell with which one that grows begins."""
 _HALVINGS: Final = 20
 _ROUNDING: Final = 1e-6
 CLEF: Final = 4.0
@@ -164,8 +166,12 @@ def cell_width(bars: tuple[Bar, ...], label: str) -> float:
 
 def staff_start_width(bar: Bar) -> float:
     """Clef, key and time at the beginning of a line."""
-    signs = len(bar.key.custom) or abs(bar.key.fifths)
-    return CLEF + KEY_SIGN * signs + time_width(bar.time)
+    return _clef_and_key(bar) + time_width(bar.time)
+
+
+def _clef_and_key(bar: Bar) -> float:
+    """The same where no time signature is printed."""
+    return CLEF + KEY_SIGN * (len(bar.key.custom) or abs(bar.key.fifths))
 
 
 def time_width(time: TimeSignature) -> float:
@@ -175,21 +181,29 @@ def time_width(time: TimeSignature) -> float:
 
 
 def cell_rows(drills: Sequence[Drill], line_width: float) -> tuple[int, ...]:
-    """How many cells of one size go on each row of a line that is so wide."""
-    return balanced_rows(_row_widths(drills), line_width - _cells_start(drills))
+    """How many cells of one size go on each row of a line that is so wide.
+
+    What grows around another move begins a row, and so does another clef or key, which
+    then stands where it is read: at the beginning of a line, before the repeat sign.
+    """
+    room = line_width - _cells_start(drills)
+    starts = [0, *(n for n in range(1, len(drills)) if _begins_row(drills[n - 1], drills[n]))]
+    return tuple(
+        size
+        for low, high in pairwise([*starts, len(drills)])
+        for size in balanced_rows(_row_widths(drills[low:high]), room)
+    )
+
+
+def _begins_row(before: Drill, drill: Drill) -> bool:
+    last, first = before.bars[-1], drill.bars[0]
+    grows = drill.size < before.size and drill.size == _MOVE
+    return grows or (last.clef, last.key) != (first.clef, first.key)
 
 
 def _row_widths(drills: Sequence[Drill]) -> list[float]:
-    """What each cell of a row needs, with the time signature that stands after it.
-
-    One stands where the next cell has another, on the same row or on the next, which a
-    row announces at its end.
-    """
-    widths = [cell_width(drill.bars, short_label(drill)) for drill in drills]
-    for at, (drill, following) in enumerate(pairwise(drills)):
-        if drill.bars[-1].time != following.bars[0].time:
-            widths[at] += time_width(following.bars[0].time)
-    return widths
+    """What each cell of a row needs."""
+    return [cell_width(drill.bars, short_label(drill)) for drill in drills]
 
 
 def cell_unit(groups: Sequence[Sequence[Drill]], line_width: float) -> float:
@@ -220,7 +234,7 @@ def cells_width(drills: Sequence[Drill], unit: float, line_width: float) -> floa
 
 def _cells_start(drills: Sequence[Drill]) -> float:
     """What stands before the first cell of a row, its repeat sign wider than further ones."""
-    return max(staff_start_width(drill.bars[0]) for drill in drills) + FIRST_REPEAT
+    return max(_clef_and_key(drill.bars[0]) for drill in drills) + FIRST_REPEAT
 
 
 def line_rows(

@@ -31,7 +31,7 @@ from drills.output.midi.grid import MOST_TICKS, TICKS, Happening, storable
 from drills.output.midi.messages import BEND_PER_SEMITONE, texts, time_signature
 from drills.output.midi.tempo_map import TempoMap
 from drills.output.midi.track import track
-from drills.sound.practice.events import Event, Strike, Tone
+from drills.sound.practice.events import Event, Spoken, Strike, Tone
 from drills.sound.practice.playable import Playable
 from drills.sound.practice.voices import SOUNDS, VOICES, program
 
@@ -145,6 +145,8 @@ class _Voices:
     def add(self, event: Event, quarters: Fraction) -> None:
         """An event at a place."""
         on = self.tempos.tick(quarters)
+        if isinstance(event, Spoken):
+            return  # a marker names the tempo
         if isinstance(event, Strike):
             off = on + max(1, self.tempos.ticks // _STRIKE_TICKS_OF_QUARTER)
             self._note(event, DRUM_CHANNEL, SOUNDS[event.sound], on, off)

@@ -30,7 +30,7 @@ from drills.output.musicxml.measures import InForce, add_attributes, add_music, 
 from drills.output.musicxml.notes import Pen, slur_numbers
 from drills.output.musicxml.signs import add_tempo, add_words, signs_of
 from drills.sheet.drill import Drill
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 
 SOFTWARE: Final = "drills"
 PART_ID: Final = "P1"
@@ -81,10 +81,10 @@ class _Writer:
     def write_sheet(self, sheet: Sheet) -> None:
         """The drills of one sheet; the first carries the spot and the ladder's first number."""
         first = True
-        for group in sheet.groups:
-            for place, drill in enumerate(group.drills):
-                heading = group.title if place == 0 else ""
-                last = drill is sheet.groups[-1].drills[-1]
+        for block in sheet.blocks:
+            for place, drill in enumerate(block.drills):
+                heading = block.title if place == 0 else ""
+                last = drill is sheet.blocks[-1].drills[-1]
                 self._write_drill(drill, sheet if first else None, heading, last)
                 first = False
 
@@ -237,7 +237,7 @@ def divisions_of(bars: Sequence[Bar]) -> int:
 
 
 def _drills(sheet: Sheet) -> Iterable[Drill]:
-    return (drill for group in sheet.groups for drill in group.drills)
+    return (drill for block in sheet.blocks for drill in block.drills)
 
 
 def _each_once(texts: Iterable[str]) -> list[str]:

@@ -37,6 +37,14 @@ class NoClick(Pattern):
 
 
 @dataclass(frozen=True, slots=True)
+class Drums(NoClick):
+    """The drums of the groove alone, which then are silent under every other pattern."""
+
+    def words(self, time: TimeSignature) -> str:
+        return "drums"
+
+
+@dataclass(frozen=True, slots=True)
 class Beats(Pattern):
     """The beats of every bar, all of them or only some."""
 

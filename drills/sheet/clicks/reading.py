@@ -6,6 +6,7 @@
     every 2 bars     the first beat of every second bar     bars
     2 with 2 without    bars in turn            2 with 2 without: offbeats
     fading           less with every rung       none
+    drums            the groove alone, here only
 
 Numbers may be written as words up to nine; case and spaces do not count.
 """
@@ -24,6 +25,7 @@ from drills.sheet.clicks.patterns import (
     Bars,
     Beats,
     Divided,
+    Drums,
     Every,
     Fading,
     Groups,
@@ -40,6 +42,7 @@ NAMED: Final[dict[str, Pattern]] = {
     "divided": Divided(),
     "bars": Bars(),
     "fading": Fading(),
+    "drums": Drums(),
     "none": NoClick(),
 }
 """Patterns of one word, as the help lists them."""

@@ -11,7 +11,7 @@ from drills.errors import UsageError
 from drills.music.time import Length
 from drills.sheet.clicks.laying import Accent
 from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import Counted, NoClick
+from drills.sheet.clicks.patterns import Counted, Drums, NoClick
 from drills.sheet.drill import DrillKind
 from drills.sheet.ladder import shown
 from drills.sound.groove import STEADY, Swing, Variation, find_groove
@@ -105,6 +105,13 @@ class PracticeChoices:
             )
         if self.groove:
             find_groove(self.groove)
+        elif any(isinstance(one, Drums) for one in self.patterns):
+            raise UsageError("the click drums needs a groove; name one with --groove")
+
+    def drums_in(self, pattern: Pattern) -> bool:
+        """Whether the groove sounds under a pattern: where "drums" is asked for, only there."""
+        chosen = any(isinstance(one, Drums) for one in self.patterns)
+        return isinstance(pattern, Drums) or not chosen
 
     @property
     def only_counts(self) -> bool:

@@ -6,7 +6,7 @@ numbers are those of the printed ladder; steps by percent or by count are rounde
 to whole numbers, which is what can be set.  Beyond the performing tempo the steps
 go on in the same way.  "Three up, one back" is three rungs up one by one, then the
 metronome set back by one, and so on; it ends when the top is reached.  A new rung is
-told by a bell: a voice that says its number would need one with a free licence.
+told by a bell, or by its number where a program that speaks is installed.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ from drills.sheet.ladder import (
     FASTEST,
     MOST_RUNGS,
     RUNGS,
-    SERIES,
     SLOWEST,
     counted_from,
     make_ladder,
     shown,
 )
+from drills.sheet.metronome import SERIES
 
 
 class Steps(StrEnum):
@@ -75,6 +75,8 @@ class Climb:
     """Seconds that all should take: as near as possible, not over."""
     signal: bool = True
     """A bell where a new rung begins."""
+    spoken: bool = False
+    """The number of a new rung is said, in place of the bell."""
 
     def __post_init__(self) -> None:
         for value, low, high, what in (

@@ -45,7 +45,19 @@ class Tone:
     level: float = 1.0
 
 
-Event = Strike | Tone
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """Words that are said: the number of a new tempo."""
+
+    at: Fraction
+    """Seconds."""
+    quarters: Fraction
+    voice: str
+    text: str
+    level: float = 1.0
+
+
+Event = Strike | Tone | Spoken
 
 
 @dataclass(frozen=True, slots=True)

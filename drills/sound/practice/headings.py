@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from drills.sheet.drill import DrillKind
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.blocks import Block
+from drills.sheet.drill import Drill, DrillKind
+from drills.sheet.sheet import Sheet
 from drills.sound.practice.choices import KINDS, Material
 
 EXCERPT: str = "excerpt"
@@ -25,31 +26,37 @@ class Heading:
     """From 1, in the order of the page."""
     words: str
     material: Material
-    groups: tuple[DrillGroup, ...] = ()
+    blocks: tuple[Block, ...] = ()
     """The drills under it; none for the spot itself."""
 
     def alone(self, sheet: Sheet) -> Sheet:
         """The sheet with nothing but what stands under this heading."""
-        return replace(sheet, groups=self.groups)
+        return replace(sheet, blocks=self.blocks)
 
 
 def headings_of(sheet: Sheet) -> tuple[Heading, ...]:
     """Every heading of a sheet in the order of the page."""
     return tuple(
-        Heading(number, words, material, groups)
-        for number, (words, material, groups) in enumerate(_headings(sheet), 1)
+        Heading(number, words, material, blocks)
+        for number, (words, material, blocks) in enumerate(_headings(sheet), 1)
     )
 
 
-def _headings(sheet: Sheet) -> Iterator[tuple[str, Material, tuple[DrillGroup, ...]]]:
+def _headings(sheet: Sheet) -> Iterator[tuple[str, Material, tuple[Block, ...]]]:
     yield EXCERPT, Material.SPOT, ()
     materials = {kind: material for material, kind in KINDS.items()}
-    for group in sheet.groups:
-        material = materials[group.kind]
-        if group.kind is DrillKind.CELL:
-            if group.drills:
-                yield group.title, material, (group,)
+    for block in sheet.blocks:
+        if not block.printed:
+            continue  # its music is the spot itself
+        material = materials[block.kind.drills]
+        if block.kind.drills is DrillKind.CELL:
+            if block.drills:
+                yield block.title, material, (block,)
             continue
-        for drill in group.drills:
-            words = drill.label if group.kind is DrillKind.LINE else "chords"
-            yield words, material, (replace(group, drills=(drill,)),)
+        for drill in block.drills:
+            words = _line_words(block, drill)
+            yield words, material, (replace(block, drills=(drill,)),)
+
+
+def _line_words(block: Block, drill: Drill) -> str:
+    return drill.label if block.kind.drills is DrillKind.LINE else "chords"

@@ -14,8 +14,9 @@ from drills.music.score import Part
 from drills.music.time import Position
 from drills.places.aligning import Aligned, align
 from drills.places.tempos import TempoMap
+from drills.sheet.blocks import Block, drill_words
 from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.making import DrillGroup, Sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.practice.choices import KINDS, Material, PracticeChoices
 from drills.sound.practice.drones import held
 from drills.sound.timeline import (
@@ -73,10 +74,10 @@ def items_of(source: Source, choices: PracticeChoices) -> tuple[Item, ...]:
             found.append(_spot(source))
             continue
         found += [
-            _drill(group, drill)
-            for group in source.sheet.groups
-            if group.kind is KINDS[material]
-            for drill in group.drills
+            _drill(block, drill)
+            for block in source.sheet.blocks
+            if block.printed and block.kind.drills is KINDS[material]
+            for drill in block.drills
         ]
     if not found:
         wanted = " or ".join(choices.material)
@@ -85,12 +86,12 @@ def items_of(source: Source, choices: PracticeChoices) -> tuple[Item, ...]:
     return tuple(found)
 
 
-def _drill(group: DrillGroup, drill: Drill) -> Item:
-    words = f"{group.title}, {drill.label}"
+def _drill(block: Block, drill: Drill) -> Item:
+    words = drill_words(block, drill)
     return Item(
         words,
         drill_passage(drill),
-        row=group.title if group.kind is DrillKind.CELL else words,
+        row=block.title if block.kind.drills is DrillKind.CELL else words,
         is_drill=True,
         harmonies=_symbols(drill),
     )

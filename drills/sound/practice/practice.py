@@ -24,9 +24,10 @@ from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
 from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import MOST_STEPS, NoClick
+from drills.sheet.clicks.patterns import MOST_STEPS, Drums, NoClick
 from drills.sheet.excerpt import setting_at
-from drills.sheet.ladder import metronome_number, settable, tempo_words
+from drills.sheet.ladder import metronome_number, tempo_words
+from drills.sheet.metronome import settable
 from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (
@@ -256,6 +257,8 @@ def _cue(stage: Stage, choices: PracticeChoices, *, named: bool) -> Cue:
 def _click_words(stage: Stage) -> str:
     """What clicks, and what a plain metronome is set to for it if that is another number."""
     pattern = stage.pattern.at_rung(stage.rung, stage.time)
+    if isinstance(pattern, Drums):
+        return "drums"
     if isinstance(pattern, NoClick):
         return "no clicks"
     words = f"clicks {pattern.words(stage.time)}"

@@ -14,10 +14,11 @@ from drills.music.pitch import Unpitched
 from drills.sheet.clicks.laying import Accent, laid
 from drills.sheet.clicks.pattern import Place, first_downbeat
 from drills.sheet.clicks.patterns import Counted
+from drills.sheet.ladder import shown
 from drills.sound.groove import find_groove, line_ratio, strokes, swing_of
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.drones import bass_key, chord_keys, joined
-from drills.sound.practice.events import Event, Strike, Tone
+from drills.sound.practice.events import Event, Spoken, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
 from drills.sound.practice.voices import SOUNDS
@@ -39,7 +40,8 @@ class Voicing:
     def __init__(self, stage: Stage, choices: PracticeChoices) -> None:
         self._stage, self._choices = stage, choices
         self._music: dict[tuple[Fraction, bool, bool], tuple[Event, ...]] = {}
-        self._groove = find_groove(choices.groove) if choices.groove and stage.drums else None
+        drums = stage.drums and choices.drums_in(stage.pattern)
+        self._groove = find_groove(choices.groove) if choices.groove and drums else None
         bars = stage.row()
         self._origin = first_downbeat(bars)
         self._row = stage.again.quarters
@@ -49,7 +51,10 @@ class Voicing:
         """The bell of a new rung and the count-in, in what the ladder counts."""
         stage, choices = self._stage, self._choices
         begin = stage.start
-        if choices.climb.signal and stage.begins_rung:
+        if choices.climb.spoken and stage.begins_rung:
+            text = shown(stage.tempo.number)
+            yield Spoken(begin.seconds, begin.quarters, "signal", text)
+        elif choices.climb.signal and stage.begins_rung:
             yield Strike(begin.seconds, begin.quarters, "signal", choices.signal_sound)
         pace, bar = stage.clock.paces[0], stage.time.bar_length
         bars = (
@@ -186,6 +191,8 @@ def _moved(event: Event, by: Span) -> Event:
     at, place = event.at + by.seconds, event.quarters + by.quarters
     if isinstance(event, Strike):
         return Strike(at, place, event.voice, event.sound, event.level)
+    if isinstance(event, Spoken):
+        return replace(event, at=at, quarters=place)
     return Tone(
         at,
         event.end + by.seconds,

@@ -11,7 +11,7 @@ from drills.music.score import Bar
 from drills.music.tempo import Tempo
 from drills.music.time import START, ZERO, Position
 from drills.sheet.drill import Drill
-from drills.sheet.making import Sheet
+from drills.sheet.sheet import Sheet
 from drills.sound.timeline.sounding import Struck, struck
 from drills.sound.timeline.times import BarTime, Beat, Clock, DrillTime, Sound, Timeline
 
@@ -28,8 +28,8 @@ def timeline(sheet: Sheet, tempo: Tempo, repetitions: int = 1, gap_bars: int = 1
         raise UsageError(f"{gap_bars} bars cannot be counted before a drill; choose 0 or more")
     clock = Clock.of(tempo)
     at, drills = START, []
-    for group in sheet.groups:
-        for drill in group.drills:
+    for block in sheet.blocks:
+        for drill in block.drills:
             timed = _timed(drill, at, clock, repetitions if drill.repeated else 1, gap_bars)
             drills.append(timed)
             at = timed.at + timed.length

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature, length
-from drills.sheet.ladder import FASTEST, SERIES, SLOWEST, make_ladder, shown, tempo_words
+from drills.sheet.ladder import FASTEST, SLOWEST, make_ladder, shown, tempo_words
+from drills.sheet.metronome import SERIES
 from drills.sound.practice.climb import (
     Climb,
     Steps,

@@ -144,11 +144,11 @@ def test_drones_are_held_again_at_every_repetition() -> None:
 def test_a_drill_with_chord_symbols_of_its_own_has_a_drone() -> None:
     """Written D7 on a B flat clarinet sounds C7."""
     source = source_of(MINE, "2")
-    group = next(group for group in source.sheet.groups if group.title.startswith("The whole"))
+    group = next(group for group in source.sheet.blocks if group.title.startswith("The whole"))
     drill = group.drills[0]
     symbols = (ChordSymbol(Position(F(0)), "D", "dominant"),)
     marked = replace(drill, bars=(replace(drill.bars[0], chords=symbols), *drill.bars[1:]))
-    sheet = replace(source.sheet, groups=(replace(group, drills=(marked,)),))
+    sheet = replace(source.sheet, blocks=(replace(group, drills=(marked,)),))
     practice = make_practice(
         replace(source, sheet=sheet),
         PracticeChoices((Material.LINES,), voices=("bass",), climb=ONCE),

@@ -48,6 +48,18 @@ def players_named(name: str) -> tuple[str, ...]:
     return tuple(f"{base} {_ROMAN[n - 1] if roman else n}{rest}" for n in numbers)
 
 
+def in_group(numbers: str, group: str) -> str:
+    """The name of a staff that is called by numbers alone: "Horn 1 in F" in "Horns in F".
+
+    Of several: "Horns 1, 2 in F" for "1 2" or "1.2.".
+    """
+    listed = [word.upper() for word in re.findall(rf"{_ONE}(?![A-Z])", numbers, re.IGNORECASE)]
+    base, key, rest = group.partition(" in ")
+    if len(listed) == 1:
+        base = singular(base)
+    return f"{base} {', '.join(listed) or numbers}{key}{rest}"
+
+
 def singular(name: str) -> str:
     """The name of one such instrument: "Horn" for "Horns", where the table knows it."""
     one = name.removesuffix("s")
