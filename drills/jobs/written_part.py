@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
-from drills.jobs.request import Settings
+from drills.jobs.request import Settings, say_nothing
 from drills.jobs.sheet_files import Style, render
 from drills.jobs.sheets import build_sheets
 from drills.music.score import Part
@@ -91,7 +91,7 @@ def _drawn(
     whole = first if first == last else f"{first}-{last}"
     plain = replace(Choices(), sizes=(), rhythms=("even",))
     sheets = build_sheets(source, [whole], choice, Settings(plain, limits))
-    found = render(sheets, tuple(formats), style).contents
+    found = render(sheets, tuple(formats), style, say_nothing).contents
     return [
         (kind, f"-{number}" if number > 1 else "", content)
         for kind in formats

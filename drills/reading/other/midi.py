@@ -103,13 +103,13 @@ class _Grid:
     def sounds(self, voice: Voice, key: KeySignature) -> list[Sound]:
         """The attacks of a voice, chords together, each ending with the next at the latest."""
         chords: dict[Fraction, list[tuple[int, int]]] = {}
-        for start, end, number in voice.notes:
-            chords.setdefault(self.at(start), []).append((end, number))
+        for attack, until, number in voice.notes:
+            chords.setdefault(self.at(attack), []).append((until, number))
         starts = sorted(chords)
         found = []
         nexts: list[Fraction | None] = [*starts[1:], None]
         for start, following in zip(starts, nexts, strict=True):
-            end = self.at(max(end for end, _ in chords[start]))
+            end = self.at(max(until for until, _ in chords[start]))
             if following is not None and (end > following or following - end <= _PLAYED_GAP):
                 end = following
             if end <= start:
