@@ -29,7 +29,7 @@ from drills.jobs.sound_files import (
     planned,
     sound_files,
 )
-from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
 from drills.music.tempo import Tempo
@@ -46,6 +46,7 @@ from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
 from drills.reading.partlist import choose
+from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
@@ -74,7 +75,7 @@ class WrittenPractice:
 
 
 def build_practice(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     settings: Settings,
@@ -135,7 +136,7 @@ def practice_in(
             sheets,
             file_name(name, named),
             made_from(
-                str(score),
+                score.name,
                 name,
                 named,
                 music.credits.title,
@@ -146,7 +147,7 @@ def practice_in(
                 ),
             ),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
-            inputs=(score,),
+            inputs=paths_of(score),
         ),
         tuple(file_name(name, [place]) for place in named),
     )
@@ -233,7 +234,7 @@ def _needs_score(choices: PracticeChoices) -> bool:
 
 
 def _read(
-    score: Path, part: str | None, limits: Limits, choices: PracticeChoices
+    score: ScoreSource, part: str | None, limits: Limits, choices: PracticeChoices
 ) -> tuple[tuple[Part, ...], int]:
     """The parts that are needed, and which of them is the player's."""
     opened = open_score(score, limits)
@@ -246,8 +247,9 @@ def _read(
     return parts, opened.entries.index(entry)
 
 
-def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
+def _wanted(score: ScoreSource, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
     """The spots that are named, else those that the score marks; PlaceError for none."""
+    places = places_in(score, part, places)
     wanted = wanted_spots(part, [BookSpot(place) for place in places])
     if not wanted:
         raise PlaceError(
