@@ -112,11 +112,11 @@ def practice_in(
     choices: PracticeChoices,
     *,
     each: bool = False,
-    score: Path | None = None,
+    score: ScoreSource | None = None,
 ) -> PracticeSet:
     """Practice sound for spots of the part ``own`` of ``parts``, which sound together.
 
-    ``score`` is the file; the one that the part was read from unless given.  Raises as
+    ``score`` is where the parts come from; their own file unless given.  Raises as
     build_practice does.
     """
     music = parts[own]
