@@ -50,7 +50,7 @@ def command(
     force: bool,
     limit: dict[str, str],
 ) -> None:
-    """Judge a recording of a spot or a drill against the written notes.
+    """Judge a recording against the written notes.
 
     Says which notes were right, wrong, missed or added, how long the longest clean
     stretch was, which moves came late against your own beat, at which tempo you
