@@ -43,7 +43,7 @@ COMMANDS: Final = {
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
     "take": "Judge a recording against the written notes.",
-    "section": "Make every player's sheet from one score, and the page of the section.",
+    "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "plan": "Plan every day until the first rehearsal.",
     "today": "Say what to play today, as a list, a page and a sound file.",
@@ -52,6 +52,7 @@ COMMANDS: Final = {
     "ready": "Say how far every passage is.",
     "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
+    "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
 }
 """The commands and what the help page says of each; the module has the same name."""

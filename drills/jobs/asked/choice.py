@@ -15,7 +15,7 @@ from drills.jobs.asked.values import whole_number
 
 COMMANDS: Final = (
     *("sheet", "spots", "click", "take", "section", "book"),
-    *("plan", "today", "done", "log", "ready", "hand-out", "show", "demo"),
+    *("plan", "today", "done", "log", "ready", "hand-out", "show", "write", "demo"),
 )
 """Who can be asked, in the order of the job."""
 

@@ -9,6 +9,25 @@ from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.rewriting.asked import How
 
+_NOTES: Final = Choice(
+    "notes",
+    'Bars typed by hand, in place of a score: "4/4 F major: 16ths c5 bb4 c5 e5 ...", or ABC. '
+    "Without --at all of them are meant.",
+    Heading.WHERE,
+    ("sheet", "spots", "click", "show", "write"),
+    unit="BARS",
+    first=("sheet", "write"),
+    data="sheet:sheets.spot.line",
+)
+_INSTRUMENT: Final = Choice(
+    "instrument",
+    "What the part is played on, where the score has an odd name for it or none.",
+    Heading.HARD,
+    ("sheet", "spots", "click"),
+    "drill",
+    unit="NAME",
+    data="spots:instruments.name",
+)
 _TEMPO: Final = Choice(
     "tempo",
     "Performing tempo in beats a minute, of the place where the spot begins, or with its note "
@@ -71,6 +90,13 @@ WHERE: Final = (
         "--at again.",
         data="section:asked",
     ),
+    _NOTES,
+    _NOTES.but(
+        "section",
+        says="Bars typed by hand, once for each player, each with its --instrument in the same "
+        "order; they may stand beside scores.",
+        several=True,
+    ),
     _AT.but(
         "take",
         says="Where it was played: one place.",
@@ -95,7 +121,7 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "take", "book", "hand-out", "show"),
+        ("sheet", "spots", "click", "take", "book", "hand-out", "show", "write"),
         unit="NAME",
         first=("sheet", "spots", "click", "take", "hand-out", "show"),
         book="part",
@@ -154,14 +180,22 @@ HARD: Final = (
         limits=(1, 99),
         first=("sheet",),
     ),
-    Choice(
-        "instrument",
-        "What the part is played on, where the score has an odd name for it or none.",
-        Heading.HARD,
-        ("sheet", "spots", "click"),
-        "drill",
-        unit="NAME",
-        data="spots:instruments.name",
+    _INSTRUMENT,
+    _INSTRUMENT.but(
+        "show",
+        "write",
+        says="What the typed notes are played on: it sets clef and transposition.",
+        into="",
+        heading=Heading.WHERE,
+        first=("write",),
+    ),
+    _INSTRUMENT.but(
+        "section",
+        says="What typed notes are played on; once for each --notes, in the same order.",
+        into="",
+        heading=Heading.WHERE,
+        several=True,
+        data="section:players.part",
     ),
     Choice(
         "weights",
