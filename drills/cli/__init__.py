@@ -42,7 +42,7 @@ COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
-    "take": "Judge a recording of a spot or a drill against the written notes.",
+    "take": "Judge a recording against the written notes.",
     "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "plan": "Plan every day until the first rehearsal.",

@@ -14,10 +14,10 @@ from drills.jobs.asked import music, takes
 EPILOG = """\b
 Examples:
   drills take evening.m4a march.musicxml --part 2 --at E:3
-  drills take evening.wav march.musicxml --part 2 --at E:3 --drill dotted
-  drills take evening.wav march.musicxml --part 2 --at E:3 --practice plan.json
+  drills take tue.wav march.musicxml --part 2 --at E:3 --drill dotted
+  drills take tue.wav march.musicxml --part 2 --at E:3 --practice plan.json
   drills take takes/ march.musicxml --part 2 --at E:3
-  drills take evening.wav march.musicxml --part 2 --at E:3 --picture evening.svg
+  drills take tue.wav march.musicxml --part 2 --at E:3 --picture tue.svg
 
 A recording never leaves your machine, and nothing of it is kept. If you hear a click
 in headphones while you record, start at the lowest level, leave one ear free, and take
@@ -50,7 +50,7 @@ def command(
     force: bool,
     limit: dict[str, str],
 ) -> None:
-    """Judge a recording of a spot or a drill against the written notes.
+    """Judge a recording against the written notes.
 
     Says which notes were right, wrong, missed or added, how long the longest clean
     stretch was, which moves came late against your own beat, at which tempo you
