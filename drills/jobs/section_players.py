@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from drills.errors import UsageError
 from drills.jobs.gathering import Gathered
 from drills.jobs.request import Settings
+from drills.music.notes import Note
 from drills.music.pitch import CONCERT, Pitch, Transposition
-from drills.music.score import Note, Part
+from drills.music.score import Part
 from drills.places.aligning import align, find_everywhere
 from drills.reading.partlist import choose
 from drills.rewriting.asked import How, Rewriting

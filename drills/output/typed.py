@@ -13,8 +13,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
+from drills.music.notes import Articulation, Event, Note
 from drills.music.pitch import KeySignature, Pitch
-from drills.music.score import Articulation, Bar, Event, Note, Part
+from drills.music.score import Bar, Part
 from drills.music.time import Tuplet
 
 _ACCIDENTALS: Final = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}

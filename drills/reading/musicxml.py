@@ -23,8 +23,9 @@ from typing import Final
 from xml.etree import ElementTree
 
 from drills.errors import ReadError
+from drills.music.notes import Articulation
 from drills.music.pitch import Pitch, Tone, Unpitched
-from drills.music.score import Articulation, Credits, Part
+from drills.music.score import Credits, Part
 from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits

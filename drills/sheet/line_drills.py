@@ -13,8 +13,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.music.notes import Note
 from drills.music.pitch import KeySignature
-from drills.music.score import Bar, Clef, Note, Part
+from drills.music.score import Bar, Clef, Part
 from drills.music.time import START, ZERO, Length, NoteValue, Position
 from drills.notation.bars import Setting, write_bars
 from drills.places.spots import Attack, Run, Slur, slurs_within

@@ -18,7 +18,8 @@ import pytest
 
 from drills.errors import DrillsError
 from drills.jobs.paper import paper_for
-from drills.music.score import Bar, Note, Part, TupletBracket
+from drills.music.notes import Note, TupletBracket
+from drills.music.score import Bar, Part
 from drills.music.time import NoteValue, TimeSignature, Tuplet, length
 from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text

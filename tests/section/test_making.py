@@ -10,8 +10,9 @@ import pytest
 import drills
 from drills.errors import PlaceError, UsageError
 from drills.harmony.chord import Source
+from drills.music.notes import Note, Voice
 from drills.music.pitch import Pitch
-from drills.music.score import Note, Part, Voice
+from drills.music.score import Part
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
 from drills.rewriting.asked import How, rewriting_for

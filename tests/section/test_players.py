@@ -15,8 +15,9 @@ from drills.instruments.player_names import numbered, players_named
 from drills.jobs.gathering import gathered
 from drills.jobs.request import Settings
 from drills.jobs.section_players import section_parts
+from drills.music.notes import Event, Note, Voice
 from drills.music.pitch import Pitch
-from drills.music.score import Direction, Event, Instrument, Note, Part, Voice
+from drills.music.score import Direction, Instrument, Part
 from drills.music.time import position
 from drills.reading.limits import Limits
 from drills.rewriting.players import players_of

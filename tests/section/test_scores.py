@@ -10,7 +10,8 @@ from pathlib import Path
 import music21
 import pytest
 
-from drills.music.score import Articulation, Bar, Note, Part, Voice
+from drills.music.notes import Articulation, Note, Voice
+from drills.music.score import Bar, Part
 from drills.places.bar_names import completes_previous
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section

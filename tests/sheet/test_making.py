@@ -8,18 +8,8 @@ from fractions import Fraction
 import pytest
 
 from drills.errors import UsageError
-from drills.music.score import (
-    Articulation,
-    Bar,
-    Beam,
-    Direction,
-    Event,
-    Note,
-    Part,
-    RehearsalMark,
-    TempoMark,
-    TupletBracket,
-)
+from drills.music.notes import Articulation, Beam, Event, Note, TupletBracket
+from drills.music.score import Bar, Direction, Part, RehearsalMark, TempoMark
 from drills.music.time import NoteValue, Tuplet, length, position
 from drills.notation.beams import with_whole_beams
 from drills.places.finding import find_span

@@ -14,7 +14,8 @@ from itertools import pairwise
 
 import pytest
 
-from drills.music.score import Note, Part, TupletBracket
+from drills.music.notes import Note, TupletBracket
+from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue, TimeSignature, Tuplet, length
 from drills.places.finding import find_span

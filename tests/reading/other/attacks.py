@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
 
+from drills.music.notes import Note
 from drills.music.pitch import CONCERT, Pitch
-from drills.music.score import Note, Part
+from drills.music.score import Part
 from drills.reading.musicxml import open_score, read_all
 
 Attacks = Counter[tuple[Fraction, int]]

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from drills.errors import ReadError, UsageError
+from drills.music.notes import Note
 from drills.music.pitch import Pitch, Transposition
-from drills.music.score import Clef, Note, Part
+from drills.music.score import Clef, Part
 from drills.output.typed import unsaid, words_of
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import Typed

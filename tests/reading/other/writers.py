@@ -13,8 +13,9 @@ from pathlib import Path
 import mido
 import verovio
 
+from drills.music.notes import Event, Note
 from drills.music.pitch import Pitch
-from drills.music.score import Bar, Event, Note, Part
+from drills.music.score import Bar, Part
 from drills.output.musicxml.part import part_bytes
 from drills.output.typed import words_of
 
