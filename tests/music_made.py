@@ -9,8 +9,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.music.notes import Event, Note, Rest, Voice
 from drills.music.pitch import Pitch
-from drills.music.score import Bar, Credits, Event, Instrument, Note, Part, Rest, Voice
+from drills.music.score import Bar, Credits, Instrument, Part
 from drills.music.time import Length, NoteValue, Position, TimeSignature, length
 from drills.places.spots import Attack
 

@@ -17,7 +17,8 @@ import music21
 import pytest
 
 from drills.errors import DrillsError
-from drills.music.score import Note, Part
+from drills.music.notes import Note
+from drills.music.score import Part
 from drills.music.time import START
 from drills.output.engrave import engrave
 from drills.output.lilypond.document import sheets_text

@@ -14,8 +14,9 @@ from itertools import groupby
 from typing import Final
 
 from drills.jobs.asked.values import VALUE_NAMES
+from drills.music.notes import Note
 from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
-from drills.music.score import Bar, Note, Part, TempoMark
+from drills.music.score import Bar, Part, TempoMark
 from drills.music.time import Length, NoteValue
 from drills.places.bar_names import completes_previous, told_name
 from drills.places.finding import marked_spans

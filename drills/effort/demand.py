@@ -35,8 +35,9 @@ from drills.effort.settings import TERMS, USUAL, Judgement
 from drills.errors import PlaceError
 from drills.instruments.judged import EffortInstrument
 from drills.music.lines import Sound, VoiceLine, voice_lines
+from drills.music.notes import Articulation
 from drills.music.pitch import Pitch
-from drills.music.score import Articulation, Part
+from drills.music.score import Part
 from drills.places.spots import attack_of
 from drills.places.tempos import AskedTempo, TempoMap, tempo_map
 

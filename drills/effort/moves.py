@@ -32,8 +32,8 @@ from drills.effort.valves import valve_terms
 from drills.effort.woodwind import woodwind_terms
 from drills.instruments.fingering import Fingering, Table, load_table
 from drills.instruments.judged import EffortInstrument, instrument_for
+from drills.music.notes import Note
 from drills.music.pitch import Pitch, Tone
-from drills.music.score import Note
 from drills.places.spots import Attack
 
 __all__ = ["EffortInstrument", "Move", "cost_of_run", "cost_of_tones", "instrument_for"]

@@ -117,7 +117,7 @@ def hand_out(
     rendered = render(made, ("pdf", "svg", "musicxml"), wanted.style, tell)
     sounds = list(_sounds(spots, wanted.kind, mark, tell))
     tell("putting the page for the phone together")
-    page, remarks = _page(title, spots, sounds, rendered.contents["svg"], wanted, mark)
+    page, remarks = _page(title, spots, sounds, rendered.contents["svg"], wanted, mark=mark)
     contents = {
         f"{name}.pdf": rendered.contents["pdf"][0],
         f"{name}.musicxml": rendered.contents["musicxml"][0],
@@ -173,6 +173,7 @@ def _page(
     sounds: Sequence[_Sound],
     pages: Sequence[bytes],
     wanted: HandOut,
+    *,
     mark: str,
 ) -> tuple[bytes, tuple[str, ...]]:
     """The phone page; the largest sounds stay in the folder where it would be too large."""
@@ -184,7 +185,7 @@ def _page(
             _phone_sheet(number, spot, sounds, left_out, wanted.kind)
             for number, spot in enumerate(spots)
         ]
-        page = phone_page(title, wanted.student, sheets, pages, CAUTIONS, mark)
+        page = phone_page(title, wanted.student, sheets, pages, cautions=CAUTIONS, mark=mark)
         over = len(page) - limit
         if over <= 0:
             break

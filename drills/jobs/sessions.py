@@ -1,4 +1,4 @@
-"""One session of the plan -> its page for the stand, its sound, and the calendar of all sessions."""
+"""One session of the plan -> its page for the stand and its sound; the calendar of all."""
 
 from __future__ import annotations
 
@@ -87,8 +87,8 @@ def page_file(
         "number that you reached.",
         [row for item in day.items for row in _rows(item)],
         CAUTIONS,
-        style.page,
-        mark,
+        page=style.page,
+        mark=mark,
     )
     with pdf_library_meanwhile():
         engraved = engrave([text], ("pdf",), style.engraving)
@@ -110,7 +110,13 @@ def _rows(item: Item) -> list[SessionRow]:
 
 
 def sound_file(
-    project: Project, day: PlannedDay, path: Path, settings: AudioSettings, start: int, tell: Tell
+    project: Project,
+    day: PlannedDay,
+    path: Path,
+    settings: AudioSettings,
+    *,
+    start: int,
+    tell: Tell,
 ) -> tuple[OutputFile, SessionSound]:
     """The whole session as one sound file, from item ``start`` on, with a chapter for each item.
 

@@ -1,4 +1,4 @@
-"""From a score and a player's choices to practice sound: what build.py is for the page.
+"""From a score and a player's choices to practice sound: what sheets.py is for the page.
 
     made = build_practice(Path("march.musicxml"), ["E:3"], None, Settings(), choices)
     write_practice(made, SoundOutputs())
@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
 
 from drills.errors import PlaceError, UsageError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
@@ -29,7 +28,15 @@ from drills.jobs.sound_files import (
     planned,
     sound_files,
 )
-from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.sound_score import (
+    DRONES,
+    SECTION,
+    SoundingScore,
+    needs_chords,
+    needs_score,
+    read_needed,
+)
+from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
 from drills.music.tempo import Tempo
@@ -41,24 +48,18 @@ from drills.output.files import (
     safe_name,
     write_files,
 )
-from drills.places.aligning import Aligned, align
+from drills.places.aligning import align
 from drills.project.book import BookSpot
-from drills.reading.limits import Limits
-from drills.reading.musicxml import open_score, read_all, read_part
-from drills.reading.partlist import choose
+from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
-from drills.sheet.choices import Choices
 from drills.sheet.making import make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
 from drills.sound.practice.practice import Practice, make_practice
-
-_SECTION: Final = "section"
-_DRONES: Final = ("bass", "chord")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ class WrittenPractice:
 
 
 def build_practice(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     settings: Settings,
@@ -88,19 +89,40 @@ def build_practice(
 
     With ``each`` one practice for every heading of a sheet that ``choices`` plays.  The
     whole score is read only where a voice or the chords need it.  ``part`` and
-    ``ask_tempo`` as in build.build_sheets.  Raises ReadError, UsageError, PlaceError,
+    ``ask_tempo`` as in build_sheets.  Raises ReadError, UsageError, PlaceError,
     NotationError.
     """
     tell(f"reading {score}")
-    parts, own = _read(score, part, settings.limits, choices)
+    parts, own = read_needed(score, part, settings.limits, choices)
     music = parts[own]
     wanted = _wanted(score, music, places)
-    drilled = settings.choices
     if ask_tempo is not None:
-        drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
-    score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+        spans = [one.span for one in wanted]
+        asked = with_tempo(music, spans, settings.choices, ask_tempo)
+        settings = replace(settings, choices=asked)
     tell(f"laying out the practice of {music.name or score}")
-    sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    return practice_in(parts, own, wanted, settings, choices, each=each, score=score)
+
+
+def practice_in(
+    parts: tuple[Part, ...],
+    own: int,
+    wanted: Sequence[Wanted],
+    settings: Settings,
+    choices: PracticeChoices,
+    *,
+    each: bool = False,
+    score: ScoreSource | None = None,
+) -> PracticeSet:
+    """Practice sound for spots of the part ``own`` of ``parts``, which sound together.
+
+    ``score`` is where the parts come from; their own file unless given.  Raises as
+    build_practice does.
+    """
+    music = parts[own]
+    score = Path(music.source) if score is None else score
+    read = SoundingScore(parts, own, align(parts) if len(parts) > 1 else None)
+    sources = [_source(read, one, settings, choices) for one in wanted]
     choices = _shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
@@ -114,18 +136,18 @@ def build_practice(
             sheets,
             file_name(name, named),
             made_from(
-                str(score),
+                score.name,
                 name,
                 named,
                 music.credits.title,
                 (
-                    *replace(settings, choices=drilled).chosen,
+                    *settings.chosen,
                     *unusual(choices, PracticeChoices()),
                     *(["each"] if each else []),
                 ),
             ),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
-            inputs=(score,),
+            inputs=paths_of(score),
         ),
         tuple(file_name(name, [place]) for place in named),
     )
@@ -199,51 +221,9 @@ def _rungs(spot: Sequence[Track | None]) -> list[Tempo]:
     return sorted(tempos, key=lambda tempo: tempo.quarters_per_minute)
 
 
-@dataclass(frozen=True, slots=True)
-class _Score:
-    """The player's part, and the others where they are needed."""
-
-    parts: tuple[Part, ...]
-    own: int
-    aligned: Aligned | None
-
-    @property
-    def line(self) -> Aligned:
-        """All parts that were read on one time line."""
-        return self.aligned or align(self.parts)
-
-    def sounding_with(self, part: Part) -> Aligned | None:
-        """The same time line, with another form of the player's part in its place."""
-        if self.aligned is None or part is self.parts[self.own]:
-            return self.aligned
-        parts = (*self.parts[: self.own], part, *self.parts[self.own + 1 :])
-        return replace(self.aligned, parts=parts)
-
-
-def _needs_chords(choices: PracticeChoices) -> bool:
-    return Material.CHORDS in choices.material or any(one in choices.voices for one in _DRONES)
-
-
-def _needs_score(choices: PracticeChoices) -> bool:
-    return _SECTION in choices.voices or _needs_chords(choices)
-
-
-def _read(
-    score: Path, part: str | None, limits: Limits, choices: PracticeChoices
-) -> tuple[tuple[Part, ...], int]:
-    """The parts that are needed, and which of them is the player's."""
-    opened = open_score(score, limits)
-    if not _needs_score(choices):
-        return (read_part(opened, part),), 0
-    entry = choose(opened.entries, part, opened.where)
-    parts = read_all(opened)
-    if _SECTION in choices.voices and len(parts) == 1:
-        raise UsageError(f"{score} has one part only; the voice section needs a full score")
-    return parts, opened.entries.index(entry)
-
-
-def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
+def _wanted(score: ScoreSource, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
     """The spots that are named, else those that the score marks; PlaceError for none."""
+    places = places_in(score, part, places)
     wanted = wanted_spots(part, [BookSpot(place) for place in places])
     if not wanted:
         raise PlaceError(
@@ -254,10 +234,14 @@ def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...
 
 
 def _source(
-    score: _Score, one: Wanted, drilled: Choices, settings: Settings, choices: PracticeChoices
+    score: SoundingScore,
+    one: Wanted,
+    settings: Settings,
+    choices: PracticeChoices,
 ) -> Source:
+    drilled = settings.choices
     part, span = score.parts[score.own], one.span
-    needed = _needs_chords(choices)
+    needed = needs_chords(choices)
     chords = SheetChords(score.line, score.own, how=settings.tuned)
     harmonies = chords.common(span) if needed else ()
     with about(one.where):
@@ -272,7 +256,7 @@ def _source(
         played,
         tempos_for(played, span, drilled),
         score.sounding_with(played),
-        others if _SECTION in choices.voices else (),
+        others if SECTION in choices.voices else (),
         harmonies,
     )
 
@@ -280,7 +264,7 @@ def _source(
 def _check_together(part: Part, played: Part, settings: Settings, choices: PracticeChoices) -> None:
     """Music that keeps its letters on an instrument in another key fits no other part."""
     wanted = settings.rewriting
-    if wanted is None or wanted.how is not How.WRITTEN or not _needs_score(choices):
+    if wanted is None or wanted.how is not How.WRITTEN or not needs_score(choices):
         return
     before, after = (one.instrument.transposition.chromatic for one in (part, played))
     if (before - after) % 12:
@@ -340,8 +324,8 @@ def _in_a_name(words: str) -> str:
 
 def _fitting(choices: PracticeChoices, heading: Heading) -> PracticeChoices:
     """The choices without voices that have nothing to play under a heading."""
-    silent: tuple[str, ...] = () if heading.material is Material.SPOT else (_SECTION,)
+    silent: tuple[str, ...] = () if heading.material is Material.SPOT else (SECTION,)
     if heading.material not in (Material.SPOT, Material.CHORDS):
-        silent += _DRONES
+        silent += DRONES
     voices = tuple(voice for voice in choices.voices if voice not in silent)
     return replace(choices, material=(heading.material,), voices=voices)

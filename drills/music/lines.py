@@ -13,7 +13,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from drills.music.score import Note, Origin, Part
+from drills.music.notes import Note, Origin
+from drills.music.score import Part
 from drills.music.ties import chains
 
 PARTS_KEPT: Final = 32

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Generic, TypeVar
 
-from drills.music.score import Note
+from drills.music.notes import Note
 
 T = TypeVar("T")
 

@@ -29,21 +29,9 @@ from typing import Final
 
 from drills.errors import NotationError
 from drills.music.metre import SHORTEST, Metre
+from drills.music.notes import SHORT, Articulation, Event, Note, Rest, TupletBracket, Voice
 from drills.music.pitch import NO_KEY, KeySignature, Pitch
-from drills.music.score import (
-    SHORT,
-    TREBLE,
-    UNNAMED,
-    Articulation,
-    Bar,
-    Clef,
-    Event,
-    Instrument,
-    Note,
-    Rest,
-    TupletBracket,
-    Voice,
-)
+from drills.music.score import TREBLE, UNNAMED, Bar, Clef, Instrument
 from drills.music.time import NOTE_KINDS, Length, NoteValue, Position, TimeSignature
 from drills.notation.beams import beamed
 from drills.notation.tuplets import Bracket, Sound, find_brackets

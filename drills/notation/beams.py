@@ -16,7 +16,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from drills.music.metre import group_edges
-from drills.music.score import Beam, Event, Note
+from drills.music.notes import Beam, Event, Note
 from drills.music.time import ZERO, Length, TimeSignature
 
 _QUARTER = Fraction(1)

@@ -2,8 +2,9 @@
 
 Conventions.  An event keeps its UID as long as its book and its day are the same, so that a
 second import changes it instead of adding another; SEQUENCE grows with the day on which the
-plan was made.  A named time zone travels in the file; without one the times float, and stay
-at the same hour wherever the calendar is read.
+plan was made.  With a time zone each session stands at its instant in UTC, worked out here, since
+programs read rules of time zones in different ways; without one the times float, and stay at
+the same hour wherever the calendar is read.
 """
 
 from __future__ import annotations
@@ -47,10 +48,10 @@ def calendar_bytes(
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", title)
     calendar.add("x-drills-mark", mark)
+    if zone:
+        calendar.add("x-wr-timezone", zone)
     for session in sessions:
         calendar.add_component(_event(session, book, at, zone, made))
-    if zone:
-        calendar.add_missing_timezones()
     content: bytes = calendar.to_ical()
     return content
 
@@ -58,7 +59,7 @@ def calendar_bytes(
 def _event(session: Session, book: str, at: time, zone: str, made: date) -> Event:
     start = datetime.combine(session.day, at)
     if zone:
-        start = start.replace(tzinfo=ZoneInfo(zone))
+        start = start.replace(tzinfo=ZoneInfo(zone)).astimezone(UTC)
     event = Event()
     key = hashlib.sha256(f"{book}\0{session.day}".encode()).hexdigest()[:20]
     event.add("uid", f"{key}@drills.invalid")

@@ -61,6 +61,7 @@ def phone_page(
     student: str,
     sheets: Sequence[PhoneSheet],
     pages: Sequence[bytes],
+    *,
     cautions: Sequence[str],
     mark: str,
 ) -> bytes:

@@ -18,19 +18,17 @@ bar) is not counted and belongs to the bar whose number is printed.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
 from drills.errors import PlaceError
 from drills.music.score import Direction, Part
 from drills.music.time import START, Position
+from drills.places.asking import Asked, marked, numbered, second_half, several, unknown
 from drills.places.bar_names import (
     bar_name,
     completes_previous,
-    mark_words,
     spoken_beat,
     told_name,
 )
@@ -77,21 +75,6 @@ class Span:
     """The same for reading: "bar 33, the first bar of E, to beat 1 of bar 34"."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """One place as typed."""
-
-    word: str
-    only_mark: bool
-    only_bar: bool
-    nth: int | None
-    bars: int
-    beat: Fraction | None
-    note: int | None
-    """Which printed note of the beat, from 1."""
-    text: str
-
-
 _COMMAS_BETWEEN: Final = re.compile(r",(?![^\[]*\])")
 """A comma in brackets belongs to a rehearsal mark."""
 
@@ -133,7 +116,7 @@ def find_span(part: Part, text: str) -> Span:
     return Span(start, end, includes, text.strip(), words)
 
 
-def _single(part: Part, text: str, bar: int, start: Place, asked: _Asked) -> Span:
+def _single(part: Part, text: str, bar: int, start: Place, asked: Asked) -> Span:
     words = place_words(part, start.bar, None if asked.beat is None else start.start)
     if asked.beat is None:
         return Span(start, _end_of_bar(part, bar), False, text, words)
@@ -178,7 +161,7 @@ def marked_spans(part: Part) -> tuple[Span, ...]:
 # --- reading -----------------------------------------------------------------
 
 
-def _asked(groups: dict[str, str | None], n: int) -> _Asked:
+def _asked(groups: dict[str, str | None], n: int) -> Asked:
     mark, word = groups[f"mark{n}"], groups[f"word{n}"]
     nth, bars, beat = groups[f"nth{n}"], groups[f"bars{n}"], groups[f"beat{n}"]
     note = groups[f"note{n}"]
@@ -189,7 +172,7 @@ def _asked(groups: dict[str, str | None], n: int) -> _Asked:
         for sign, value in (("#", nth), (":", bars), ("@", beat), ("#", note))
         if value is not None
     )
-    return _Asked(
+    return Asked(
         word=explicit[1] if explicit else name,
         only_mark=mark is not None,
         only_bar=explicit is not None,
@@ -201,9 +184,9 @@ def _asked(groups: dict[str, str | None], n: int) -> _Asked:
     )
 
 
-def _bar_of(part: Part, asked: _Asked) -> int:
-    marks = [] if asked.only_bar else _marked(part, asked.word)
-    bars = [] if asked.only_mark else _numbered(part, asked.word)
+def _bar_of(part: Part, asked: Asked) -> int:
+    marks = [] if asked.only_bar else marked(part, asked.word)
+    bars = [] if asked.only_mark else numbered(part, asked.word)
     if marks and bars and set(marks) != set(bars):
         raise PlaceError(
             f"{asked.word} is a rehearsal mark (in bar {told_name(part, marks[0])}) and a bar "
@@ -211,9 +194,9 @@ def _bar_of(part: Part, asked: _Asked) -> int:
         )
     candidates = marks or bars
     if not candidates:
-        raise PlaceError(_second_half(part, asked) or _unknown(part, asked))
+        raise PlaceError(second_half(part, asked) or unknown(part, asked))
     if asked.nth is None and len(candidates) > 1:
-        raise PlaceError(_several(part, asked, candidates))
+        raise PlaceError(several(part, asked, candidates))
     nth = asked.nth or 1
     if asked.nth is not None and not 1 <= nth <= len(candidates):
         raise PlaceError(
@@ -223,21 +206,7 @@ def _bar_of(part: Part, asked: _Asked) -> int:
     return _counted(part, candidates[nth - 1], asked)
 
 
-def _marked(part: Part, word: str) -> list[int]:
-    texts = [(bar.index, mark.text) for bar in part.bars for mark in bar.marks]
-    exact = [index for index, text in texts if text == word]
-    return exact or [index for index, text in texts if text.lower() == word.lower()]
-
-
-def _numbered(part: Part, word: str) -> list[int]:
-    return [
-        bar.index
-        for bar in part.bars
-        if bar.number == word and not completes_previous(part, bar.index)
-    ]
-
-
-def _counted(part: Part, index: int, asked: _Asked) -> int:
+def _counted(part: Part, index: int, asked: Asked) -> int:
     if asked.bars == 0:
         raise PlaceError(f"{asked.text}: bars of a mark count from 1, and :-1 is the bar before it")
     while index and completes_previous(part, index):
@@ -254,7 +223,7 @@ def _counted(part: Part, index: int, asked: _Asked) -> int:
     return own[target]
 
 
-def _at_note(part: Part, index: int, asked: _Asked) -> Place:
+def _at_note(part: Part, index: int, asked: Asked) -> Place:
     """The place of a beat, or of one of its notes."""
     beat, note = Fraction(1) if asked.beat is None else asked.beat, asked.note
     if note is None:
@@ -302,52 +271,10 @@ def written_place(part: Part, place: Place, *, always_beat: bool = False) -> str
     index = place.bar
     start = place.start
     number = bar_name(part, index)
-    same = _numbered(part, number)
+    same = numbered(part, number)
     home = first_half(part, index)
     nth = f"#{same.index(home) + 1}" if len(same) > 1 else ""
-    prefix = "bar" if _marked(part, number) else ""
+    prefix = "bar" if marked(part, number) else ""
     whole_bar = start == START and home == index and not always_beat
     at = "" if whole_bar else f"@{typed_beat(part, index, start)}"
     return f"{prefix}{number}{nth}{at}"
-
-
-def _several(part: Part, asked: _Asked, candidates: Sequence[int]) -> str:
-    ways = "; ".join(
-        f"{asked.word}#{number} (bar {bar_name(part, index)}"
-        + (f", {mark_words(part, index)}" if part.bars[index].number == asked.word else "")
-        + ")"
-        for number, index in enumerate(candidates, 1)
-    )
-    return f"{asked.word} fits {len(candidates)} places; write {ways}"
-
-
-def _second_half(part: Part, asked: _Asked) -> str:
-    """What to write for a number that stands only on the second half of a bar."""
-    for bar in part.bars:
-        if bar.number == asked.word and not asked.only_mark:
-            home, at = told_name(part, bar.index), spoken_beat(bar, START)
-            return (
-                f"bar {asked.word} only completes bar {home}; write {home} for the whole bar or "
-                f"{home}@{at} for where it begins"
-            )
-    return ""
-
-
-def _unknown(part: Part, asked: _Asked) -> str:
-    marks = list(dict.fromkeys(mark.text for bar in part.bars for mark in bar.marks))
-    own = [bar for bar in part.bars if bar.number and not completes_previous(part, bar.index)]
-    numbers = [bar.number for bar in own]
-    known = [f"the marks are {', '.join(marks)}" if marks else "the part has no marks"]
-    last = told_name(part, own[-1].index) if own else ""
-    known.append(f"the bars are {numbers[0]} to {last}" if numbers else "no bar is numbered")
-    near = _nearest(asked.word, [] if asked.only_bar else marks, [] if asked.only_mark else numbers)
-    hint = f"the nearest is {near}; " if near else ""
-    what = "rehearsal mark" if asked.only_mark else "bar" if asked.only_bar else "bar or mark"
-    return f"there is no {what} {asked.word!r}; {hint}{', '.join(known)}"
-
-
-def _nearest(word: str, marks: Sequence[str], numbers: Sequence[str]) -> str:
-    plain = [number for number in numbers if number.isdecimal()]
-    if word.isdecimal() and plain:
-        return min(plain, key=lambda number: (abs(int(number) - int(word)), int(number)))
-    return next(iter(get_close_matches(word, [*marks, *numbers], 1, 0.5)), "")

@@ -20,8 +20,9 @@ from fractions import Fraction
 
 from drills.errors import PlaceError
 from drills.music.lines import Sound, VoiceLine, bar_starts, voice_lines
+from drills.music.notes import Articulation, Grace, Origin
 from drills.music.pitch import Tone
-from drills.music.score import Articulation, Bar, Grace, Origin, Part
+from drills.music.score import Bar, Part
 from drills.music.time import Length
 from drills.places.finding import Span
 

@@ -18,7 +18,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from drills.music.score import Note, Part
+from drills.music.notes import Note
+from drills.music.score import Part
 from drills.music.time import Position
 from drills.places.bar_names import bar_name, completes_previous, mark_words, ordinal, spoken_count
 

@@ -31,11 +31,11 @@ from drills.project.scale import number_at, place
 
 ENOUGH: Final = 3
 """Days with a number before anything is foretold."""
-USUAL_SPREAD: Final = 1.0
+USUAL_SPREAD: Final = 1.5
 """Numbers by which a day is off its line, before there is a log to tell (our choice)."""
 USUAL_WEIGHT: Final = 4
 """Days that the usual spread and the common slope count for."""
-DRIFT: Final = 0.35
+DRIFT: Final = 0.6
 """Part of the distance foretold by which it may be off besides."""
 EIGHT_OF_TEN: Final = 1.2816
 """Standard deviations to either side that hold 80 per cent of a normal distribution."""

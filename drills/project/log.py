@@ -126,7 +126,8 @@ class Log:
 
     def _prepare(self) -> None:
         run = self._connection
-        application, version = _pragma(run, "application_id"), _pragma(run, "user_version")
+        application = int(_pragma(run, "application_id"))
+        version = int(_pragma(run, "user_version"))
         tables = run.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
         if application != APPLICATION and (application or version or tables):
             raise LogError(f"{self.path}: this is another program's database, not a log of drills")

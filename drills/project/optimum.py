@@ -35,7 +35,10 @@ optimum.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+import os
+import sys
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -95,21 +98,27 @@ def filled(
 ) -> tuple[Timetable, ...]:
     """The same with what is free on each day given to what falls short, a block at a time."""
     fuller = list(chosen)
-    free = np.array(room) - _loads(chosen, len(room))
     for day in range(len(room)):
-        while free[day] >= 1:
+        while True:
+            free = np.array(room) - _loads(fuller, len(room))
+            if free[day] < KEEP_SLOTS:
+                break
             tried = [
                 (index, _with_block(passages[index], table, day, situation))
                 for index, table in enumerate(fuller)
                 if table.left and not table.is_on(day)
                 if table.contacts or may_begin(passages[index], day, situation)
             ]
-            gains = [(one.worth - fuller[index].worth, -index, one) for index, one in tried]
+            gains = [
+                (one.worth - fuller[index].worth, -index, one)
+                for index, one in tried
+                if _fits(one, free + _load(fuller[index], len(room)))
+            ]
             gain, negative, best = max(gains, key=lambda one: one[:2], default=(0.0, 0, None))
-            if best is None or gain <= 0 or best.load_on(day) > free[day]:
+            if best is None or gain <= 0:
                 break
             fuller[-negative] = best
-            free[day] -= best.load_on(day)
+        free = np.array(room) - _loads(fuller, len(room))
         _longer(fuller, day, int(free[day]))
     return tuple(fuller)
 
@@ -230,13 +239,14 @@ def _picked(
     ]
     values, rows, at = zip(*loads, strict=True) if loads else ((), (), ())
     taken = csc_array((values, (rows, at)), shape=(len(room), len(flat)), dtype=float)
-    found = milp(
-        -worth,
-        integrality=np.ones(len(flat)),
-        bounds=Bounds(0, 1),
-        constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
-        options=_effort(len(flat), exact=exact),
-    )
+    with _without_standard_output():
+        found = milp(
+            -worth,
+            integrality=np.ones(len(flat)),
+            bounds=Bounds(0, 1),
+            constraints=[LinearConstraint(own, 1, 1), LinearConstraint(taken, 0, np.array(room))],
+            options=_effort(len(flat), exact=exact),
+        )
     if found.x is None:  # playing nothing at all is always allowed, so a search has one answer
         return tuple(0 for _ in columns)
     best = {row: column for column, row in enumerate(owner) if found.x[column] > 0.5}
@@ -249,3 +259,17 @@ def _effort(columns: int, *, exact: bool) -> dict[str, float]:
     if exact and columns <= FEW_COLUMNS:
         return {"mip_rel_gap": 0.0}
     return {"mip_rel_gap": SMALL_GAP if exact else GAP, "node_limit": MOST_NODES}
+
+
+@contextlib.contextmanager
+def _without_standard_output() -> Iterator[None]:
+    """Let the solver's own remarks go nowhere: some of its versions print them past Python."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)

@@ -130,16 +130,16 @@ def _rest_after(number: int, count: int) -> int:
 def alternating(counts: Sequence[int], rank: Sequence[float]) -> list[int]:
     """A row in which index i stands ``counts[i]`` times, equals apart where that can be.
 
-    It begins and ends with the index of most places, of those the one of lowest rank, as
-    far as it has two places; ties go to the lower rank, then to the lower index.
+    It begins with the index of most places, of those the one of lowest rank, and ends with
+    it where the others can stay apart between; ties go to the lower rank, then to the index.
     """
     left = list(counts)
     main = min(range(len(left)), key=lambda n: (-left[n], rank[n], n))
     row = [main]
     left[main] -= 1
-    closing = left[main] > 0
-    if closing:
-        left[main] -= 1
+    rest = [count - (n == main) for n, count in enumerate(left)]
+    closing = left[main] > 0 and _can_be_apart(rest, main, main)
+    left = rest if closing else left
     last = main if closing else None
     while any(left):
         row.append(_following(left, row[-1], last, rank))

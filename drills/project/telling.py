@@ -65,7 +65,8 @@ def plan_lines(plan: Plan, title: str) -> Iterator[str]:
     if left <= 0:
         yield f"{title}: the rehearsal is today, there is no day left to plan"
         return
-    yield f"{title}: {left} day{'s' * (left != 1)} until {spoken(plan.rehearsal)} {plan.rehearsal.year}"
+    until = f"{spoken(plan.rehearsal)} {plan.rehearsal.year}"
+    yield f"{title}: {left} day{'s' * (left != 1)} until {until}"
     yield from shortage(plan)
     for day in plan.days:
         yield ""
@@ -81,7 +82,9 @@ def shortage(plan: Plan) -> Iterator[str]:
     verb = "passage" if len(short) == 1 else "passages"
     yield f"{len(short)} of {len(plan.outlooks)} {verb} will hardly reach their tempo:"
     for one in short[:MOST_NAMED]:
-        yield f"  {cut(one.passage.name, 58):58} about {one.share:4.0%} of {shown(one.passage.goal)}"
+        about = f"about {one.share:4.0%} of {shown(one.passage.goal)}"
+        is_new = not one.passage.is_begun and not one.timetable.contacts
+        yield f"  {cut(one.passage.name, 56):56} {'not begun' if is_new else about}"
     if len(short) > MOST_NAMED:
         shares = [one.share for one in short[MOST_NAMED:]]
         more = len(short) - MOST_NAMED

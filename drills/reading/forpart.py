@@ -12,8 +12,9 @@ from typing import Final
 
 from lxml import etree
 
+from drills.music.notes import Grace, Note, Voice
 from drills.music.pitch import CONCERT, KeySignature, Pitch, Tone, Transposition
-from drills.music.score import Bar, Clef, Grace, Instrument, Note, Voice
+from drills.music.score import Bar, Clef, Instrument
 from drills.reading.attributes import read_clef, read_transposition
 from drills.reading.chords import moved
 

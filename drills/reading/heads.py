@@ -10,8 +10,8 @@ from typing import Final
 from lxml import etree
 
 from drills.errors import ReadError
+from drills.music.notes import Articulation
 from drills.music.pitch import STEPS
-from drills.music.score import Articulation
 from drills.reading.clusters import Head
 from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text
 

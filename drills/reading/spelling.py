@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-from drills.music.score import TupletBracket
+from drills.music.notes import TupletBracket
 from drills.music.time import NOTE_KINDS, NoteValue, Tuplet
 
 _CANDIDATES: Final = tuple(

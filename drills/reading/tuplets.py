@@ -17,7 +17,7 @@ from typing import Final
 
 from lxml import etree
 
-from drills.music.score import TupletBracket
+from drills.music.notes import TupletBracket
 from drills.music.time import Length, NoteValue, Tuplet
 from drills.reading.clocks import NONE
 from drills.reading.clusters import Cluster

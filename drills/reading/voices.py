@@ -8,8 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from drills.music.pitch import Tone
-from drills.music.score import (
+from drills.music.notes import (
     Articulation,
     Beam,
     Event,
@@ -20,6 +19,7 @@ from drills.music.score import (
     TupletBracket,
     Voice,
 )
+from drills.music.pitch import Tone
 from drills.music.time import Length, NoteValue, Position
 from drills.reading.clocks import NONE
 from drills.reading.clusters import Cluster

@@ -20,7 +20,8 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Final
 
-from drills.music.score import Clef, Note
+from drills.music.notes import Note
+from drills.music.score import Clef
 from drills.rewriting.cheapest import cheapest_way
 from drills.rewriting.flow import pitches_of
 

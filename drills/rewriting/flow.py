@@ -19,8 +19,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from drills.music.lines import bar_starts
+from drills.music.notes import Beam, Note
 from drills.music.pitch import KeySignature, Pitch, Transposition
-from drills.music.score import Bar, Beam, Note, Part
+from drills.music.score import Bar, Part
 from drills.places.finding import Span
 
 

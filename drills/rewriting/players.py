@@ -25,8 +25,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from drills.instruments.player_names import MOST_PLAYERS, numbered, players_named
+from drills.music.notes import Event, Note, Rest, Voice
 from drills.music.pitch import Pitch, Tone
-from drills.music.score import Bar, Direction, Event, Note, Part, Rest, Voice
+from drills.music.score import Bar, Direction, Part
 from drills.music.time import Position
 
 _ONE_NOTE: Final = ("woodwind", "brass", "voice")

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from drills.errors import UsageError
+from drills.music.notes import Note, Voice
 from drills.music.pitch import Pitch, Tone, Unpitched
-from drills.music.score import Bar, Clef, Instrument, Note, Part, Voice
+from drills.music.score import Bar, Clef, Instrument, Part
 from drills.music.time import START, Position
 from drills.places.finding import Span
 from drills.rewriting.asked import How, Rewriting

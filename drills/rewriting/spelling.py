@@ -23,8 +23,9 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
+from drills.music.notes import Note
 from drills.music.pitch import CONCERT, Pitch, Tone, Transposition
-from drills.music.score import ChordSymbol, Note
+from drills.music.score import ChordSymbol
 from drills.reading.chords import moved
 from drills.rewriting.cheapest import cheapest_way
 from drills.rewriting.flow import Placed

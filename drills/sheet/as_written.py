@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from drills.music.score import Articulation, Bar, Event, Note, Rest, Voice
+from drills.music.notes import Articulation, Event, Note, Rest, Voice
+from drills.music.score import Bar
 from drills.notation.beams import with_whole_beams
 from drills.places.spots import Attack
 from drills.sheet.drill import Drill, DrillKind

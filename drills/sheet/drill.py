@@ -15,7 +15,8 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
-from drills.music.score import LOUD, SHORT, Articulation, Bar, Beam, Event, Note, Voice
+from drills.music.notes import LOUD, SHORT, Articulation, Beam, Event, Note, Voice
+from drills.music.score import Bar
 from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.notation.bars import Setting, Stroke, write_bars
 from drills.notation.beams import beamed

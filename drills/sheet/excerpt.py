@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from drills.harmony.chord import NoteFunction
-from drills.music.score import Bar, Beam, Direction, Event, Note, Part, Voice
+from drills.music.notes import Beam, Event, Note, Voice
+from drills.music.score import Bar, Direction, Part
 from drills.music.time import START, Length, Position
 from drills.notation.bars import Setting
 from drills.notation.beams import beamed, with_whole_beams

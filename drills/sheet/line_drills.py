@@ -13,8 +13,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.music.notes import Note
 from drills.music.pitch import KeySignature
-from drills.music.score import Bar, Clef, Note, Part
+from drills.music.score import Bar, Clef, Part
 from drills.music.time import START, ZERO, Length, NoteValue, Position
 from drills.notation.bars import Setting, write_bars
 from drills.places.spots import Attack, Run, Slur, slurs_within
@@ -135,6 +136,13 @@ def _with_changes(bars: Sequence[Bar], settings: Sequence[Setting]) -> tuple[Bar
             begins = (clefs.pop(0)[1], begins[1])
         if keys and keys[0][0] == START:
             begins = (begins[0], keys.pop(0)[1])
-        changes = {"clef_changes": tuple(clefs), "key_changes": tuple(keys)}
-        found.append(replace(bar, clef=begins[0], key=begins[1], **changes))
+        found.append(
+            replace(
+                bar,
+                clef=begins[0],
+                key=begins[1],
+                clef_changes=tuple(clefs),
+                key_changes=tuple(keys),
+            )
+        )
     return tuple(found)

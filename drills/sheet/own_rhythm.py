@@ -23,7 +23,8 @@ from typing import Final
 
 from drills.music.lines import bar_starts
 from drills.music.metre import group_edges
-from drills.music.score import SHORT, Bar, Part
+from drills.music.notes import SHORT
+from drills.music.score import Bar, Part
 from drills.music.time import Length, TimeSignature
 from drills.notation.bars import Stroke, write_bars
 from drills.places.spots import Attack, Run, Slur, slurs_within

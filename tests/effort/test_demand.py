@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from drills.effort.demand import Demand, VoiceDemand, demand_of
 from drills.effort.settings import TERMS, USUAL, Judgement, Limits
+from drills.music.notes import Articulation, Event, Note
 from drills.music.pitch import KeySignature, Pitch, Transposition
-from drills.music.score import Articulation, Bar, Event, Instrument, Note, Part, TempoMark
+from drills.music.score import Bar, Instrument, Part, TempoMark
 from drills.music.time import NoteValue, position
 from drills.places.tempos import AskedTempo
 from tests.music_made import bar_of, notes, part_of

@@ -16,8 +16,8 @@ from drills.effort.valves import valve_terms
 from drills.effort.weights import MISPLACED, OUTSIDE, SLIDE_TURN
 from drills.effort.woodwind import woodwind_terms
 from drills.instruments.fingering import load_table
+from drills.music.notes import Grace
 from drills.music.pitch import Pitch, Unpitched
-from drills.music.score import Grace
 from drills.music.time import NoteValue, length
 from drills.places.spots import Attack
 from tests.effort.notes import cost, midi_of, name_of, run

@@ -8,7 +8,8 @@ from drills.effort.demand import demand_of
 from drills.effort.moves import cost_of_run, instrument_for
 from drills.effort.reasons import move_words, reason
 from drills.effort.suggest import hard_spots
-from drills.music.score import Bar, Grace
+from drills.music.notes import Grace
+from drills.music.score import Bar
 from drills.music.time import NoteValue, length
 from drills.places.spots import Attack
 from drills.places.tempos import AskedTempo

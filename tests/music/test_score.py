@@ -8,20 +8,9 @@ from fractions import Fraction
 import pytest
 from lxml import etree
 
+from drills.music.notes import LOUD, Articulation, Beam, Grace, Note, Origin, Voice
 from drills.music.pitch import Pitch
-from drills.music.score import (
-    LOUD,
-    UNNAMED,
-    Articulation,
-    Bar,
-    Beam,
-    Grace,
-    Note,
-    Origin,
-    Part,
-    TempoMark,
-    Voice,
-)
+from drills.music.score import UNNAMED, Bar, Part, TempoMark
 from drills.music.time import NoteValue, length, position
 from tests.schema import schema_file
 

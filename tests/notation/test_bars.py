@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from drills.errors import NotationError
 from drills.music.metre import group_edges
-from drills.music.score import Bar, Beam, Event, Note, Rest
+from drills.music.notes import Beam, Event, Note, Rest
+from drills.music.score import Bar
 from drills.music.time import Length, TimeSignature, length
 from drills.notation.bars import Setting, Stroke, write_bars
 from drills.places.spots import Slur

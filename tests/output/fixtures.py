@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from drills.music.notes import Beam, Note, Voice
 from drills.music.pitch import KeySignature, Pitch, Transposition
-from drills.music.score import Bar, Beam, Credits, Instrument, Note, Part, RehearsalMark, Voice
+from drills.music.score import Bar, Credits, Instrument, Part, RehearsalMark
 from drills.music.time import COMMON_TIME, NoteValue, Position, TimeSignature, length, position
 from drills.places.finding import find_span
 from drills.sheet.choices import Choices

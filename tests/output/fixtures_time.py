@@ -15,20 +15,9 @@ from fractions import Fraction
 
 from hypothesis import assume, strategies
 
+from drills.music.notes import Articulation, Beam, Event, Grace, Note, Rest, TupletBracket, Voice
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
-from drills.music.score import (
-    Articulation,
-    Bar,
-    Beam,
-    Credits,
-    Event,
-    Grace,
-    Instrument,
-    Note,
-    Rest,
-    TupletBracket,
-    Voice,
-)
+from drills.music.score import Bar, Credits, Instrument
 from drills.music.tempo import Tempo
 from drills.music.time import Length, NoteValue, Position, TimeSignature, Tuplet, length, position
 from drills.places.finding import Place, Span

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import music21
 
+from drills.music.notes import Note
 from drills.music.pitch import Pitch, Tone
-from drills.music.score import Note
 from drills.sheet.sheet import Sheet
 
 with warnings.catch_warnings():

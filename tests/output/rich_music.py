@@ -5,23 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.music.notes import Articulation, Beam, Event, Grace, Note, Rest, TupletBracket, Voice
 from drills.music.pitch import KeySignature, Pitch, Unpitched
 from drills.music.score import (
-    Articulation,
     Bar,
-    Beam,
     ChordDegree,
     ChordSymbol,
     Clef,
     Direction,
-    Event,
-    Grace,
-    Note,
     RehearsalMark,
-    Rest,
     TempoMark,
-    TupletBracket,
-    Voice,
 )
 from drills.music.time import (
     Length,

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from drills.harmony.chord import ChordTone, NoteFunction, PitchClass, Role
+from drills.music.notes import Note, Voice
 from drills.music.pitch import KeySignature, Pitch, Transposition
-from drills.music.score import Bar, Clef, Credits, Instrument, Note, Part, Voice
+from drills.music.score import Bar, Clef, Credits, Instrument, Part
 from drills.music.tempo import Tempo
 from drills.music.time import START, NoteValue, TimeSignature, length
 from drills.section.players import Player, Section, Slice, SliceNote

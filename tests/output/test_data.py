@@ -16,7 +16,8 @@ from hypothesis import given, settings, strategies
 from referencing import Registry, Resource
 
 from drills.errors import DrillsError
-from drills.music.score import Bar, Credits, Instrument, Note, Part
+from drills.music.notes import Note
+from drills.music.score import Bar, Credits, Instrument, Part
 from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.data import SCHEMA, json_text, part_data, sheets_data

@@ -9,7 +9,7 @@ common practice of engraving.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from pathlib import Path
 from random import Random
@@ -18,7 +18,8 @@ import pytest
 
 from drills.errors import DrillsError
 from drills.jobs.paper import paper_for
-from drills.music.score import Bar, Note, Part, TupletBracket
+from drills.music.notes import Note, TupletBracket
+from drills.music.score import Bar, Part
 from drills.music.time import NoteValue, TimeSignature, Tuplet, length
 from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text
@@ -112,7 +113,7 @@ def texts_of(sheets: Sequence[Sheet], page: Page) -> Iterator[str]:
         yield sheets_text(sheets[at : at + MOST], page, MARK)
 
 
-SOURCES = {
+SOURCES: dict[str, Callable[[], Iterator[Sheet]]] = {
     "demo": lambda: of_scores(sorted((HERE.parent / "scores").glob("*.musicxml"))),
     "suite": of_suite,
     "generated": lambda: generated(50),

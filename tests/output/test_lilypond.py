@@ -26,6 +26,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.errors import NotationError, UsageError
+from drills.music.notes import Event, Note
 from drills.music.pitch import KeySignature, Pitch
 from drills.music.score import (
     Bar,
@@ -33,8 +34,6 @@ from drills.music.score import (
     ChordSymbol,
     Clef,
     Direction,
-    Event,
-    Note,
     RehearsalMark,
     TempoMark,
 )

@@ -10,8 +10,9 @@ import symusic
 from hypothesis import given, settings
 
 from drills.errors import UsageError
+from drills.music.notes import Note
 from drills.music.pitch import KeySignature, Pitch, Transposition
-from drills.music.score import Instrument, Note
+from drills.music.score import Instrument
 from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.midi import midi_bytes

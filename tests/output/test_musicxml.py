@@ -13,21 +13,17 @@ from hypothesis import HealthCheck, given, settings
 from lxml import etree
 
 import drills
+from drills.music.notes import Articulation, Event, Grace, Note, Voice
 from drills.music.pitch import SEMITONES, KeySignature, Pitch, Transposition
 from drills.music.score import (
-    Articulation,
     Bar,
     ChordDegree,
     ChordSymbol,
     Clef,
     Direction,
-    Event,
-    Grace,
     Instrument,
-    Note,
     RehearsalMark,
     TempoMark,
-    Voice,
 )
 from drills.music.time import NoteValue, TimeSignature, position
 from drills.output.musicxml import musicxml_bytes

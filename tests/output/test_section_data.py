@@ -14,8 +14,9 @@ import music21
 import pytest
 
 import drills
+from drills.music.notes import Note, Voice
 from drills.music.pitch import Unpitched
-from drills.music.score import Note, Part, Voice
+from drills.music.score import Part
 from drills.output.data import json_text, section_data, sheets_data
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section

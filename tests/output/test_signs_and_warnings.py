@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from drills.music.notes import Articulation, Note
 from drills.music.pitch import Pitch
-from drills.music.score import Articulation, Note
 from drills.music.time import START, NoteValue
 from drills.output.engrave import engrave
 from drills.output.engrave.kinds import words

@@ -8,8 +8,9 @@ from fractions import Fraction
 import pytest
 
 from drills.errors import PlaceError
+from drills.music.notes import Articulation, Event, Grace, Note, Rest, Voice
 from drills.music.pitch import Pitch
-from drills.music.score import Articulation, Bar, Event, Grace, Note, Part, Rest, Voice
+from drills.music.score import Bar, Part
 from drills.music.time import NoteValue, length, position
 from drills.places.finding import find_span
 from drills.places.spots import Slur, Spot, make_spot, slurs_within

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.errors import PlaceError
-from drills.music.score import Bar, Note, RehearsalMark, Rest
+from drills.music.notes import Note, Rest
+from drills.music.score import Bar, RehearsalMark
 from drills.music.time import Length, TimeSignature, position
 from drills.places.finding import Place, find_span, written_place
 from drills.places.words import beat_words, file_words, stretch_words

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from drills.music.score import Bar, Note, Part, Rest
+from drills.music.notes import Note, Rest
+from drills.music.score import Bar, Part
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 

@@ -17,8 +17,9 @@ from typing import TYPE_CHECKING
 import music21
 import pytest
 
+from drills.music.notes import Note
 from drills.music.pitch import Pitch
-from drills.music.score import Note, Part
+from drills.music.score import Part
 from drills.reading.musicxml import open_score, read_all
 from tests.reading.plain import PlainNote, plain_notes
 

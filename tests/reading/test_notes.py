@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from drills.music.notes import Articulation, Note
 from drills.music.pitch import Pitch, Unpitched
-from drills.music.score import Articulation, Bar, Note
+from drills.music.score import Bar
 from drills.reading.musicxml import open_score, read_all, read_part
 from tests.reading.made import (
     attributes,

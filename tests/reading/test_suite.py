@@ -13,7 +13,8 @@ from pathlib import Path
 import music21
 import pytest
 
-from drills.music.score import Note, Part
+from drills.music.notes import Note
+from drills.music.score import Part
 from drills.reading.musicxml import open_score, read_all
 from tests.reading.made import pitches, starts_and_lengths
 

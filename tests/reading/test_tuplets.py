@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
-from drills.music.score import Note, Rest
+from drills.music.notes import Note, Rest
 from drills.music.time import Length, NoteValue, Tuplet
 from drills.reading.clusters import Cluster
 from drills.reading.timing import NoteTime

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from drills.instruments.table import find_fact
+from drills.music.notes import Note
 from drills.music.pitch import NO_KEY, KeySignature, Pitch, Transposition
-from drills.music.score import Bar, Instrument, Note, Part
+from drills.music.score import Bar, Instrument, Part
 from drills.places.finding import find_span
 from drills.rewriting.asked import How, rewriting_for
 from drills.rewriting.rewrite import Rewritten, rewriting_of

@@ -10,7 +10,8 @@ from itertools import pairwise
 
 import pytest
 
-from drills.music.score import Bar, Note, Part
+from drills.music.notes import Note
+from drills.music.score import Bar, Part
 from drills.rewriting.asked import How
 from tests.music_made import bar_of, notes
 from tests.rewriting.music import notes_of, part_for, read, rewrite, with_bars

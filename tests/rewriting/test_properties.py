@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.instruments.table import InstrumentFact, find_fact, instrument_facts
+from drills.music.notes import Event, Note, Rest
 from drills.music.pitch import STEPS, KeySignature, Pitch
-from drills.music.score import Bar, Event, Note, Part, Rest
+from drills.music.score import Bar, Part
 from drills.music.time import NoteValue, Position
 from drills.rewriting.asked import How
 from drills.rewriting.flow import pitches_of

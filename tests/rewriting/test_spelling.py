@@ -10,8 +10,8 @@ from fractions import Fraction
 
 import pytest
 
+from drills.music.notes import Grace, Note
 from drills.music.pitch import KeySignature, Pitch
-from drills.music.score import Grace, Note
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How
 from drills.rewriting.signs import oddity

@@ -8,8 +8,9 @@ from fractions import Fraction
 import pytest
 
 from drills.errors import UsageError
+from drills.music.notes import Grace, Note
 from drills.music.pitch import Pitch, Unpitched
-from drills.music.score import Bar, Grace, Note, Part
+from drills.music.score import Bar, Part
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How, rewriting_for
 from drills.rewriting.rewrite import rewritten

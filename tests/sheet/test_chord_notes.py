@@ -10,8 +10,9 @@ import pytest
 
 from drills.harmony.chord import Chord, Harmony, Source
 from drills.harmony.symbols import parse_chord
+from drills.music.notes import Note, Voice
 from drills.music.pitch import CONCERT, Tone, Transposition
-from drills.music.score import Note, Part, Voice
+from drills.music.score import Part
 from drills.places.finding import find_span
 from drills.sheet.blocks import BlockKind
 from drills.sheet.choices import Choices

@@ -13,7 +13,7 @@ import pytest
 
 from drills.jobs.request import Settings
 from drills.jobs.sheets import build_sheets
-from drills.music.score import Note
+from drills.music.notes import Note
 from drills.sheet.choices import Choices
 from drills.sheet.drill import Drill
 

@@ -14,7 +14,8 @@ from itertools import pairwise
 
 import pytest
 
-from drills.music.score import Note, Part, TupletBracket
+from drills.music.notes import Note, TupletBracket
+from drills.music.score import Part
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue, TimeSignature, Tuplet, length
 from drills.places.finding import find_span
@@ -104,7 +105,8 @@ RUN = [
 def spot(time: str, kind: str, tuplet: str, bars: int = 2) -> Part:
     """Bars that are full of notes of one value."""
     signature = TimeSignature.parse(time)
-    each, brackets = NoteValue(kind).length, ()
+    each = NoteValue(kind).length
+    brackets: tuple[TupletBracket, ...] = ()
     if tuplet:
         ratio = Tuplet(*(int(n) for n in tuplet.split(":")))
         each, brackets = each * ratio.factor, (TupletBracket(ratio),)

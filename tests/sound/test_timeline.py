@@ -8,8 +8,9 @@ from fractions import Fraction
 import pytest
 
 from drills.errors import UsageError
+from drills.music.notes import Grace, Note, Voice
 from drills.music.pitch import Pitch, Unpitched
-from drills.music.score import Grace, Note, TempoMark, Voice
+from drills.music.score import TempoMark
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue, length, position
 from drills.places.finding import find_span

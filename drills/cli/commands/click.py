@@ -9,6 +9,7 @@ import click
 
 from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
+from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
@@ -23,7 +24,7 @@ Examples:
   drills click swing.musicxml --part 2 --at 8 --groove swing --click none
   drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
-  drills click spring.toml
+  drills click spring.toml                       a book: its sheets, numbered
 
 In headphones start at the lowest level, and take them off between two rungs: a
 click is louder than you expect, and loud sound does lasting harm. Play slowly and
@@ -33,7 +34,7 @@ doctor says comes first."""
 
 @player_command(
     "click",
-    click.argument("score", type=click.Path(path_type=Path)),
+    click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(
         *music.CHOICES,
         *sounding.CHOICES,
@@ -56,7 +57,8 @@ doctor says comes first."""
 )
 def command(
     *,
-    score: Path,
+    score: Path | None,
+    notes: str | None,
     at: tuple[str, ...],
     part: str | None,
     tempo: AskedTempo | None,
@@ -72,9 +74,6 @@ def command(
 ) -> None:
     """Make a sound file that climbs from slow to the performing tempo.
 
-    SCORE may be a book: then every spot of it has a file, numbered like its sheets,
-    as Ogg Vorbis for a phone unless --also says otherwise.
-
     Writes PART-PLACE.wav for the bars that you name in SCORE, and PART-PLACE.txt,
     which says at what time each tempo begins. Unless you choose otherwise there
     are eight tempos from that up to which the music is easy (half the performing
@@ -88,13 +87,14 @@ def command(
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
     """
+    source = source_of(score, notes, drill.instrument)
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
     choices = replace(at_tempo(drill, tempo), rungs=max(2, drill.rungs))
     from drills.cli import work_click  # noqa: PLC0415 - heavy, and not needed for --help
 
     work_click.make_click(
-        score,
+        source,
         at,
         part,
         choices=choices,

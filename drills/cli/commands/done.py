@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -44,7 +43,7 @@ def command(
     ITEM is a number of drills today, NUMBER what the metronome showed when it
     still went well. Without an item you are asked for all of today.
     """
-    from drills.cli import work_project  # noqa: PLC0415 - heavy, and not needed for --help
+    from drills.cli import work_log, work_project  # noqa: PLC0415 - heavy, and not needed for --help
 
     rest = list(what)
     book = Path(rest.pop(0)) if rest and not rest[0].isdecimal() else None
@@ -53,10 +52,10 @@ def command(
     if rest and not rest[0].isdecimal():
         raise UsageError(f"{rest[0]!r} is no item of today; drills today lists them")
     item = int(rest[0]) if rest else None
-    number = work_project.read_number(rest[1]) if len(rest) > 1 else None
-    work_project.log_done(
+    number = work_log.read_number(rest[1]) if len(rest) > 1 else None
+    work_log.log_done(
         book,
-        work_project.When(days.day or date.today(), days.until),
+        work_project.When(days.first, days.until),
         limit,
         item=item,
         number=number,

@@ -37,8 +37,8 @@ def command(
     force: bool,
 ) -> None:
     """List what was played, strike out, export and import."""
-    from drills.cli import work_project  # noqa: PLC0415 - heavy, and not needed for --help
+    from drills.cli import work_log  # noqa: PLC0415 - heavy, and not needed for --help
 
-    work_project.show_log(
+    work_log.show_log(
         book, everything=everything, strike=strike, export=export, bring=bring, force=force
     )

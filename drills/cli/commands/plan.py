@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import click
@@ -23,7 +22,7 @@ A book may say, besides its parts and spots:
   time-zone = "Europe/Lisbon"
 
 \b
-under a part  weight = 2, under a spot  goal = 112  and  state = "ready"  or "left".
+Under a part  weight = 2, under a spot  goal = 112, state = "ready" or "left".
 
 \b
 Examples:
@@ -73,7 +72,7 @@ def command(
     ]
     work_project.show_plan(
         book,
-        work_project.When(days.day or date.today(), days.until, days.minutes),
+        work_project.When(days.first, days.until, days.minutes),
         limit,
         calendar=calendar,
         also_calendar=also_calendar is not None or calendar is not None,

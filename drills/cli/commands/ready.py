@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import click
@@ -36,11 +35,11 @@ def command(
     limit: dict[str, str],
 ) -> None:
     """Say how far every passage is, and how far it may be at the rehearsal."""
-    from drills.cli import work_project  # noqa: PLC0415 - heavy, and not needed for --help
+    from drills.cli import work_project, work_ready  # noqa: PLC0415 - heavy, and not needed for --help
 
-    work_project.show_ready(
+    work_ready.show_ready(
         book,
-        work_project.When(days.day or date.today(), days.until, days.minutes),
+        work_project.When(days.first, days.until, days.minutes),
         limit,
         plot=plot,
         force=force,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import click
@@ -52,13 +51,7 @@ def command(
 
     work_project.show_today(
         book,
-        work_project.When(days.day or date.today(), days.until, days.minutes),
+        work_project.When(days.first, days.until, days.minutes),
         limit,
-        page=page,
-        sound=sound,
-        format=format,
-        start=start,
-        catch_up=catch_up,
-        force=force,
-        run=run,
+        work_project.Tonight(page, sound, format, start, catch_up, force, run),
     )

@@ -7,19 +7,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import accumulate
 
+from drills.music.notes import LOUD, Event, Grace, Note, Rest, Voice
 from drills.music.pitch import KeySignature, Pitch, Tone, Transposition
-from drills.music.score import (
-    LOUD,
-    Bar,
-    Clef,
-    Event,
-    Grace,
-    Instrument,
-    Note,
-    Rest,
-    TempoMark,
-    Voice,
-)
+from drills.music.score import Bar, Clef, Instrument, TempoMark
 from drills.music.ties import chains
 from drills.music.time import START, NoteValue
 from drills.output.data.text import Data, exact, without_empty

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from drills.music.notes import Note, Origin
 from drills.music.pitch import CONCERT, Transposition
-from drills.music.score import Bar, Note, Origin
+from drills.music.score import Bar
 from drills.music.tempo import Tempo
 from drills.output.data.blocks import blocks_data, ladder_data, plan_data
 from drills.output.data.harmony import function_data

@@ -172,6 +172,7 @@ def session_text(
     about: str,
     rows: Sequence[SessionRow],
     cautions: Sequence[str],
+    *,
     page: Page,
     mark: str,
 ) -> str:

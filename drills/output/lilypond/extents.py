@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
-from drills.music.score import Bar, Beam, Clef, Event, Note
+from drills.music.notes import Beam, Event, Note
+from drills.music.score import Bar, Clef
 from drills.output.lilypond import spacing
 
 STAFF: Final = 2.0

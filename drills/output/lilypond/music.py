@@ -21,8 +21,9 @@ from itertools import accumulate
 from typing import Final
 
 from drills.errors import NotationError
+from drills.music.notes import Beam, Event, Note, TupletBracket
 from drills.music.pitch import KeySignature
-from drills.music.score import Bar, Beam, Clef, Event, Note, TupletBracket
+from drills.music.score import Bar, Clef
 from drills.music.time import START, ZERO, Length, Position, TimeSignature, Tuplet
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.notes import write_graces, write_note, write_rest

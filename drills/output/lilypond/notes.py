@@ -10,8 +10,9 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
+from drills.music.notes import Articulation, Beam, Grace, Note, Rest, TupletBracket
 from drills.music.pitch import Tone
-from drills.music.score import Articulation, Bar, Beam, Grace, Note, Rest, TupletBracket
+from drills.music.score import Bar
 from drills.music.time import Length, NoteValue
 from drills.output.lilypond import words as ly
 

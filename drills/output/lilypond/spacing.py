@@ -16,8 +16,9 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final, TypeVar
 
+from drills.music.notes import Event, Note
 from drills.music.pitch import KeySignature, Pitch, Tone
-from drills.music.score import Bar, Event, Note
+from drills.music.score import Bar
 from drills.music.time import TimeSignature
 from drills.sheet.drill import Drill
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from drills.music.score import Beam, Event, Grace, Note
+from drills.music.notes import Beam, Event, Grace, Note
 from drills.music.time import NOTE_KINDS, START, Length, TimeSignature
 
 Levels = tuple[str, ...]

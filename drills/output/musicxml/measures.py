@@ -8,8 +8,9 @@ from typing import Final
 
 from lxml import etree
 
+from drills.music.notes import Event, Note, Rest, Voice
 from drills.music.pitch import CONCERT, KeySignature, Transposition
-from drills.music.score import Bar, Clef, Event, Note, Rest, Voice
+from drills.music.score import Bar, Clef
 from drills.music.time import START, Position, TimeSignature
 from drills.output.musicxml.accidentals import Accidentals
 from drills.output.musicxml.beams import beam_levels

@@ -10,8 +10,8 @@ from typing import Final
 
 from lxml import etree
 
+from drills.music.notes import Articulation, Event, Grace, Note, Rest, TupletBracket
 from drills.music.pitch import Pitch, Tone
-from drills.music.score import Articulation, Event, Grace, Note, Rest, TupletBracket
 from drills.music.time import Length, NoteValue
 from drills.output.musicxml.accidentals import Accidentals
 from drills.output.musicxml.beams import Levels, grace_levels

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from drills.music.score import Beam, Event, Note
+from drills.music.notes import Beam, Event, Note
 from drills.music.time import START, Length, NoteValue
 
 

@@ -11,8 +11,9 @@ from drills.harmony.chord import Chord, Harmony
 from drills.harmony.symbols import symbol_of
 from drills.harmony.tones import belongs
 from drills.harmony.tuning import cents, offset_text
+from drills.music.notes import Event, Note, Rest, Voice
 from drills.music.pitch import Tone
-from drills.music.score import Bar, Event, Note, Rest, Voice
+from drills.music.score import Bar
 from drills.music.time import START, NoteValue, TimeSignature
 from drills.notation.bars import Setting
 from drills.sheet.chord_notes.names import remarks_beside

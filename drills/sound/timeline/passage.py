@@ -20,7 +20,8 @@ from fractions import Fraction
 from drills.errors import UsageError
 from drills.music.grid import GridBar
 from drills.music.lines import bar_starts
-from drills.music.score import Bar, Note, Part, Rest, Voice
+from drills.music.notes import Note, Rest, Voice
+from drills.music.score import Bar, Part
 from drills.music.tempo import Tempo
 from drills.music.time import ZERO, Length, Position
 from drills.places.tempos import TempoMap

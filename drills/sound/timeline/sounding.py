@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from drills.music.notes import LOUD, Grace, Note, Voice
 from drills.music.pitch import Pitch, Tone, Transposition, Unpitched
-from drills.music.score import LOUD, Bar, Grace, Note, Voice
+from drills.music.score import Bar
 from drills.music.ties import chains
 from drills.music.time import START, Length, Position, length
 
