@@ -42,10 +42,10 @@ def done_items(project: Project, day: PlannedDay, when: date) -> list[int]:
 def item_entry(
     item: Item,
     day: date,
-    number: Fraction | None,
     *,
-    right: int | None,
-    minutes: Fraction | None,
+    number: Fraction | None,
+    right: int | None = None,
+    minutes: Fraction | None = None,
     word: str = "",
     origin: Origin = Origin.TERMINAL,
 ) -> NewEntry:

@@ -164,10 +164,10 @@ def read_source(
 
     Terms and errors as for build_practice.
     """
-    parts, own = _read(score, part, settings.limits, choices)
+    parts, own = read_needed(score, part, settings.limits, choices)
     (wanted, *_) = _wanted(score, parts[own], [place])
-    read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
-    return _source(read, wanted, settings.choices, settings, choices)
+    read = SoundingScore(parts, own, align(parts) if len(parts) > 1 else None)
+    return _source(read, wanted, settings, choices)
 
 
 def write_practice(

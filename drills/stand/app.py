@@ -59,6 +59,7 @@ ROUTES: Final = (
     Route("/sound/{name}", on_play.sound),
     Route("/api/takes", on_takes.listed, methods=["GET"]),
     Route("/api/takes", on_takes.add, methods=_CHANGE),
+    Route("/api/verdict", on_takes.verdict),
     Route("/api/latency", on_takes.latency, methods=_CHANGE),
     Route("/take/{key}", on_takes.sound),
     Mount("/static", StaticFiles(directory=STATIC)),

@@ -91,7 +91,7 @@ def tick(today: str, until: str, number: int, reached: str, right: int) -> Told:
     _, planned = planned_day(project, day, _until(until))
     item = _item_of(planned, number)
     counted = values.read_number(reached) if reached else None
-    entry = item_entry(item, day, counted, right=right, minutes=None, origin=Origin.PAGE)
+    entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
     ids, remarks = logged(project, [entry])
     told = f"{block_name(item)}: in the log" + (f", at {shown(counted)}" if counted else "")
     return {"id": ids[0], "words": told, "remarks": list(remarks)}

@@ -13,6 +13,7 @@ from starlette.responses import FileResponse, JSONResponse, Response
 from drills.errors import ReadError, UsageError
 from drills.stand import take_tasks
 from drills.stand.asking import LONGEST, number, query
+from drills.stand.keeping import Made, key_of
 from drills.stand.shelf import id_of
 from drills.stand.standing import Stand, stand_of
 
@@ -23,6 +24,8 @@ _TYPES: Final = {
     ".mp3": "audio/mpeg",
 }
 _MOST_CLICKS: Final = 64
+_LISTENING: Final = 120.0
+"""Seconds that judging a take may take."""
 
 
 async def listed(request: Request) -> Response:
@@ -92,10 +95,32 @@ async def latency(request: Request) -> Response:
     return JSONResponse(await stand.workers.run(take_tasks.latency, await request.body(), clicks))
 
 
+async def verdict(request: Request) -> Response:
+    """What the program heard in a take; made once, the picture is shown as an image."""
+    stand = stand_of(request)
+    score = stand.shelf.score(query(request, "score"))
+    part, at = str(number(request, "part", 1, 10_000)), query(request, "at")
+    path = _take(stand, query(request, "key"))
+    key = key_of(path, score.name, part, at, score.path.stat().st_mtime_ns)
+    made = stand.kept.get(key)
+    if made is None:
+        given = (path.name, (score.name, part), at)
+        found = dict(await stand.workers.run(take_tasks.verdict, *given, seconds=_LISTENING))
+        made = Made(tuple(found.pop("files")), found)
+        stand.kept.put(key, made)
+    return JSONResponse({**made.told, "picture": f"/file/{key}/0"})
+
+
+def _take(stand: Stand, key: str) -> Path:
+    """A take by its key, looked up among the files that are there; raises ReadError."""
+    folder: Path = stand.shelf.folder / take_tasks.FOLDER
+    for path in folder.glob("*.*") if folder.is_dir() else ():
+        if path.suffix in _TYPES and id_of(path.name) == key:
+            return path
+    raise ReadError("this take is no longer in the folder")
+
+
 async def sound(request: Request) -> Response:
     """A take to be heard; it is looked up among the files that are there."""
-    folder: Path = stand_of(request).shelf.folder / take_tasks.FOLDER
-    for path in folder.glob("*.*") if folder.is_dir() else ():
-        if path.suffix in _TYPES and id_of(path.name) == request.path_params["key"]:
-            return FileResponse(path, media_type=_TYPES[path.suffix])
-    raise ReadError("this take is no longer in the folder")
+    path = _take(stand_of(request), request.path_params["key"])
+    return FileResponse(path, media_type=_TYPES[path.suffix])

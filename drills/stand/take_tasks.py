@@ -18,8 +18,12 @@ import numpy as np
 import soundfile
 
 from drills.errors import ReadError, UsageError
+from drills.jobs.request import Settings
+from drills.jobs.take_files import take_files
+from drills.jobs.takes import Asked, judge_takes
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
+from drills.sheet.choices import Choices
 from drills.stand.shelf import id_of
 from drills.stand.work import Told
 
@@ -67,6 +71,34 @@ def _ending(content: bytes) -> str:
     if not 0 < seconds <= LONGEST:
         raise ReadError(f"a take lasts {LONGEST // 60} minutes at most, and is not empty")
     return ENDINGS[kind]
+
+
+def verdict(name: str, of: tuple[str, str], place: str) -> Told:
+    """What ``drills take takes/NAME SCORE --part PART --at PLACE`` says of a take that is kept.
+
+    ``of``: score and part.  The picture is the one of ``--picture``, as SVG.
+    """
+    score, part = of
+    asked = Asked(place, part)
+    (take,) = judge_takes([Path(FOLDER) / name], Path(score), asked, Settings(Choices()))
+    (picture,) = take_files(take, Path("take.svg"))
+    best = take.best
+    return {
+        "files": [("take.svg", picture.content)],
+        "words": take.sentence,
+        "refused": best.refused,
+        "right": round(best.share_right, 3),
+        "tempo": None if best.timing is None else round(best.timing.tempo, 1),
+        "notes": [
+            {
+                "number": note.number,
+                "call": note.call,
+                "late": None if note.late is None else round(note.late),
+                "seconds": note.seconds,
+            }
+            for note in best.notes
+        ],
+    }
 
 
 def latency(content: bytes, clicks: Sequence[float]) -> Told:

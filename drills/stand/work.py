@@ -59,17 +59,27 @@ class Workers:
         self._folder = folder
         self._count = count
         self._free: asyncio.Queue[_Worker] = asyncio.Queue()
+        self._all: list[_Worker] = []
         self._waiting = 0
 
     async def start(self) -> None:
         """Start them all; they warm up while the first page is read."""
         for _ in range(self._count):
-            self._free.put_nowait(_started(self._folder))
+            self._begin()
 
     async def stop(self) -> None:
-        """End them all."""
-        while not self._free.empty():
-            _ended(self._free.get_nowait())
+        """End them all, those that are at work too."""
+        while self._all:
+            self._end(self._all[0])
+
+    def _begin(self) -> None:
+        worker = _started(self._folder)
+        self._all.append(worker)
+        self._free.put_nowait(worker)
+
+    def _end(self, worker: _Worker) -> None:
+        self._all.remove(worker)
+        _ended(worker)
 
     async def run(
         self,
@@ -94,8 +104,9 @@ class Workers:
         try:
             failed, value = await asyncio.wait_for(_asked(worker, task, given, tell), seconds)
         except (asyncio.CancelledError, TimeoutError, EOFError, OSError) as error:
-            _ended(worker)
-            self._free.put_nowait(_started(self._folder))
+            if worker in self._all:  # else the whole program ends
+                self._end(worker)
+                self._begin()
             if isinstance(error, asyncio.CancelledError):
                 raise
             raise TaskFailedError(_why(error, seconds)) from error
@@ -141,7 +152,7 @@ async def _readable(pipe: Connection) -> None:
 
 def _started(folder: Path) -> _Worker:
     ours, theirs = _SPAWN.Pipe()
-    process = _SPAWN.Process(target=_serve, args=(theirs, folder), daemon=True)
+    process = _SPAWN.Process(target=_serve, args=(theirs, folder))  # it may have children
     process.start()
     theirs.close()
     return _Worker(process, ours)

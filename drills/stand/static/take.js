@@ -62,18 +62,46 @@ function show() {
   go.setAttribute("aria-pressed", String(Boolean(recording)));
 }
 
+// The verdict in words and on the staff; a touch on a note plays the take from there.
+async function judge(take, into, sound) {
+  into.textContent = "listening …";
+  try {
+    const found = await ask("/api/verdict", { ...where, key: take.key });
+    const faults = found.notes.filter((note) => note.call !== "right" || Math.abs(note.late ?? 0) >= 60);
+    into.replaceChildren(
+      made("p", { class: "verdict" }, found.refused || found.words),
+      made("img", { src: found.picture, class: "page", alt: found.words }),
+      made(
+        "p",
+        { class: "row" },
+        ...faults.map((note) => {
+          const late = note.late === null ? "" : `, ${Math.abs(note.late)} ms ${note.late < 0 ? "early" : "late"}`;
+          const play = () => {
+            sound.currentTime = Math.max(0, (note.seconds ?? 0) - 1);
+            sound.play();
+          };
+          return made("button", { type: "button", class: "small", onclick: play, disabled: note.seconds === null }, `note ${note.number}: ${note.call}${late}`);
+        }),
+      ),
+    );
+  } catch (error) {
+    into.textContent = error.message;
+  }
+}
+
+function shown(take, first) {
+  const when = new Date(take.recorded).toLocaleString();
+  const sound = made("audio", { controls: true, preload: "none", src: `/take/${take.key}`, "aria-label": `Take of ${when}` });
+  const into = made("div", { "aria-live": "polite" });
+  const button = made("button", { type: "button", class: "small", onclick: () => judge(take, into, sound) }, "What was heard");
+  const item = made("li", {}, made("p", {}, `${first ? "The last one: " : ""}${when}, ${take.tempo || "your own tempo"}`), sound, button, into);
+  if (first) judge(take, into, sound);
+  return item;
+}
+
 async function list() {
   const { takes } = await ask("/api/takes", where);
-  document.getElementById("takes").replaceChildren(
-    ...takes.map((take, n) =>
-      made(
-        "li",
-        {},
-        made("p", {}, `${n ? "" : "The last one: "}${new Date(take.recorded).toLocaleString()}, ${take.tempo || "your own tempo"}`),
-        made("audio", { controls: true, preload: "none", src: `/take/${take.key}`, "aria-label": `Take of ${new Date(take.recorded).toLocaleString()}` }),
-      ),
-    ),
-  );
+  document.getElementById("takes").replaceChildren(...takes.map((take, n) => shown(take, n === 0)));
   document.getElementById("none").hidden = takes.length > 0;
 }
 
