@@ -98,7 +98,7 @@ def section(
     with tempfile.TemporaryDirectory() as folder:
         outputs = SectionOutputs(Path(folder) / "section", ("pdf", "svg"), style=style)
         wanted = SectionWanted(places, parts)
-        done = write_section(Path(score), wanted, settings, outputs, tell)
+        done = write_section([Path(score)], wanted, settings, outputs, tell)
         files = [(path.name, path.read_bytes()) for path in done.paths]
     return {
         "files": files,

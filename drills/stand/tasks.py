@@ -16,7 +16,8 @@ from typing import Final
 from drills.effort.reasons import why
 from drills.errors import PlaceError, ReadError
 from drills.jobs.spots import Judging, rank
-from drills.music.score import Note, Part
+from drills.music.notes import Note
+from drills.music.score import Part
 from drills.music.time import START, Position
 from drills.output.data.text import exact
 from drills.output.musicxml.measures import bar_id, note_id

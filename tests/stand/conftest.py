@@ -9,10 +9,14 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.stand.standing import Standing, chromium, standing, why_no_browser
-from tests.stand.take_sound import late_clicks
+from tests.stand.take_sound import late_note, tones_of
 
 if TYPE_CHECKING:  # an extra of the tests
     from playwright.sync_api import Browser, Page
+
+PLACE, NUMBER = "33", "80"
+LATE, BY = 8, 0.08
+"""What the player of the tests plays, and the note (from 0) that comes so many seconds late."""
 
 
 @pytest.fixture(name="shown", scope="session")
@@ -28,11 +32,11 @@ def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     if missing := why_no_browser():
         pytest.skip(missing)
     heard: Path = tmp_path_factory.mktemp("microphone") / "heard.wav"
-    heard.write_bytes(late_clicks())
+    heard.write_bytes(late_note(tones_of(PLACE, NUMBER), LATE, BY))
     flags = (
         "--use-fake-ui-for-media-stream",
         "--use-fake-device-for-media-stream",
-        f"--use-file-for-fake-audio-capture={heard}",
+        f"--use-file-for-fake-audio-capture={heard}%noloop",
     )
     with chromium(*flags) as browser:
         yield browser

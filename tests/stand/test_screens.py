@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import time
@@ -10,12 +11,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from click.testing import CliRunner
 
+from drills.cli import drills
 from drills.jobs.asked.values import read_number
 from drills.project.book import read_book
 from drills.project.log import log_path, read_entries
 from drills.resources import scores_folder
 from drills.stand.shelf import id_of
+from tests.stand.conftest import BY, LATE, NUMBER, PLACE
 from tests.stand.standing import MARCH, Standing
 
 if TYPE_CHECKING:  # an extra of the tests
@@ -119,6 +123,32 @@ def test_by_mouse_from_the_score_to_the_log(page: Page, shown: Standing, tmp_pat
     assert entry.said.number == read_number(reached)
     assert entry.said.right == 1
     assert len(list((shown.folder / "takes").glob("*.wav"))) == 1
+
+
+def test_a_late_note_is_marked(page: Page, shown: Standing) -> None:
+    """The microphone hears a player whose ninth note comes 80 ms late (conftest.py)."""
+    page.goto(shown.at("take", PLACE))
+    page.wait_for_selector("#go:not([disabled])")
+    page.select_option("#number", value=NUMBER)
+    page.click("#go")
+    page.wait_for_selector(".verdict", timeout=120_000)
+    words = page.inner_text(".verdict")
+    (button,) = page.locator("#takes li:first-child .row button").all_inner_texts()
+    late = re.fullmatch(r"note (\d+): right, (\d+) ms late", button)
+    assert late is not None, button
+    assert int(late[1]) == LATE + 1
+    assert int(late[2]) == pytest.approx(1000 * BY, abs=10)
+    assert "late" in words
+    (sound,) = (
+        path
+        for path in (shown.folder / "takes").glob("*.wav")
+        if json.loads(path.with_suffix(".json").read_text("utf-8"))["at"] == PLACE
+    )
+    done = CliRunner().invoke(
+        drills,
+        ["take", str(sound), str(shown.folder / MARCH), "--part", "2", "--at", PLACE],
+    )
+    assert words in " ".join(done.output.split()), "the command line says the same"
 
 
 def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:

@@ -16,7 +16,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from drills.errors import UsageError
-from drills.music.score import Bar, Note
+from drills.music.notes import Note
+from drills.music.score import Bar
 from drills.music.tempo import Tempo
 from drills.sheet.excerpt import setting_at
 from drills.sheet.metronome import SERIES
