@@ -118,8 +118,6 @@ class _Reader:
         else:
             self._note(word)
 
-    # --- what stands before notes ---------------------------------------------------
-
     def _metre(self, word: str) -> None:
         if self.filled:
             raise self._wrong(word, f"a metre stands at the start of a bar, and {self._so_far()}")
@@ -178,8 +176,6 @@ class _Reader:
             raise self._wrong(word, f"a mark stands at the start of a bar, and {self._so_far()}")
         self.mark = text[:32]
 
-    # --- notes ----------------------------------------------------------------------
-
     def _note(self, word: str) -> None:
         found = _NOTE.fullmatch(word)
         if found is None:
@@ -235,8 +231,6 @@ class _Reader:
         self.filled += sign.length
         if self.filled == full:
             self._close()
-
-    # --- bars -----------------------------------------------------------------------
 
     def _bar_line(self, word: str) -> None:
         if not self.filled:
@@ -294,8 +288,6 @@ class _Reader:
             raise BadWordError(f"bar {self._number()}: {error}") from error
         self.signs += [Sign(value) for value in rests]
         self._close()
-
-    # --- messages -------------------------------------------------------------------
 
     def _number(self) -> int:
         """The number of the bar that is being filled."""
