@@ -58,8 +58,7 @@ _FLAT_WORDS: Final = {"flat": "b", "sharp": "#"}
 
 def read_words(text: str) -> Words:
     """The bars that a text says; raises BadWordError."""
-    reader = _Reader(_TOKEN.findall(text))
-    return reader.read()
+    return _Reader(_TOKEN.findall(text)).read()
 
 
 _QUARTER: Final = NoteValue("quarter")
