@@ -27,8 +27,8 @@ from drills.project.book import read_book
 from drills.section.players import Section
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
+from drills.stand.telling import Told
 from drills.stand.wishes import Words, settings_of
-from drills.stand.work import Told
 
 KINDS: Final = ("pdf", "svg", "midi", "musicxml")
 Files = tuple[tuple[str, bytes], ...]
