@@ -45,7 +45,7 @@ COMMANDS: Final = {
     "section": "Make every player's sheet from one score, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "plan": "Plan every day until the first rehearsal.",
-    "today": "Say what to play today, as a list, a page and a sound file.",
+    "today": "Say what to play today.",
     "done": "Log what was played.",
     "log": "List what was played, strike out, export and import.",
     "ready": "Say how far every passage is.",

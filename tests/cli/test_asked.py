@@ -36,7 +36,7 @@ def long(choice: Choice) -> str:
 
 
 def command(name: str) -> click.Command:
-    found: click.Command = import_module(f"drills.cli.commands.{name}").command
+    found: click.Command = import_module(f"drills.cli.commands.{name.replace('-', '_')}").command
     return found
 
 
