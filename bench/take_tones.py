@@ -91,7 +91,7 @@ class Recorded:
         if (chosen, cents) not in self.made:
             share = Fraction(2 ** (-cents / 1200)).limit_denominator(180)
             moved = resample_poly(samples, share.numerator, share.denominator)
-            start = int(round(begins * share.numerator / share.denominator))
+            start = round(begins * share.numerator / share.denominator)
             level = np.sqrt((moved[start : start + int(0.4 * RATE)] ** 2).mean())
             self.made[chosen, cents] = (moved / level * 0.1, start)
         moved, start = self.made[chosen, cents]

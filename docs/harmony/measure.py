@@ -48,7 +48,9 @@ def gathered(half: str, folder: Path | None) -> Collections:
         found["chorales"] += compared(*analysed_chorale(number))
     for name in MADRIGALS[half]:
         found["madrigals"] += compared(*madrigal(name))
-    for name, where in OTHERS[half].items() if folder is not None else ():
+    if folder is None:
+        return dict(found)
+    for name, where in OTHERS[half].items():
         text = (folder / f"{name}.txt").read_text(encoding="utf-8")
         score = corpus.parse(where)
         own = piece(name, score)

@@ -1,4 +1,4 @@
-"""The command line: ``drills sheet``, ``spots``, ``click``, ``book``, ``show`` and ``demo``.
+"""The command line: ``drills sheet``, ``spots``, ``click``, ``take`` and the other commands.
 
 In:    words typed in a terminal.
 Out:   calls of jobs/, what they say on the screen, and an exit code.
@@ -42,7 +42,8 @@ COMMANDS: Final = {
     "sheet": "Turn hard bars into a page of drills.",
     "spots": "Say where a part is hard, and why.",
     "click": "Make a sound file that climbs from slow to the performing tempo.",
-    "section": "Make every player's sheet from one score, and the page of the section.",
+    "take": "Judge a recording of a spot or a drill against the written notes.",
+    "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
     "plan": "Plan every day until the first rehearsal.",
     "today": "Say what to play today.",
@@ -51,6 +52,7 @@ COMMANDS: Final = {
     "ready": "Say how far every passage is.",
     "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
+    "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
 }
 """The commands and what the help page says of each; the module has the same name."""

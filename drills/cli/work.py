@@ -33,6 +33,7 @@ from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
 from drills.project.book import read_book
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheet.choices import Choices
 
@@ -42,7 +43,7 @@ _OTHER_ENDINGS: Final = {".xml": "musicxml", ".midi": "midi"}
 
 
 def make_sheets(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     *,
@@ -119,7 +120,7 @@ def make_new_book(
         say(f"{path}")
 
 
-def show(score: Path, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
+def show(score: ScoreSource, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
     """Print what is in a score, in words or as data."""
     with Progress(session()) as tell:
         parts = read_parts(score, part, Limits().with_values(limits), tell)

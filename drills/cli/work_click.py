@@ -29,6 +29,7 @@ from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.output.audio.speech import find_speaker
 from drills.project.book import read_book
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheet.choices import Choices
 from drills.sheet.ladder import shown, tempo_words
@@ -42,7 +43,7 @@ PHONE: Final = "ogg"
 
 
 def make_click(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     *,
@@ -57,21 +58,21 @@ def make_click(
     run: RunOptions,
 ) -> None:
     """Practice sound for places in one part, written and told, or told as data."""
-    is_book = score.suffix.lower() == ".toml"
-    if is_book and (places or part is not None or files.output is not None):
+    book = score if isinstance(score, Path) and score.suffix.lower() == ".toml" else None
+    if book is not None and (places or part is not None or files.output is not None):
         raise UsageError(
             "a book names its places and parts itself, and its files are numbered like its sheets; "
             "leave out --at, --part and -o"
         )
-    outputs = outputs_of(files, run, gains, font, usual=PHONE if is_book else "wav")
+    outputs = outputs_of(files, run, gains, font, usual=PHONE if book is not None else "wav")
     outputs.check()
     if practice.climb.spoken:
         find_speaker()
     settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting, tuned=tuned)
     with Progress(session()) as tell:
         made = (
-            build_book_practice(read_book(score), settings, practice, tell=tell, each=files.each)
-            if is_book
+            build_book_practice(read_book(book), settings, practice, tell=tell, each=files.each)
+            if book is not None
             else build_practice(
                 score,
                 places,

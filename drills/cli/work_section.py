@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
@@ -19,12 +18,13 @@ from drills.jobs.section import (
 )
 from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheet.choices import Choices
 
 
 def make_section(
-    score: Path,
+    scores: Sequence[ScoreSource],
     places: Sequence[str],
     parts: Sequence[str],
     *,
@@ -59,7 +59,7 @@ def make_section(
         tuple(places), tuple(parts), tuple(said), tuple(counts), cells, whole_score
     )
     with Progress(session()) as tell:
-        done = write_section(score, wanted, settings, outputs, tell)
+        done = write_section(scores, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""
     remark((*done.remarks, *_about(done)))
     if files.json:

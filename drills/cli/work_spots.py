@@ -17,6 +17,7 @@ from drills.music.time import NoteValue
 from drills.output.files import OutputFile, write_files
 from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
+from drills.reading.source import ScoreSource, paths_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,25 +35,34 @@ class Wish:
 
 
 def show_spots(
-    scores: Sequence[Path], part: str | None, how: Judging, wish: Wish, limits: Mapping[str, str]
+    scores: Sequence[ScoreSource],
+    part: str | None,
+    how: Judging,
+    wish: Wish,
+    limits: Mapping[str, str],
 ) -> None:
     """Print the hard spots of one part, or of all parts of a project."""
-    alone = len(scores) == 1 and not scores[0].is_dir()
-    (_show_part if alone else _show_project)(scores, part, how, wish, Limits().with_values(limits))
+    within, files = Limits().with_values(limits), paths_of(*scores)
+    if len(scores) == 1 and not (files and files[0].is_dir()):
+        _show_part(scores[0], part, how, wish, within)
+    else:
+        _show_project(files, part, how, wish, within)
 
 
 def _show_part(
-    scores: Sequence[Path], part: str | None, how: Judging, wish: Wish, limits: Limits
+    score: ScoreSource, part: str | None, how: Judging, wish: Wish, limits: Limits
 ) -> None:
     with Progress(session()) as tell:
-        ranking = rank_part(scores[0], part, how, top=wish.top, limits=limits, tell=tell)
+        ranking = rank_part(score, part, how, top=wish.top, limits=limits, tell=tell)
         numbers = chosen(len(ranking.spots), wish.ranks)
         if wish.plot is not None:
             tell(f"drawing {wish.plot}")
-            write_files([plotted(ranking, wish.plot, force=wish.force)], wish.force, scores)
+            write_files(
+                [plotted(ranking, wish.plot, force=wish.force)], wish.force, paths_of(score)
+            )
         if wish.mark is not None:
             name = ranking.judged.part.name or None
-            found = project_parts(scores, wish.mark.parent, part or name, limits).parts[0]
+            found = project_parts(paths_of(score), wish.mark.parent, part or name, limits).parts[0]
             rows = [Row(found, ranking.judged, ranking.spots[number - 1]) for number in numbers]
             _mark(rows, wish.mark)
         text = _data(ranking, numbers) if wish.as_data else ranked(ranking, numbers)

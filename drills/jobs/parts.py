@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from drills.jobs.request import Tell, say_nothing
 from drills.jobs.scores_of_folder import entry_of
 from drills.music.score import Part
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
+from drills.reading.source import ScoreSource
 
 
 def read_parts(
-    score: Path, part: str | None, limits: Limits, tell: Tell = say_nothing
+    score: ScoreSource, part: str | None, limits: Limits, tell: Tell = say_nothing
 ) -> tuple[tuple[int, Part], ...]:
     """One part of a score, or all of them, each with its number in the score.
 

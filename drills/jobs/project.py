@@ -25,7 +25,7 @@ from drills.project.edit_book import Change, changed
 from drills.project.entries import Entry
 from drills.project.history import History, histories, with_history
 from drills.project.log import log_path, read_entries
-from drills.project.passages import Block, Passage, Role
+from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.rewriting.rewrite import rewritten
@@ -237,7 +237,7 @@ def passage_of(sheet: Sheet, spot: BookSpot | None, entry: BookPart, name: str) 
         blocks=blocks_of(sheet),
         weight=entry.weight,
         hard=sum(costs) / len(costs) if costs else 0.0,
-        **({} if spot is None else {"state": spot.state}),
+        state=State.OPEN if spot is None else spot.state,
     )
 
 

@@ -10,6 +10,7 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from drills.errors import BookError, DrillsError
 from drills.music.score import Part
@@ -87,7 +88,7 @@ def scores_in(folder: Path) -> list[Path]:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise BookError(f"{folder}: cannot be looked through ({reason}); name a folder") from error
-    return [
+    scores = [
         path
         for path in paths
         if path.suffix.lower() in SCORE_ENDINGS
@@ -95,6 +96,12 @@ def scores_in(folder: Path) -> list[Path]:
         and path.is_file()
         and not _is_our_own(path)
     ]
+    exact = {path.stem for path in scores if path.suffix.lower() in _MUSICXML}
+    return [path for path in scores if path.suffix.lower() in _MUSICXML or path.stem not in exact]
+
+
+_MUSICXML: Final = SCORE_ENDINGS[:3]
+"""Of the same music in several formats that in MusicXML is taken."""
 
 
 def _is_our_own(path: Path) -> bool:

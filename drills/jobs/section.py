@@ -1,7 +1,7 @@
 """From a score and a place to the files of a whole section: the job of ``drills section``.
 
     wanted = SectionWanted(places=("E:3",))
-    write_section(Path("march.musicxml"), wanted, Settings(), SectionOutputs())
+    write_section([Path("march.musicxml")], wanted, Settings(), SectionOutputs())
 
 One call reads the score once, makes every player's drills, and engraves those of
 one player while the next one's are being made.  Everything is written, or nothing.
@@ -12,16 +12,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from time import perf_counter
 from typing import Final
 
 from drills.jobs.assumed_tempo import assumed_tempos
+from drills.jobs.gathering import Gathered, gathered
 from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings, Tell, chosen_style, say_nothing, unusual
 from drills.jobs.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
 from drills.jobs.section_players import SectionParts, section_parts
 from drills.jobs.sheet_files import PRINTED, SheetSet, Style, pdf_library_meanwhile, render
+from drills.jobs.wanted_spots import places_in
 from drills.music.score import Credits, Part
 from drills.output.engrave import Engraver
 from drills.output.files import (
@@ -34,6 +37,7 @@ from drills.output.files import (
     write_files,
 )
 from drills.places.aligning import align, find_stretch
+from drills.reading.source import ScoreSource, Typed, paths_of
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section.said import check_said, reach
@@ -106,7 +110,7 @@ class _Player:
 
 
 def write_section(
-    score: Path,
+    scores: Sequence[ScoreSource],
     wanted: SectionWanted,
     settings: Settings,
     outputs: SectionOutputs,
@@ -117,7 +121,11 @@ def write_section(
     Raises ReadError, UsageError, PlaceError, NotationError, EngraveError, WriteError;
     where a file cannot be written before any long work.
     """
-    tell(f"reading {score}")
+    tell(f"reading {', '.join(map(str, scores))}")
+    began = perf_counter()
+    score = gathered(scores, settings.limits)
+    wanted = replace(wanted, places=tuple(_places(score, wanted.places)))
+    reading = perf_counter() - began
     read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)
     _check_said(read, wanted)
     credits = read.parts[0].credits
@@ -129,12 +137,13 @@ def write_section(
         *chosen_style(outputs.style),
     )
     files = _files(score, credits, wanted, [player.part for player in players], chosen)
+    inputs = paths_of(*score.sources)
     with ExitStack() as stack:
         if outputs.formats:
             stack.enter_context(new_folder(folder))
         for one in files[:1] if outputs.leader_only else files:
             for kind in outputs.formats:
-                check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force, [score])
+                check_place(folder / f"{one.name}{ENDINGS[kind]}", one.mark, outputs.force, inputs)
         maker = _Maker(read, players, wanted, settings, files, tell)
         sections, made, remarks = maker.make(outputs)
         written = [
@@ -142,14 +151,14 @@ def write_section(
             for one in made
             for name, content, pages in named(one)
         ]
-        write_files([file for file, _ in written], outputs.force, [score])
+        write_files([file for file, _ in written], outputs.force, inputs)
     return SectionWritten(
         sections,
         folder,
         tuple(file.path for file, _ in written),
         tuple(pages for _, pages in written),
-        (*read.remarks, *_about_tempos(score, sections), *remarks),
-        read.seconds,
+        (*score.remarks, *read.remarks, *_about_tempos(score, sections), *remarks),
+        reading,
     )
 
 
@@ -163,10 +172,18 @@ def _check_said(read: SectionParts, wanted: SectionWanted) -> None:
     check_said(aligned, spots, wanted.said, range(len(aligned.parts)))
 
 
-def _about_tempos(score: Path, sections: Sequence[Section]) -> tuple[str, ...]:
+def _places(score: Gathered, places: Sequence[str]) -> Sequence[str]:
+    """The places that are named; where all is typed and none is named, all that was typed."""
+    if places or not all(isinstance(source, Typed) for source in score.sources):
+        return places
+    longest = max(score.parts, key=lambda part: len(part.bars))
+    return places_in(score.sources[0], longest, places)
+
+
+def _about_tempos(score: Gathered, sections: Sequence[Section]) -> tuple[str, ...]:
     """What to say about tempos that nobody gave."""
     sheets = [p.sheet for one in sections for p in one.players if p.sheet is not None]
-    return assumed_tempos(score, sheets, "give --tempo for another")
+    return assumed_tempos(score.where, sheets, "give --tempo for another")
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,14 +284,14 @@ class _Maker:
         return found
 
 
-def _folder_name(score: Path, credits: Credits, places: Sequence[str]) -> str:
+def _folder_name(score: Gathered, credits: Credits, places: Sequence[str]) -> str:
     """PIECE-PLACE: "Out-Past-the-Breakwater-E.3"."""
     more = f"-and-{len(places) - 3}-more" if len(places) > 3 else ""
     return safe_name(f"{credits.title or score.stem}-{'+'.join(places[:3])}") + more
 
 
 def _files(
-    score: Path,
+    score: Gathered,
     credits: Credits,
     wanted: SectionWanted,
     parts: Sequence[Part],
@@ -292,7 +309,7 @@ def _files(
             if text.casefold() not in taken
         )
         taken.add(unique.casefold())
-        mark = made_from(str(score), f"section, {unique}", wanted.places, credits.title, chosen)
+        mark = made_from(score.name, f"section, {unique}", wanted.places, credits.title, chosen)
         title = credits.title or name
         found.append(FileWanted(unique, (), title, f"{name}: {subject}", mark))
     return found

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-from time import perf_counter
 
 from drills.errors import UsageError
+from drills.jobs.gathering import Gathered
 from drills.jobs.request import Settings
 from drills.music.pitch import CONCERT, Pitch, Transposition
 from drills.music.score import Note, Part
 from drills.places.aligning import align, find_everywhere
-from drills.reading.musicxml import ScoreFile, open_score, read_all
 from drills.reading.partlist import choose
 from drills.rewriting.asked import How, Rewriting
 from drills.rewriting.players import Shared, players_of
@@ -28,8 +26,6 @@ class SectionParts:
     chosen: tuple[int, ...]
     """Indices of the section's."""
     remarks: tuple[str, ...]
-    seconds: float
-    """What reading them took."""
     heard: tuple[Part, ...] = ()
     """The parts as the score has them, where ``parts`` are rewritten."""
     by: Transposition = CONCERT
@@ -37,7 +33,7 @@ class SectionParts:
 
 
 def section_parts(
-    score: Path,
+    score: Gathered,
     places: Sequence[str],
     names: Sequence[str],
     settings: Settings,
@@ -50,18 +46,14 @@ def section_parts(
     They are rewritten where ``settings`` say so, in the range at ``places``.  Raises
     ReadError, UsageError, PlaceError.
     """
-    began = perf_counter()
-    opened = open_score(score, settings.limits)
-    staves = read_all(opened)
-    on_staves, left_out = _chosen(opened, staves, names)
-    parts, chosen, shared = _split(staves, on_staves, dict(counts))
+    on_staves, left_out = _chosen(score, score.parts, names)
+    parts, chosen, shared = _split(score.parts, on_staves, dict(counts))
     remarks = (*left_out, *shared)
-    seconds = perf_counter() - began
     if settings.rewriting is None:
-        return SectionParts(parts, chosen, remarks, seconds)
+        return SectionParts(parts, chosen, remarks)
     by = _moved_by([parts[index] for index in chosen], settings.rewriting)
     new = _rewritten(parts, chosen, places, settings.rewriting)
-    return SectionParts(new, chosen, remarks, seconds, parts, by)
+    return SectionParts(new, chosen, remarks, parts, by)
 
 
 def _split(
@@ -99,7 +91,7 @@ def _moved_by(parts: Sequence[Part], rewriting: Rewriting) -> Transposition:
 
 
 def _chosen(
-    score: ScoreFile, parts: Sequence[Part], names: Sequence[str]
+    score: Gathered, parts: Sequence[Part], names: Sequence[str]
 ) -> tuple[tuple[int, ...], tuple[str, ...]]:
     """The indices of the section's parts, in the order of the score, and who is left out."""
     if names:

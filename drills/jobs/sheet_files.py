@@ -19,6 +19,7 @@ from importlib import import_module
 from itertools import accumulate
 from pathlib import Path
 from threading import Thread
+from typing import Final
 
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
@@ -29,6 +30,8 @@ from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
 from drills.sheet.sheet import Sheet
 
+FACING: Final = 2
+"""Pages of a sheet that are looked at together."""
 PRINTED = ("pdf", "png", "svg")
 """The formats that LilyPond makes."""
 
@@ -127,7 +130,8 @@ def _printed(
     if "svg" in formats:
         contents["svg"] = tuple(marked_svg(svg, made.mark) for run in runs for svg in run.svgs)
     remarks = tuple(dict.fromkeys(remark for run in runs for remark in run.remarks))
-    return Rendered(contents, before + sum(pages), remarks)
+    empty = _empty_before(pages, before) if made.book_title and pdfs else []
+    return Rendered(contents, before + sum(pages) + len(empty), remarks)
 
 
 @contextmanager
@@ -175,7 +179,7 @@ def _engraved_contents(
 
 def _contents_text(made: SheetSet, pages: Sequence[int], before: int, style: Style) -> str:
     """The contents page of a book whose sheets begin after ``before`` pages."""
-    starts = accumulate(pages, initial=before + 1)
+    starts = [start + 1 for start in _starts(pages, before)]
     entries = [
         ContentsEntry(number, *titles_of(sheet), sheet.words, sheet.spot.note, start)
         for number, (sheet, start) in enumerate(zip(made.sheets, starts, strict=False), 1)
@@ -203,13 +207,36 @@ def _joined(made: SheetSet, pdfs: Sequence[bytes], pages: Sequence[int], before:
     """One PDF with a bookmark for every sheet of several, after ``before`` pages of contents."""
     from drills.output.pdf import Bookmark, join_pdf  # noqa: PLC0415 - imported by now
 
-    starts = accumulate(pages, initial=before)
+    starts = _starts(pages, before) if made.book_title else list(accumulate(pages, initial=before))
     several = zip(made.sheets, starts, strict=False) if len(made.sheets) > 1 else ()
     outline = [
         Bookmark(" · ".join(filter(None, (*titles_of(sheet), sheet.words))), start)
         for sheet, start in several
     ]
-    return join_pdf(pdfs, *_about(made), made.mark, outline)
+    empty = _empty_before(pages, before) if made.book_title else ()
+    return join_pdf(pdfs, *_about(made), made.mark, outline, empty_before=empty)
+
+
+def _starts(pages: Sequence[int], before: int) -> list[int]:
+    """On which page of a book, from 0, each sheet begins.
+
+    The first page of a book is a right-hand one.  A sheet of two pages begins on the left,
+    so that both face the player and no turn falls inside it; where it would not, an empty
+    page goes before it.
+    """
+    starts, at = [], before
+    for count in pages:
+        at += count == FACING and at % 2 == 0
+        starts.append(at)
+        at += count
+    return starts
+
+
+def _empty_before(pages: Sequence[int], before: int) -> list[int]:
+    """The pages, counted without empty ones, before which an empty one goes."""
+    plain = list(accumulate(pages, initial=before))
+    gaps = [start - at for start, at in zip(_starts(pages, before), plain, strict=False)]
+    return [at for at, gap, last in zip(plain, gaps, [0, *gaps], strict=False) if gap > last]
 
 
 def _at_tempo(

@@ -13,14 +13,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drills.errors import PlaceError
 from drills.jobs.assumed_tempo import AskTempo, assumed_tempos, with_tempo
 from drills.jobs.paper import paper_for
 from drills.jobs.sheet_files import SheetSet
-from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.music.score import Part
 from drills.output.files import (
     made_from,
@@ -31,6 +30,7 @@ from drills.places.words import file_words
 from drills.project.book import BookSpot
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
+from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.rewrite import rewritten
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
@@ -42,7 +42,7 @@ from drills.jobs.request import Settings, Tell, say_nothing
 
 
 def build_sheets(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     settings: Settings,
@@ -59,7 +59,9 @@ def build_sheets(
     UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
-    music, chords = music_of(open_score(score, settings.limits), part, settings)
+    opened = open_score(score, settings.limits)
+    music, chords = music_of(opened, part, settings)
+    places = places_in(score, music, places)
     wanted = wanted_spots(music, [BookSpot(place) for place in places])
     if ask_tempo is not None:
         spans = [one.span for one in wanted]
@@ -80,9 +82,12 @@ def build_sheets(
     return SheetSet(
         sheets,
         file_name(name, [_place_name(music, sheet.spot.span) for sheet in sheets]),
-        made_from(str(score), name, asked, music.credits.title, settings.chosen),
-        remarks=assumed_tempos(score, sheets, "give --tempo for another"),
-        inputs=(score,),
+        made_from(score.name, name, asked, music.credits.title, settings.chosen),
+        remarks=(
+            *opened.remarks,
+            *assumed_tempos(score, sheets, "give --tempo for another"),
+        ),
+        inputs=paths_of(score),
     )
 
 
@@ -123,7 +128,7 @@ def sheets_for(
     return tuple(sheets)
 
 
-def _nothing_to_drill(score: Path, part: Part, settings: Settings) -> PlaceError:
+def _nothing_to_drill(score: ScoreSource, part: Part, settings: Settings) -> PlaceError:
     if settings.hardest:
         return PlaceError(
             f"{score}: nothing in {part.name or 'the part'} is hard at its tempo; name a place "

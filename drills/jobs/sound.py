@@ -1,4 +1,4 @@
-"""From a score and a player's choices to practice sound: what build.py is for the page.
+"""From a score and a player's choices to practice sound: what sheets.py is for the page.
 
     made = build_practice(Path("march.musicxml"), ["E:3"], None, Settings(), choices)
     write_practice(made, SoundOutputs())
@@ -29,7 +29,7 @@ from drills.jobs.sound_files import (
     planned,
     sound_files,
 )
-from drills.jobs.wanted_spots import Wanted, about, wanted_spots
+from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
 from drills.music.tempo import Tempo
@@ -46,6 +46,7 @@ from drills.project.book import BookSpot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
 from drills.reading.partlist import choose
+from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.asked import How
 from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
@@ -74,7 +75,7 @@ class WrittenPractice:
 
 
 def build_practice(
-    score: Path,
+    score: ScoreSource,
     places: Sequence[str],
     part: str | None,
     settings: Settings,
@@ -95,12 +96,33 @@ def build_practice(
     parts, own = _read(score, part, settings.limits, choices)
     music = parts[own]
     wanted = _wanted(score, music, places)
-    drilled = settings.choices
     if ask_tempo is not None:
-        drilled = with_tempo(music, [one.span for one in wanted], drilled, ask_tempo)
-    score_read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+        spans = [one.span for one in wanted]
+        asked = with_tempo(music, spans, settings.choices, ask_tempo)
+        settings = replace(settings, choices=asked)
     tell(f"laying out the practice of {music.name or score}")
-    sources = [_source(score_read, one, drilled, settings, choices) for one in wanted]
+    return practice_in(parts, own, wanted, settings, choices, each=each, score=score)
+
+
+def practice_in(
+    parts: tuple[Part, ...],
+    own: int,
+    wanted: Sequence[Wanted],
+    settings: Settings,
+    choices: PracticeChoices,
+    *,
+    each: bool = False,
+    score: ScoreSource | None = None,
+) -> PracticeSet:
+    """Practice sound for spots of the part ``own`` of ``parts``, which sound together.
+
+    ``score`` is where the parts come from; their own file unless given.  Raises as
+    build_practice does.
+    """
+    music = parts[own]
+    score = Path(music.source) if score is None else score
+    read = _Score(parts, own, align(parts) if len(parts) > 1 else None)
+    sources = [_source(read, one, settings.choices, settings, choices) for one in wanted]
     choices = _shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
@@ -114,18 +136,18 @@ def build_practice(
             sheets,
             file_name(name, named),
             made_from(
-                str(score),
+                score.name,
                 name,
                 named,
                 music.credits.title,
                 (
-                    *replace(settings, choices=drilled).chosen,
+                    *settings.chosen,
                     *unusual(choices, PracticeChoices()),
                     *(["each"] if each else []),
                 ),
             ),
             remarks=assumed_tempos(score, sheets, "give --tempo for another"),
-            inputs=(score,),
+            inputs=paths_of(score),
         ),
         tuple(file_name(name, [place]) for place in named),
     )
@@ -212,7 +234,7 @@ def _needs_score(choices: PracticeChoices) -> bool:
 
 
 def _read(
-    score: Path, part: str | None, limits: Limits, choices: PracticeChoices
+    score: ScoreSource, part: str | None, limits: Limits, choices: PracticeChoices
 ) -> tuple[tuple[Part, ...], int]:
     """The parts that are needed, and which of them is the player's."""
     opened = open_score(score, limits)
@@ -225,8 +247,9 @@ def _read(
     return parts, opened.entries.index(entry)
 
 
-def _wanted(score: Path, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
+def _wanted(score: ScoreSource, part: Part, places: Sequence[str]) -> tuple[Wanted, ...]:
     """The spots that are named, else those that the score marks; PlaceError for none."""
+    places = places_in(score, part, places)
     wanted = wanted_spots(part, [BookSpot(place) for place in places])
     if not wanted:
         raise PlaceError(

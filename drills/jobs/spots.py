@@ -28,6 +28,7 @@ from drills.places.finding import Span
 from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
+from drills.reading.source import ScoreSource
 from drills.sheet.metre_changes import metre_remarks
 
 PLOTS = (".svg", ".png")
@@ -58,7 +59,7 @@ class Ranking:
 
 
 def rank_part(
-    score: Path,
+    score: ScoreSource,
     part: str | None,
     how: Judging,
     *,

@@ -13,8 +13,17 @@ from dataclasses import dataclass, field
 
 from drills.errors import DrillsError
 from drills.music.score import Part
-from drills.places.finding import Span, find_span, marked_spans, split_places
+from drills.music.time import START
+from drills.places.finding import (
+    Place,
+    Span,
+    find_span,
+    marked_spans,
+    split_places,
+    written_place,
+)
 from drills.project.book import BookSpot
+from drills.reading.source import ScoreSource, Typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +53,14 @@ def wanted_spots(part: Part, spots: Sequence[BookSpot], where: str = "") -> tupl
         span = one.span
         once.setdefault((span.first, span.end, span.includes_end, one.note), one)
     return tuple(once.values())
+
+
+def places_in(source: ScoreSource, part: Part, places: Sequence[str]) -> Sequence[str]:
+    """The places that are named; of typed notes all that was typed, where none is."""
+    if places or not isinstance(source, Typed):
+        return places
+    first, last = (written_place(part, Place(index, START)) for index in (0, len(part.bars) - 1))
+    return (first if first == last else f"{first}-{last}",)
 
 
 @contextlib.contextmanager

@@ -45,7 +45,7 @@ def place_costs(
         fit = fit_beat(
             [at[one.note] for one in run],
             [one.first * frame for one in run],
-            at[low:high],
+            at[low:high].tolist(),
             wanted.pace,
             leave_out=True,
         )

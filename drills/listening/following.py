@@ -234,7 +234,12 @@ class _Follower:
         sounding = (from_kind[1:] == NOTE) | (from_kind[1:] == AGAIN)
         repeated = (place[1:] > 0) & (columns[np.maximum(place[1:] - 1, 0)] == columns) & sounding
         enter[1:] += np.where(repeated, sign, 0.0)
-        # or from a source beside it: silence
+        # Once more from the start, after the last note.
+        anew = done[n] + s.round
+        if anew < enter[1]:
+            enter[1], place[1], from_kind[1] = anew, n, kind[n]
+            if columns[n - 1] == columns[0] and kind[n] in (NOTE, AGAIN):
+                enter[1] += sign[0]
         # Back to an earlier note.
         long_rest = np.where(self.rested > m.gap, self.rest, NEVER)
         gap_at, any_at = int(long_rest[1:].argmin()) + 1, int(done[1:].argmin()) + 1

@@ -161,6 +161,7 @@ def hear(
     level = np.empty(count, dtype=np.float32)
     short = Window.of(SHORT, rate, frequency(keys[0]) * 0.6, min(6000.0, 0.45 * rate))
     curves = np.empty((count, len(struck)), dtype=np.float32)
+    periods = [frequency(key, tuning) / rate for key in struck]
     for first, end in blocks(count):
         centres = np.arange(first, end, dtype=np.int64) * hop + hop // 2
         for band in bands:
@@ -168,32 +169,26 @@ def hear(
             low = keys.index(band.keys[0])
             costs[first:end, low : low + len(band.keys)] = found
         level[first:end] = levels(samples, centres, int(0.014 * rate))
-        curves[first:end] = _curves(
-            short, samples, centres, tail, struck, tuning, costs[first:end], keys, rate
-        )
+        energy = _followed(short, samples, centres, tail, np.zeros(1))
+        sounding = costs[first:end, [key - keys[0] for key in struck]] < SOUNDS
+        curves[first:end] = _curves(short, energy, periods, sounding)
     return Hearing(rate, hop, tuple(keys), tuning, costs, level, dips(curves), tail, tuple(struck))
 
 
 def _curves(
     window: Window,
-    samples: Floats,
-    centres: NDArray[np.int64],
-    tail: Tail,
-    struck: Sequence[int],
-    tuning: float,
-    costs: Floats,
-    keys: Sequence[int],
-    rate: int,
+    energy: NDArray[np.float64],
+    frequencies: Sequence[float],
+    sounding: NDArray[np.bool_],
 ) -> Floats:
-    """For each key the mean of its partials' levels, dB, each against its own usual one."""
-    energy = _followed(window, samples, centres, tail, np.zeros(1))
-    found = np.empty((len(centres), len(struck)), dtype=np.float32)
-    for column, key in enumerate(struck):
-        f0 = frequency(key, tuning) * window.padded
-        bins = np.arange(1, PARTIALS + 1) * f0 / rate
+    """For each frequency (cycles a sample) the mean of its partials' levels, dB, each against
+    its own usual one where the key is ``sounding`` (frames x keys)."""
+    found = np.empty((len(energy), len(frequencies)), dtype=np.float32)
+    for column, f0 in enumerate(frequencies):
+        bins = np.arange(1, PARTIALS + 1) * f0 * window.padded
         places = np.round(bins).astype(np.int64) - window.low
         level = 10 * np.log10(energy[:, places[(places >= 0) & (places < energy.shape[1])]] + 1e-12)
-        sounds = costs[:, key - keys[0]] < SOUNDS
+        sounds = sounding[:, column]
         top = np.median(level[sounds], axis=0) if sounds.sum() > 5 else np.median(level, axis=0)
         weight = 10 ** ((top - top.max()) * 0.035)
         under = np.clip(level - top, -DEEP, DEEP / 2)

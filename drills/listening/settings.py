@@ -35,10 +35,12 @@ class Following:
     """Each note that is left out."""
     back: float = 16.0
     """Going back (or far on) in the middle of the music."""
-    back_after_gap: float = 9.0
+    back_after_gap: float = 6.5
     """The same after silence or a long note."""
-    back_off_beat: float = 3.0
+    back_off_beat: float = 1.2
     """On top, where the player does not begin on a beat or at the start."""
+    round: float = 2.0
+    """Beginning anew right after the last note."""
     gap: float = 0.25
     """Seconds of silence that make a gap."""
     repeat: float = 5.0
@@ -59,7 +61,7 @@ class Following:
     """... and so much more as a share of the time since the note before."""
     place_worst: float = 7.0
     """The most that a place costs."""
-    far_frame: float = 0.012
+    far_frame: float = 0.02
     """For each semitone beyond a fifth that another pitch is away from what is written."""
 
 

@@ -39,9 +39,9 @@ class Fit:
 
 
 def fit_beat(
-    at: Sequence[float],
-    seconds: Sequence[float],
-    asked: Sequence[float],
+    at: Sequence[float] | Curve,
+    seconds: Sequence[float] | Curve,
+    asked: Sequence[float] | Curve,
     pace: float,
     *,
     reach: float = REACH,
@@ -56,18 +56,24 @@ def fit_beat(
     weight = np.ones(len(x))
     where = np.asarray(asked, dtype=np.float64)
     for _ in range(ROUNDS):
-        due, _ = _lines(x, y, weight, x, pace, reach, leave_out=leave_out)
+        due, _ = _lines((x, y, weight), x, pace, reach, leave_out=leave_out)
         off = np.abs(y - due)
         spread = max(1.4826 * float(np.median(off)), 0.004)
         weight = 1 / np.maximum(off / (2 * spread), 1) ** 2
-    due, slope = _lines(x, y, weight, where, pace, reach, leave_out=leave_out)
+    due, slope = _lines((x, y, weight), where, pace, reach, leave_out=leave_out)
     return Fit(due, slope, spread)
 
 
 def _lines(
-    x: Curve, y: Curve, weight: Curve, where: Curve, pace: float, reach: float, *, leave_out: bool
+    cloud: tuple[Curve, Curve, Curve],
+    where: Curve,
+    pace: float,
+    reach: float,
+    *,
+    leave_out: bool,
 ) -> tuple[Curve, Curve]:
-    """Value and slope of the local line at each place."""
+    """Value and slope of the local line at each place, through points with weights."""
+    x, y, weight = cloud
     apart = np.abs(where[:, None] - x[None, :])
     near = np.sort(apart, axis=1)[:, min(2 * int(reach), len(x) - 1)]
     width = np.maximum(near * 1.2, 1.0)[:, None]

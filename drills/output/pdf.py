@@ -35,30 +35,44 @@ def join_pdf(
     subject: str,
     mark: str,
     outline: Sequence[Bookmark] = (),
+    *,
+    empty_before: Sequence[int] = (),
 ) -> bytes:
     """All pages of ``parts`` in order as one PDF.
+
+    ``empty_before`` are pages of the parts, from 0, before each of which an empty one goes;
+    the pages of ``outline`` count those too.
 
     The same input gives the same bytes: dates are left out and the identifier
     is made from the content.  ``mark`` stands in the bytes as plain text.
     Raises EngraveError for a part that is no PDF.
     """
     try:
-        return _joined(parts, title, subject, mark, outline)
+        return _joined(parts, (title, subject), mark, outline, empty_before)
     except pikepdf.PdfError as error:
         raise EngraveError(f"LilyPond's PDF cannot be read ({error}); try again") from error
 
 
 def _joined(
-    parts: Sequence[bytes], title: str, subject: str, mark: str, outline: Sequence[Bookmark]
+    parts: Sequence[bytes],
+    about: tuple[str, str],
+    mark: str,
+    outline: Sequence[Bookmark],
+    empty_before: Sequence[int],
 ) -> bytes:
     with pikepdf.open(BytesIO(parts[0])) as whole:
         for part in parts[1:]:
             with pikepdf.open(BytesIO(part)) as more:
                 whole.pages.extend(more.pages)
+        for page in sorted(empty_before, reverse=True):
+            box = whole.pages[page].mediabox
+            whole.add_blank_page(page_size=(float(box[2]), float(box[3])))
+            whole.pages.insert(page, whole.pages[-1])
+            del whole.pages[-1]
         producer = str(whole.docinfo.get("/Producer", ""))
         for key in list(whole.docinfo.keys()):
             del whole.docinfo[key]
-        return _finished(whole, (title, subject, producer), mark, outline)
+        return _finished(whole, (*about, producer), mark, outline)
 
 
 class PageStore:

@@ -46,8 +46,11 @@ from drills.reading.bounded import first_bytes
 from drills.reading.tomltext import parsed
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 
-SCORE_ENDINGS: Final = (".musicxml", ".mxl", ".xml")
-"""What files of music are called."""
+SCORE_ENDINGS: Final = (
+    *(".musicxml", ".mxl", ".xml"),
+    *(".mei", ".krn", ".abc", ".mid", ".midi", ".bars"),
+)
+"""What files of music are called, MusicXML first; bars typed by hand last."""
 LARGEST_BOOK: Final = 1_000_000
 """Bytes; a book of thousands of spots is far smaller."""
 

@@ -59,9 +59,9 @@ def changed(content: bytes, path: Path, changes: list[Change]) -> str:
     book = parse_book(content, path)
     text = content.decode("utf-8-sig")
     try:
-        document = tomlkit.parse(text)
+        document: Any = tomlkit.parse(text)  # its tables and arrays are told apart at run time
         for change in changes:
-            _set(document["part"][change.part]["spot"][change.spot], change.values)  # type: ignore[index]
+            _set(document["part"][change.part]["spot"][change.spot], change.values)
         outcome = tomlkit.dumps(document)
     except (TOMLKitError, KeyError, IndexError, TypeError, AttributeError) as error:
         raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}") from error
@@ -86,7 +86,8 @@ def _set(table: Any, values: Mapping[str, str | int | float]) -> None:  # noqa: 
         for key, value in new.items():
             table[key] = value
         return
-    body, end = table.value.body, []
+    body = table.value.body
+    end: list[Any] = []
     while body and body[-1][0] is None:
         end.insert(0, body.pop())
     for key, value in new.items():

@@ -26,6 +26,8 @@ _CONTAINER_BYTES: Final = 100_000
 _READABLE: Final = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 """What the MusicXML format allows; bzip2 and LZMA members unpack a thousandfold."""
 _SCORE_TYPES: Final = (".musicxml", ".xml")
+_OTHER_TYPES: Final = (".mei", ".krn", ".abc", ".mid", ".midi", ".bars")
+"""What else an archive may hold, where there is no MusicXML in it."""
 
 
 def is_zip(data: bytes) -> bool:
@@ -63,7 +65,7 @@ def _root_member(archive: zipfile.ZipFile, limits: Limits, where: str) -> zipfil
             pass
     candidates = sorted(
         (info for info in archive.infolist() if _may_be_score(info.filename)),
-        key=lambda info: (info.filename.count("/"), info.filename),
+        key=lambda info: (_is_other(info.filename), info.filename.count("/"), info.filename),
     )
     if not candidates:
         raise NotMusicXMLError(f"{where}: no MusicXML file inside the archive")
@@ -73,7 +75,11 @@ def _root_member(archive: zipfile.ZipFile, limits: Limits, where: str) -> zipfil
 def _may_be_score(name: str) -> bool:
     path = PurePosixPath(name)
     outside = path.parts[:1] in {("META-INF",), ("__MACOSX",)} or path.name.startswith(".")
-    return path.suffix.lower() in _SCORE_TYPES and not outside
+    return path.suffix.lower() in (*_SCORE_TYPES, *_OTHER_TYPES) and not outside
+
+
+def _is_other(name: str) -> bool:
+    return PurePosixPath(name).suffix.lower() in _OTHER_TYPES
 
 
 def _named_root(archive: zipfile.ZipFile, limits: Limits, where: str) -> str:

@@ -11,21 +11,16 @@ MusicXML is accepted and ignored, one with declarations of its own is refused.
 
 from __future__ import annotations
 
-import errno
 import re
-import shlex
-from pathlib import Path
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import NotMusicXMLError, ReadError
-from drills.reading.bounded import first_bytes
 from drills.reading.check import check_score, check_size
-from drills.reading.container import is_zip, unpack
 from drills.reading.cutting import CutScore, cut
-from drills.reading.encoding import to_utf8, without_illegal
-from drills.reading.limits import Limits, place_of
+from drills.reading.encoding import without_illegal
+from drills.reading.limits import Limits
 from drills.reading.shape import to_partwise
 
 _ROOTS: Final = ("score-partwise", "score-timewise")
@@ -36,20 +31,10 @@ _LIBXML_DEPTH: Final = 256
 """Nesting that libxml2 refuses unless it is told otherwise."""
 _END: Final = re.compile(rb"</(?:[A-Za-z_][\w.-]*:)?score-(?:part|time)wise\s*>")
 _OWN_DECLARATIONS: Final = re.compile(rb"<!DOCTYPE[^>\[]*\[|<!ENTITY", re.IGNORECASE)
-_OTHER_FILES: Final = (
-    (b"MThd", "a MIDI file"),
-    (b"%PDF", "a PDF"),
-    (b"RIFF", "a sound file"),
-    (b"\\version", "LilyPond text"),
-    (b"X:", "ABC text"),
-)
-"""How files begin that players confuse with MusicXML."""
-_BOOK_ENTRY: Final = re.compile(rb"^\s*\[\[part\]\]", re.MULTILINE)
-_BOOK_ENDING: Final = ".toml"
 
 
 class ScoreTree:
-    """A score that was opened within limits; made by ``open_tree``."""
+    """A score that was opened within limits; made by ``tree_of``."""
 
     def __init__(
         self, root: etree._Element, text: bytes, parts: CutScore | None, limits: Limits, where: str
@@ -75,7 +60,7 @@ class ScoreTree:
         """
         if index not in self._parts and self._cut is not None:
             try:
-                root = to_partwise(_parse(self._cut.part(index), self.limits, self.where))
+                root = to_partwise(parse_document(self._cut.part(index), self.limits, self.where))
                 check_score(root, self.limits, self.where)
                 self._parts[index] = root.findall("part")[0]
             except ReadError:
@@ -93,7 +78,7 @@ class ScoreTree:
             if text is None:
                 return None
             try:
-                return to_partwise(_parse(text, self.limits, self.where)).find("measure")
+                return to_partwise(parse_document(text, self.limits, self.where)).find("measure")
             except ReadError:
                 self._read_whole()
         if part not in self._bars:
@@ -104,25 +89,17 @@ class ScoreTree:
     def _read_whole(self) -> None:
         """Give up cutting: whatever is wrong, the whole text shows it better."""
         self._cut = None
-        root = to_partwise(_parse(self._text, self.limits, self.where))
+        root = to_partwise(parse_document(self._text, self.limits, self.where))
         check_score(root, self.limits, self.where)
         self._parts = dict(enumerate(root.findall("part")))
 
 
-def open_tree(path: Path, limits: Limits) -> ScoreTree:
-    """Open a file within ``limits``.
+def tree_of(text: bytes, limits: Limits, where: str) -> ScoreTree:
+    """The score in a text in UTF-8 that begins as XML.
 
     Raises ReadError, LimitError or NotMusicXMLError.
     """
-    where = place_of(path)
-    data = _bytes_of(path, limits, where)
-    if is_zip(data):
-        data = unpack(data, limits, where)
-    text = to_utf8(data, where)
-    del data  # so that at no time three copies of a large score are held
     text = _without_tail(text)
-    if not text.startswith(b"<"):
-        raise NotMusicXMLError(f"{where}: this is {_kind_of(text, path)}")
     check_size(text, limits, where)
     text, parts, root = _cut_and_parsed(text, limits, where)
     if etree.QName(root).localname not in _ROOTS:
@@ -142,42 +119,16 @@ def _cut_and_parsed(
     parts = cut(text)
     if parts is not None:
         try:
-            return text, parts, _parse(parts.skeleton, limits, where)
+            return text, parts, parse_document(parts.skeleton, limits, where)
         except ReadError:
             parts = None
     try:
-        return text, None, _parse(text, limits, where)
+        return text, None, parse_document(text, limits, where)
     except ReadError:
         legal = without_illegal(text)
         if legal == text:
             raise
-        return legal, None, _parse(legal, limits, where)
-
-
-def _bytes_of(path: Path, limits: Limits, where: str) -> bytes:
-    """The whole file, of which no more is read than the limit."""
-    try:
-        data = first_bytes(path, limits.file_size + 1)
-        if len(data) > limits.file_size:
-            size = max(len(data), path.stat().st_size)
-            raise limits.exceeded("file_size", f"{size:,}", where, size)
-        return data
-    except OSError as error:
-        if error.errno == errno.EISDIR or (error.errno == errno.EACCES and path.is_dir()):
-            raise ReadError(f"{where}: a folder, not a file; name the score inside it") from error
-        reason = error.strerror or "unreadable"
-        raise ReadError(f"{where}: {reason.lower()}; check the name and the rights") from error
-
-
-def _kind_of(text: bytes, path: Path) -> str:
-    """What a file that is no XML is instead, and what to do about it."""
-    if path.suffix.lower() == _BOOK_ENDING or _BOOK_ENTRY.search(text, 0, _LONGEST_PROLOGUE):
-        return (
-            f"a book, not a score; drills book {shlex.quote(str(path))} makes its pages, and "
-            "every other command takes a score that the book names"
-        )
-    kind = next((k for start, k in _OTHER_FILES if text.startswith(start)), "no XML")
-    return f"{kind}; export the score as MusicXML"
+        return legal, None, parse_document(legal, limits, where)
 
 
 def _without_tail(text: bytes) -> bytes:
@@ -187,7 +138,7 @@ def _without_tail(text: bytes) -> bytes:
     return text[: len(text) - len(tail) + ends[-1].end()] if ends else text
 
 
-def _parse(text: bytes, limits: Limits, where: str) -> etree._Element:
+def parse_document(text: bytes, limits: Limits, where: str) -> etree._Element:
     """The root of a document; nothing is fetched, expanded or declared by it."""
     if _OWN_DECLARATIONS.search(text, 0, _LONGEST_PROLOGUE):
         raise _own_declarations(where)

@@ -1,4 +1,4 @@
-"""MusicXML files -> Part.  The only module that knows music21.
+"""MusicXML -> Part, by way of music21; other formats come as MusicXML (opening.py).
 
 music21 reads what a note is: its pitch or drum, its chord, its articulations
 and ornaments.  What music21 cannot say exactly (it takes lengths from rounded
@@ -19,7 +19,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
-from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
 
@@ -30,14 +29,16 @@ from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
 from drills.reading.elsewhere import BarEnds
-from drills.reading.guard import ScoreTree, open_tree
+from drills.reading.guard import ScoreTree
 from drills.reading.harvest import SideData, harvest
 from drills.reading.heads import WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
+from drills.reading.opening import opened
 from drills.reading.partlist import PartEntry, ScorePart, choose, list_entries, score_parts
 from drills.reading.players import Players
 from drills.reading.remarks import CONCERT_SCORE, UNNAMED_CHORDS, about_part, chords_from
+from drills.reading.source import ScoreSource
 from drills.reading.voices import Sound
 
 with without_network_client():
@@ -91,15 +92,17 @@ class _Read:
 
 @dataclass(frozen=True, slots=True)
 class ScoreFile:
-    """A MusicXML file that was opened within limits; every part is read once."""
+    """A score that was opened within limits; every part is read once."""
 
-    path: Path
+    path: ScoreSource
     entries: tuple[PartEntry, ...]
     """The players: one entry for each staff of each part."""
     credits: Credits
     parts: tuple[ScorePart, ...] = field(repr=False, compare=False)
     tree: ScoreTree = field(repr=False, compare=False)
     read: _Read = field(default_factory=_Read, repr=False, compare=False)
+    remarks: tuple[str, ...] = ()
+    """What its format does not say, and what its reader left out; they are every part's."""
 
     @property
     def where(self) -> str:
@@ -107,14 +110,17 @@ class ScoreFile:
         return self.tree.where
 
 
-def open_score(path: Path, limits: Limits | None = None) -> ScoreFile:
-    """Open a .musicxml, .xml or .mxl file within limits and list its players.
+def open_score(source: ScoreSource, limits: Limits | None = None) -> ScoreFile:
+    """Open a score of any format that is read, or what was typed, and list its players.
 
-    Cheap: no part is read yet.  Raises ReadError, LimitError, NotMusicXMLError.
+    Cheap for MusicXML: no part is read yet.  Raises ReadError, LimitError, NotMusicXMLError;
+    UsageError for typed notes.
     """
-    tree = open_tree(path, limits or Limits())
+    found = opened(source, limits or Limits())
+    tree = found.tree
     parts = score_parts(tree.root, tree.limits)
-    return ScoreFile(path, list_entries(parts), read_credits(tree.root), parts, tree)
+    credits = read_credits(tree.root)
+    return ScoreFile(source, list_entries(parts), credits, parts, tree, remarks=found.remarks)
 
 
 def read_part(score: ScoreFile, choice: str | None = None) -> Part:
@@ -164,6 +170,7 @@ def _read(score: ScoreFile, entry: PartEntry, side: SideData, ends: BarEnds) -> 
         part_id=entry.part_id,
         staff=entry.staff,
         remarks=(
+            *score.remarks,
             *about_part(bars, entry.staves, entry.staff),
             *_about_score(score, part, side),
             *remarks,

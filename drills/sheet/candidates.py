@@ -46,7 +46,8 @@ def candidates(given: Given) -> tuple[Candidate, ...]:
     """Everything that could be chosen, in the order of its use; nothing twice."""
     begin = _begin(given)
     beats = _gestures(given, BlockKind.BEATS)
-    first, *others = [*_rhythms(given), []]
+    rhythms = _rhythms(given)
+    first, others = (rhythms[0], rhythms[1:]) if rhythms else ([], [])
     joining = _gestures(given, BlockKind.JOINS)
     around = _around(given)
     rest = _other_cells(given)

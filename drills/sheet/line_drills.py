@@ -135,6 +135,13 @@ def _with_changes(bars: Sequence[Bar], settings: Sequence[Setting]) -> tuple[Bar
             begins = (clefs.pop(0)[1], begins[1])
         if keys and keys[0][0] == START:
             begins = (begins[0], keys.pop(0)[1])
-        changes = {"clef_changes": tuple(clefs), "key_changes": tuple(keys)}
-        found.append(replace(bar, clef=begins[0], key=begins[1], **changes))
+        found.append(
+            replace(
+                bar,
+                clef=begins[0],
+                key=begins[1],
+                clef_changes=tuple(clefs),
+                key_changes=tuple(keys),
+            )
+        )
     return tuple(found)

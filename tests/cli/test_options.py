@@ -35,7 +35,10 @@ ROOT = Path(drills.cli.__file__).parents[2]
 
 def commands() -> dict[str, click.Command]:
     """Every command, imported."""
-    return {name: import_module(f"drills.cli.commands.{name.replace('-', '_')}").command for name in COMMANDS}
+    return {
+        name: import_module(f"drills.cli.commands.{name.replace('-', '_')}").command
+        for name in COMMANDS
+    }
 
 
 @pytest.fixture(name="here")

@@ -62,7 +62,7 @@ def test_one_call_makes_the_leaders_file_and_one_for_each_player(band: Player) -
     section = words(band, "Section.pdf")
     for name in ("Clarinet-1.pdf", "Flute.pdf"):
         assert not set(words(band, name)) & set(section), "the leader's pages are the leader's"
-    assert "Two notes at a time" in words(band, "Flute.pdf")[0]
+    assert "You play with Clarinet 1" in words(band, "Flute.pdf")[0]
     assert "Flute" in words(band, "Flute.pdf")[0]
 
 

@@ -163,6 +163,6 @@ def test_a_title_full_of_syntax_is_only_printed(player: Player, title: str) -> N
     assert "taken" not in player.files()
     with pikepdf.open(player.folder / "x.pdf") as pdf:
         assert str(pdf.docinfo["/Title"]) == title
-    (page,) = pages_of((player.folder / "x.pdf").read_bytes())
+    page = "".join(pages_of((player.folder / "x.pdf").read_bytes()))
     assert "root:" not in page
     assert "system" in page or "gulp" in page or "include" in page  # the title itself

@@ -97,7 +97,7 @@ def _click(path: Path, part: Part, number: int, place: str, dice: random.Random)
 
 def _section(path: Path, part: Part, number: int, place: str, dice: random.Random) -> None:  # noqa: ARG001
     outputs = SectionOutputs(path.parent / "section", ("ly", "musicxml"), force=True)
-    write_section(path, SectionWanted((place,)), Settings(_choices(dice)), outputs)
+    write_section([path], SectionWanted((place,)), Settings(_choices(dice)), outputs)
 
 
 _WORK: Final[dict[str, Callable[[Path, Part, int, str, random.Random], None]]] = {

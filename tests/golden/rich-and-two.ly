@@ -157,6 +157,13 @@ overLevel =
     (acons 'outside-staff-priority 50
       (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
     scripts))
+#(define (clear-of-staff number)
+  ;; The figure of a tuplet on its side of the staff, never inside it.
+  (let* ((y (ly:tuplet-number::calc-y-offset number))
+         (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
+         (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
+    (if (= side UP) (max y clear) (min y (- clear)))))
 \layout {
   \context {
     \Score
@@ -176,8 +183,7 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
-    %% A figure that is centred on its bracket stands clear of the staff.
-    \override TupletBracket.staff-padding = #1.4
+    \override TupletNumber.Y-offset = #clear-of-staff
   }
 }
 \bookpart {
@@ -291,13 +297,13 @@ c''2 r2 |
   \vspace #0.114
   \concat {
     \wide #9.674 \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "46" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "60" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "66" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "84" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "80" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "92" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "100" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "112" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "108" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "120" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
   }
 }
@@ -317,24 +323,24 @@ c''2 r2 |
   \vspace #0.114
   \concat {
     \wide #22.762 \abs-fontsize #11 \concat { \fontsize #-3 \note {4} #UP \hspace #0.910 "=" }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "46" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "52" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "60" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "66" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "76" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "84" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "69" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "80" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "92" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "100" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
-    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "112" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
+    \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "108" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
     \wide #9.674 \concat { \abs-fontsize #11 \sans \bold "120" \hspace #0.683 \lower #0.171 \raise #1.650 \grid #1 #1 #1.650 #1.650 }
   }
   \concat {
     \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "on beats 2 and 4 only"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
     \wide #9.674 \abs-fontsize #10 \sans "30"
-    \wide #9.674 \abs-fontsize #10 \sans "33"
-    \wide #9.674 \abs-fontsize #10 \sans "38"
-    \wide #9.674 \abs-fontsize #10 \sans "42"
+    \wide #9.674 \abs-fontsize #10 \sans "35"
+    \wide #9.674 \abs-fontsize #10 \sans "40"
     \wide #9.674 \abs-fontsize #10 \sans "46"
-    \wide #9.674 \abs-fontsize #10 \sans "50"
-    \wide #9.674 \abs-fontsize #10 \sans "56"
+    \wide #9.674 \abs-fontsize #10 \sans "54"
     \wide #9.674 \abs-fontsize #10 \sans "60"
   }
   \concat {
@@ -350,13 +356,13 @@ c''2 r2 |
   }
   \concat {
     \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "every three sixteenths"
+    \wide #9.674 \abs-fontsize #10 \sans "61"
+    \wide #9.674 \abs-fontsize #10 \sans "69"
     \wide #9.674 \abs-fontsize #10 \sans "80"
-    \wide #9.674 \abs-fontsize #10 \sans "88"
-    \wide #9.674 \abs-fontsize #10 \sans "101"
-    \wide #9.674 \abs-fontsize #10 \sans "112"
+    \wide #9.674 \abs-fontsize #10 \sans "92"
+    \wide #9.674 \abs-fontsize #10 \sans "107"
     \wide #9.674 \abs-fontsize #10 \sans "123"
-    \wide #9.674 \abs-fontsize #10 \sans "133"
-    \wide #9.674 \abs-fontsize #10 \sans "149"
+    \wide #9.674 \abs-fontsize #10 \sans "144"
     \wide #9.674 \abs-fontsize #10 \sans "160"
   }
 }

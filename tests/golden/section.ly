@@ -157,6 +157,13 @@ overLevel =
     (acons 'outside-staff-priority 50
       (acons 'outside-staff-padding 0.4 (assq-ref scripts name)))
     scripts))
+#(define (clear-of-staff number)
+  ;; The figure of a tuplet on its side of the staff, never inside it.
+  (let* ((y (ly:tuplet-number::calc-y-offset number))
+         (bracket (ly:grob-object number 'bracket #f))
+         (clear (* 2.9 (ly:staff-symbol-staff-space number)))
+         (side (if (ly:grob? bracket) (ly:grob-property bracket 'direction UP) UP)))
+    (if (= side UP) (max y clear) (min y (- clear)))))
 \layout {
   \context {
     \Score
@@ -176,8 +183,7 @@ overLevel =
   \context {
     \Voice
     autoBeaming = ##f
-    %% A figure that is centred on its bracket stands clear of the staff.
-    \override TupletBracket.staff-padding = #1.4
+    \override TupletNumber.Y-offset = #clear-of-staff
   }
 }
 #(define (near scale basic least padding . stretch)

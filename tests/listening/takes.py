@@ -33,8 +33,15 @@ LEAD: Final = 0.06
 class Source(Protocol):
     """An instrument."""
 
-    lowest: int
-    highest: int
+    @property
+    def lowest(self) -> int:
+        """Lowest key."""
+        ...
+
+    @property
+    def highest(self) -> int:
+        """Highest key."""
+        ...
 
     def tone(self, key: float, seconds: float, rng: np.random.Generator) -> tuple[Samples, int]:
         """Samples that last at least so long after the attack, and where the tone begins."""
@@ -362,7 +369,7 @@ def sounded(
                     0.12 * np.std(piece) * rng.normal(size=2 * before) * (np.hanning(2 * before))
                 )
         _end(rng, piece, before, note, follows)
-        where = int(round(note.at * RATE)) - before
+        where = round(note.at * RATE) - before
         low = max(where, 0)
         piece = piece[low - where :][: len(out) - low]
         out[low : low + len(piece)] += piece
@@ -404,7 +411,7 @@ def _vibrated(tone: Samples, cents: float, phase: float) -> Samples:
     time = np.arange(len(tone)) / RATE
     depth = cents / 1200 * np.log(2)
     shift = depth / (2 * np.pi * 5.5) * (np.sin(2 * np.pi * 5.5 * time + phase) - np.sin(phase))
-    return np.interp(time + shift, time, tone)
+    return np.asarray(np.interp(time + shift, time, tone))
 
 
 # --- where it is recorded ----------------------------------------------------------
@@ -438,7 +445,7 @@ def recorded(
     if place.phone:
         out = _phone(out)
     peak = float(np.max(np.abs(out)))
-    return out * (0.5 / peak) if peak else out
+    return np.asarray(out * (0.5 / peak)) if peak else out
 
 
 def _active_level(x: Samples) -> float:
@@ -455,7 +462,7 @@ def _noise(rng: np.random.Generator, size: int) -> Samples:
     spectrum = np.fft.rfft(rng.normal(size=size))
     pink = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 20)), size)
     both: Samples = white / white.std() + pink / pink.std()
-    return both / both.std()
+    return np.asarray(both / both.std())
 
 
 def _in_room(rng: np.random.Generator, x: Samples, seconds: float, direct: float) -> Samples:
@@ -469,7 +476,8 @@ def _in_room(rng: np.random.Generator, x: Samples, seconds: float, direct: float
     tail[0] += 1.0
     total = len(x) + size
     n = 1 << (total - 1).bit_length()
-    return np.fft.irfft(np.fft.rfft(x, n) * np.fft.rfft(tail, n), n)[: len(x) + size // 2]
+    wet = np.fft.irfft(np.fft.rfft(x, n) * np.fft.rfft(tail, n), n)
+    return np.asarray(wet[: len(x) + size // 2])
 
 
 def _phone(x: Samples) -> Samples:
@@ -491,7 +499,7 @@ def _phone(x: Samples) -> Samples:
     gain = np.interp(np.arange(len(x)), np.arange(len(gain)) * size + size / 2, gain)
     y = np.tanh(1.5 * x * gain / np.max(np.abs(x * gain)))
     step = 2**-15
-    return np.round(y / step) * step
+    return np.asarray(np.round(y / step) * step)
 
 
 def click_sound(accent: bool = False) -> Samples:
@@ -500,14 +508,14 @@ def click_sound(accent: bool = False) -> Samples:
     tone = np.sin(2 * np.pi * (2200 if accent else 1650) * time) * np.exp(-time / 0.008)
     knock = np.random.default_rng(5).normal(size=len(time)) * np.exp(-time / 0.002)
     both: Samples = tone + 0.3 * knock
-    return both / np.max(np.abs(both))
+    return np.asarray(both / np.max(np.abs(both)))
 
 
 def _clicks(times: Sequence[float], size: int) -> Samples:
     out = np.zeros(size)
     sound = click_sound()
     for time in times:
-        at = int(round(time * RATE))
+        at = round(time * RATE)
         piece = sound[: max(size - at, 0)]
         out[at : at + len(piece)] += piece
     return out
@@ -528,7 +536,7 @@ def speech(rng: np.random.Generator, seconds: float) -> Samples:
         out += (weight + 0.02) * np.sin(h * phase)
     out += 0.15 * rng.normal(size=size)
     out *= np.clip(np.sin(2 * np.pi * 4.3 * time + rng.uniform(0, 6)) + 0.3, 0, None)
-    return out / np.max(np.abs(out))
+    return np.asarray(out / np.max(np.abs(out)))
 
 
 def make_take(

@@ -9,7 +9,7 @@ common practice of engraving.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from pathlib import Path
 from random import Random
@@ -112,7 +112,7 @@ def texts_of(sheets: Sequence[Sheet], page: Page) -> Iterator[str]:
         yield sheets_text(sheets[at : at + MOST], page, MARK)
 
 
-SOURCES = {
+SOURCES: dict[str, Callable[[], Iterator[Sheet]]] = {
     "demo": lambda: of_scores(sorted((HERE.parent / "scores").glob("*.musicxml"))),
     "suite": of_suite,
     "generated": lambda: generated(50),

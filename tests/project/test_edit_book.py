@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 import tomlkit
@@ -57,8 +58,8 @@ def test_a_key_is_added_and_no_comment_moves() -> None:
 
 def test_the_cause_of_moved_comments_is_still_there() -> None:
     """tomlkit counts what stands before the next heading as the end of the table above."""
-    document = tomlkit.parse(BOOK)
-    document["part"][0]["spot"][0]["id"] = "a1"  # type: ignore[index]
+    document: Any = tomlkit.parse(BOOK)
+    document["part"][0]["spot"][0]["id"] = "a1"
     lines = tomlkit.dumps(document).splitlines()
     assert lines.index("# about the air, which comes next") < lines.index('id = "a1"')
 

@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta, timezone
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -272,7 +273,7 @@ def test_what_is_no_export_is_told(text: str, message: str) -> None:
         ({"word": "x" * 501}, "shorter"),
     ],
 )
-def test_entries_that_make_no_sense(changes: dict[str, object], message: str) -> None:
+def test_entries_that_make_no_sense(changes: dict[str, Any], message: str) -> None:
     with pytest.raises(UsageError, match=message):
         entry(**changes)
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.project.scale import number_at, numbers_between, place, raised
-from drills.sheet.ladder import SERIES
+from drills.sheet.metronome import SERIES
 
 
 def test_every_number_of_the_series_has_its_place() -> None:

@@ -18,8 +18,9 @@ from drills.rewriting.asked import How, rewriting_for
 from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
+from drills.section.score import ScoreKind
+from drills.sheet.blocks import BlockKind
 from drills.sheet.choices import Choices
-from drills.sheet.drill import DrillKind
 from drills.sheet.making import make_sheet
 from tests.music_made import notes
 from tests.section.made import (
@@ -74,7 +75,7 @@ def test_every_player_gets_the_sheet_that_they_would_get_alone_and_the_chords() 
         assert one.sheet.spot == alone.spot
         kinds = [group.kind for group in one.sheet.blocks]
         assert one.sheet.blocks[: len(alone.blocks)] == alone.blocks
-        assert kinds == [*(group.kind for group in alone.blocks), DrillKind.CHORD]
+        assert kinds == [*(group.kind for group in alone.blocks), BlockKind.CHORDS]
         assert len(one.sheet.functions) == len(one.sheet.spot.line)
 
 
@@ -103,7 +104,7 @@ def test_one_note_held_through_is_told_in_the_written_note() -> None:
     clarinet = part("Clarinet in B flat", ["A4"] * 3, kind="whole", moved=B_FLAT)
     made = section([*trio(), clarinet])
     assert player(made, "Clarinet in B flat").silence == "holds written A4 from bar 2"
-    chords = made.scores[0]
+    chords = next(one for one in made.scores if one.kind is ScoreKind.CHORDS)
     staff = next(staff for staff in chords.staves if staff.name == "Clarinet in B flat")
     assert isinstance(staff.bars[0].voices[0].events[0], Note), "it still stands in the score"
 
@@ -223,7 +224,10 @@ def test_symbols_on_one_staff_reach_every_player() -> None:
 
 def test_what_the_player_says_is_printed_as_that() -> None:
     made = section(trio(), "2", said=[("2", "G7")])
-    assert [name.text for name in made.scores[0].chords] == ["G7 (as you said)"]
+    assert [
+        name.text
+        for name in next(one for one in made.scores if one.kind is ScoreKind.CHORDS).chords
+    ] == ["G7 (as you said)"]
     assert "as you said: G7" in made.remarks
 
 
@@ -295,7 +299,7 @@ def test_the_demo_scores_as_a_section(name: str) -> None:
     parts = read_all(open_score(SCORES / f"{name}.musicxml"))
     made = make_section(parts, range(len(parts)), "9-16", Choices())
     assert len(made.players) == 4
-    assert len(made.scores) == 3
+    assert len(made.scores) == 4
     assert made.source == parts[0].source
     for one in made.players:
         assert one.sheet is not None

@@ -12,11 +12,13 @@ from pathlib import Path
 import pytest
 
 from drills.instruments.player_names import numbered, players_named
+from drills.jobs.gathering import gathered
 from drills.jobs.request import Settings
 from drills.jobs.section_players import section_parts
 from drills.music.pitch import Pitch
 from drills.music.score import Direction, Event, Instrument, Note, Part, Voice
 from drills.music.time import position
+from drills.reading.limits import Limits
 from drills.rewriting.players import players_of
 from tests.music_made import bar_of, notes, part_of
 from tests.section.band import STAVES, band, players
@@ -62,7 +64,7 @@ def _score(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_each_player_of_a_band_has_exactly_their_notes(score: Path) -> None:
     assert len(STAVES) >= 20
-    read = section_parts(score, ("1",), (), Settings())
+    read = section_parts(gathered([score], Limits()), ("1",), (), Settings())
     found = {read.parts[index].name: read.parts[index] for index in read.chosen}
     for name, line in players().items():
         assert sounding(found.pop(name)) == line, name

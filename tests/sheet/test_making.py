@@ -361,8 +361,9 @@ def test_a_lilt_stays_in_an_even_line_and_its_cells_are_eighths() -> None:
     lilt += notes("E4", "quarter", Fraction(3, 2)) + notes("F4", "eighth", Fraction(5, 2))
     part = part_of([bar_of(lilt, "6/8"), bar_of(notes("G4", "half"), "6/8")])
     sheet = sheet_of(part)
-    assert written(line_in(sheet, "even").bars) == "n4 n8 n4 n8 | n4. r4."
-    assert line_in(sheet, "dotted").bars == line_in(sheet, "even").bars
+    assert written(line_in(sheet, "even").bars) == "n4 n8 n4 n8 | n4.~ n8 r4"
+    assert written(line_in(sheet, "dotted").bars) == "n4 n8 n4 n8 | n4. r4."
+    assert {written(drill.bars) for drill in cells(sheet, 2)} == {"n8 n4"}
 
 
 def test_an_even_line_keeps_bars_beats_and_long_notes() -> None:

@@ -104,7 +104,8 @@ RUN = [
 def spot(time: str, kind: str, tuplet: str, bars: int = 2) -> Part:
     """Bars that are full of notes of one value."""
     signature = TimeSignature.parse(time)
-    each, brackets = NoteValue(kind).length, ()
+    each = NoteValue(kind).length
+    brackets: tuple[TupletBracket, ...] = ()
     if tuplet:
         ratio = Tuplet(*(int(n) for n in tuplet.split(":")))
         each, brackets = each * ratio.factor, (TupletBracket(ratio),)

@@ -9,6 +9,7 @@ import click
 
 from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
+from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
@@ -32,7 +33,7 @@ doctor says comes first."""
 
 @player_command(
     "click",
-    click.argument("score", type=click.Path(path_type=Path)),
+    click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(
         *music.CHOICES,
         *sounding.CHOICES,
@@ -55,7 +56,8 @@ doctor says comes first."""
 )
 def command(
     *,
-    score: Path,
+    score: Path | None,
+    notes: str | None,
     at: tuple[str, ...],
     part: str | None,
     tempo: AskedTempo | None,
@@ -84,13 +86,14 @@ def command(
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
     """
+    source = source_of(score, notes, drill.instrument)
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
     choices = replace(at_tempo(drill, tempo), rungs=max(2, drill.rungs))
     from drills.cli import work_click  # noqa: PLC0415 - heavy, and not needed for --help
 
     work_click.make_click(
-        score,
+        source,
         at,
         part,
         choices=choices,

@@ -1,4 +1,4 @@
-"""``drills section``: every player's sheet from one score, and the page of the section."""
+"""``drills section``: every player's sheet from a score or from parts, and the section's page."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from drills.cli.options import (
     at_tempo,
     player_command,
 )
+from drills.cli.sources import sources_of
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, planning
@@ -28,6 +29,7 @@ Examples:
   drills section march.musicxml --at D:4-D:5 --parts "Clarinet 1,Clarinet 2"
   drills section march.musicxml --at 33 --chord 33=C9 --section-cells 4
   drills section march.musicxml --at 33,41 -o rehearsal --also midi
+  drills section alto1.musicxml alto2.abc tenor.mid --at E
 
 Under each note stands what it is in the chord that sounds: R the root, 3 the third,
 p a passing note and so on; the small numbers are cents for a beatless chord. Tune
@@ -37,7 +39,7 @@ what your teacher or a doctor says comes first."""
 
 @player_command(
     "section",
-    click.argument("score", type=click.Path(path_type=Path)),
+    click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
         "drill": Choices,
@@ -51,7 +53,9 @@ what your teacher or a doctor says comes first."""
 )
 def command(
     *,
-    score: Path,
+    scores: tuple[Path, ...],
+    notes: tuple[str, ...],
+    instrument: tuple[str, ...],
     at: tuple[str, ...],
     parts: tuple[str, ...],
     tempo: AskedTempo | None,
@@ -69,16 +73,18 @@ def command(
     run: RunOptions,
     limit: dict[str, str],
 ) -> None:
-    """Make every player's sheet from one score, and the page of the section.
+    """Make every player's sheet, and the page of the section.
 
-    Takes the bars that you name out of SCORE, a full score, and writes a folder:
+    Takes the bars that you name out of SCORES, which is a full score, or the parts in
+    files of their own, or a folder of them, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
     player who plays there, with their own sheet and what each note is in the chord.
     A staff for several players ("Trombone 1, 2") makes a file for each of them. With
     --for, the players named by --parts get it for another instrument.
     """
-    if not at:
+    sources = sources_of(scores, notes, instrument)
+    if not at and scores:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
     rewriting = wanted.rewriting()
     if rewriting is not None and not parts:
@@ -91,7 +97,7 @@ def command(
         from drills.cli import work_section  # noqa: PLC0415 - heavy: while LilyPond starts
 
         work_section.make_section(
-            score,
+            sources,
             at,
             parts,
             said=chord,

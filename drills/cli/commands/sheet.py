@@ -16,6 +16,7 @@ from drills.cli.options import (
     at_tempo,
     player_command,
 )
+from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
@@ -40,6 +41,7 @@ Examples:
   drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
+  drills sheet --notes "4/4 F major: 16ths c5 bb4 c5 e5 c5 bb4 a4 g4" --instrument clarinet
 
 Play what is on the sheet slowly and correctly; rest often, and stop at the first
 sign of pain. What your teacher or a doctor says comes first."""
@@ -47,7 +49,7 @@ sign of pain. What your teacher or a doctor says comes first."""
 
 @player_command(
     "sheet",
-    click.argument("score", type=click.Path(path_type=Path)),
+    click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
         "drill": Choices,
@@ -62,7 +64,8 @@ sign of pain. What your teacher or a doctor says comes first."""
 )
 def command(
     *,
-    score: Path,
+    score: Path | None,
+    notes: str | None,
     at: tuple[str, ...],
     hardest: int | None,
     part: str | None,
@@ -79,11 +82,13 @@ def command(
 ) -> None:
     """Turn hard bars into a page of drills.
 
-    Takes the bars that you name out of SCORE (MusicXML: .musicxml, .xml or
-    .mxl) and writes PART-PLACE.pdf, a practice of a quarter of an hour: the spot as
-    printed, its hardest moves, its beats, cells and rhythms, each with the metronome
-    numbers that lead to the performing speed. Several spots make one PDF.
+    Takes the bars that you name out of SCORE (MusicXML; ABC, MEI, Humdrum and MIDI are
+    read too), or the bars that you type with --notes, and writes PART-PLACE.pdf, a
+    practice of a quarter of an hour: the spot as printed, its hardest moves, its beats,
+    cells and rhythms, each with the metronome numbers that lead to the performing
+    speed. Several spots make one PDF.
     """
+    source = source_of(score, notes, drill.instrument)
     choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help
@@ -92,7 +97,7 @@ def command(
         from drills.cli import work  # noqa: PLC0415 - heavy: imported while LilyPond starts
 
         work.make_sheets(
-            score,
+            source,
             at,
             part,
             choices=choices,

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from drills.cli.options import player_command
+from drills.cli.sources import source_of
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
 
@@ -19,12 +20,20 @@ Examples:
 
 @player_command(
     "show",
-    click.argument("score", type=click.Path(path_type=Path)),
+    click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
     groups={},
     epilog=EPILOG,
 )
-def command(*, score: Path, part: str | None, json: bool, limit: dict[str, str]) -> None:
+def command(
+    *,
+    score: Path | None,
+    notes: str | None,
+    instrument: str | None,
+    part: str | None,
+    json: bool,
+    limit: dict[str, str],
+) -> None:
     """Say what is in a score, as a player sees it.
 
     A score of many players is a table of them first, with the bars, rehearsal
@@ -34,4 +43,4 @@ def command(*, score: Path, part: str | None, json: bool, limit: dict[str, str])
     """
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
-    work.show(score, part, limit, json)
+    work.show(source_of(score, notes, instrument), part, limit, json)

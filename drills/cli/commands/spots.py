@@ -36,6 +36,7 @@ to the pages. The ranking proposes: you know your hands."""
 def command(
     *,
     scores: tuple[Path, ...],
+    notes: str | None,
     part: str | None,
     voice: str | None,
     move: str | None,
@@ -63,15 +64,19 @@ def command(
     from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
     from drills.jobs.spots import Judging  # noqa: PLC0415 - likewise
     from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
+    from drills.reading.source import Typed  # noqa: PLC0415 - likewise
 
     asked = None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo")
     if move is not None:
-        if scores or instrument is None or plot is not None or mark is not None:
+        if scores or notes or instrument is None or plot is not None or mark is not None:
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
         work_spots.show_moves(move, instrument, json, asked)
         return
-    if not scores:
-        raise UsageError("name a score or a folder, or give --move and --instrument")
+    if not (scores or notes):
+        raise UsageError("name a score or a folder, type --notes, or give --move")
+    if notes and (len(scores) or mark is not None):
+        raise UsageError("--notes takes the place of a score, and goes into no book")
+    sources = (Typed(notes, instrument or ""),) if notes else scores
     how = Judging(
         voice=voice or "",
         instrument=instrument,
@@ -86,4 +91,4 @@ def command(
         mark=mark,
         force=force,
     )
-    work_spots.show_spots(scores, part, how, wish, limit)
+    work_spots.show_spots(sources, part, how, wish, limit)

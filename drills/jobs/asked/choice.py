@@ -14,8 +14,8 @@ from typing import Any, Final
 from drills.jobs.asked.values import whole_number
 
 COMMANDS: Final = (
-    *("sheet", "spots", "click", "section", "book"),
-    *("plan", "today", "done", "log", "ready", "hand-out", "show", "demo"),
+    *("sheet", "spots", "click", "take", "section", "book"),
+    *("plan", "today", "done", "log", "ready", "hand-out", "show", "write", "demo"),
 )
 """Who can be asked, in the order of the job."""
 
@@ -34,6 +34,7 @@ class Heading(StrEnum):
     SOUNDS = "What sounds"
     CLICKS = "Clicks"
     TEMPO = "Tempo"
+    TAKE = "What was played"
     PAGE = "Page"
     FILES = "Files"
     RUNNING = "Running"

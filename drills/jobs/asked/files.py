@@ -12,7 +12,7 @@ PAPERS: Final = ("a4", "letter")
 """The first is the default.  Repeated here, since its module takes long to import; a
 test compares the two."""
 
-_PRINTING: Final = ("sheet", "click", "section", "book", "today", "hand-out", "demo")
+_PRINTING: Final = ("sheet", "click", "section", "book", "today", "hand-out", "write", "demo")
 _PROJECT: Final = ("plan", "today", "done", "ready", "hand-out")
 _FILES: Final = Heading.FILES
 _RUNNING: Final = Heading.RUNNING
@@ -77,6 +77,12 @@ WRITTEN: Final = (
     ),
     ALSO,
     ALSO.but(
+        "write",
+        says="Draw the bars too, under the same name: png, svg or pdf.",
+        into="",
+        first=("write",),
+    ),
+    ALSO.but(
         "section",
         says="Write this beside each PDF: ly, png or svg; and each player's drills as midi or "
         "musicxml. In headphones, start at a low level.",
@@ -108,10 +114,12 @@ WRITTEN: Final = (
     JSON.but("spots", says="Print the same as data, with every term of every move."),
     JSON.but("show", says="Print the same as data, with every note."),
     _FORCE,
+    JSON.but("take", says="Print the verdict as data, note by note."),
     _FORCE.but(
-        *("spots", "plan", "today", "log", "ready", "hand-out"),
+        *("spots", "take", "plan", "today", "log", "ready", "hand-out"),
         says="Replace a file that is there already.",
     ),
+    _FORCE.but("write", says="Replace a file that is there already.", into=""),
 )
 
 PAGE: Final = (
@@ -142,7 +150,7 @@ RUNNING: Final = (
         "limit",
         "Read a larger file than usual, if you trust it, such as bars=20000.",
         _RUNNING,
-        ("sheet", "spots", "click", "section", "book", "show", *_PROJECT),
+        ("sheet", "spots", "click", "take", "section", "book", "show", "write", *_PROJECT),
         unit="NAME=VALUE",
         read=values.read_limits,
         several=True,

@@ -9,12 +9,31 @@ from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
 from drills.rewriting.asked import How
 
+_NOTES: Final = Choice(
+    "notes",
+    'Bars typed by hand, in place of a score: "4/4 F major: 16ths c5 bb4 c5 e5 ...", or ABC. '
+    "Without --at all of them are meant.",
+    Heading.WHERE,
+    ("sheet", "spots", "click", "show", "write"),
+    unit="BARS",
+    first=("sheet", "write"),
+    data="sheet:sheets.spot.line",
+)
+_INSTRUMENT: Final = Choice(
+    "instrument",
+    "What the part is played on, where the score has an odd name for it or none.",
+    Heading.HARD,
+    ("sheet", "spots", "click"),
+    "drill",
+    unit="NAME",
+    data="spots:instruments.name",
+)
 _TEMPO: Final = Choice(
     "tempo",
     "Performing tempo in beats a minute, of the place where the spot begins, or with its note "
     "value: half=66. Through changes of metre notes keep their length.",
     Heading.TEMPO,
-    ("sheet", "spots", "click", "section"),
+    ("sheet", "spots", "click", "take", "section"),
     unit="NUMBER",
     usually="the score's",
     read=values.read_tempo,
@@ -51,7 +70,7 @@ _VOICE: Final = Choice(
     "voice",
     "The voice to take where a staff has several.",
     Heading.WHERE,
-    ("sheet", "click"),
+    ("sheet", "click", "take"),
     "drill",
     unit="NAME",
     data="sheet:sheets.spot.voice",
@@ -71,6 +90,23 @@ WHERE: Final = (
         "--at again.",
         data="section:asked",
     ),
+    _NOTES,
+    _NOTES.but(
+        "section",
+        says="Bars typed by hand, once for each player, each with its --instrument in the same "
+        "order; they may stand beside scores.",
+        several=True,
+    ),
+    _AT.but(
+        "take",
+        says="Where it was played: one place.",
+        unit="PLACE",
+        read=None,
+        several=False,
+        first=("take",),
+        book="",
+        data="take:takes.asked",
+    ),
     Choice(
         "new",
         "Write a first book from the scores in a folder and the spots that they mark. Where a book "
@@ -85,9 +121,9 @@ WHERE: Final = (
         "part",
         "The part to take where the score has several: its name or its number.",
         Heading.WHERE,
-        ("sheet", "spots", "click", "book", "hand-out", "show"),
+        ("sheet", "spots", "click", "take", "book", "hand-out", "show", "write"),
         unit="NAME",
-        first=("sheet", "spots", "click", "hand-out", "show"),
+        first=("sheet", "spots", "click", "take", "hand-out", "show"),
         book="part",
         data="sheet:sheets.part",
     ),
@@ -144,14 +180,22 @@ HARD: Final = (
         limits=(1, 99),
         first=("sheet",),
     ),
-    Choice(
-        "instrument",
-        "What the part is played on, where the score has an odd name for it or none.",
-        Heading.HARD,
-        ("sheet", "spots", "click"),
-        "drill",
-        unit="NAME",
-        data="spots:instruments.name",
+    _INSTRUMENT,
+    _INSTRUMENT.but(
+        "show",
+        "write",
+        says="What the typed notes are played on: it sets clef and transposition.",
+        into="",
+        heading=Heading.WHERE,
+        first=("write",),
+    ),
+    _INSTRUMENT.but(
+        "section",
+        says="What typed notes are played on; once for each --notes, in the same order.",
+        into="",
+        heading=Heading.WHERE,
+        several=True,
+        data="section:players.part",
     ),
     Choice(
         "weights",
@@ -256,7 +300,7 @@ INSTRUMENT: Final = (
         "for_instrument",
         "Rewrite the music for this instrument: key, clef, and octaves into its range.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book", "hand-out"),
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         flags=("--for",),
         unit="INSTRUMENT",
@@ -267,7 +311,7 @@ INSTRUMENT: Final = (
         "for_pitch",
         "What stays the same with --for: the sounding pitch, or the written notes.",
         Heading.INSTRUMENT,
-        ("sheet", "click", "section", "book", "hand-out"),
+        ("sheet", "click", "take", "section", "book", "hand-out"),
         "wanted",
         kind=Kind.WORD,
         unit="PITCH",

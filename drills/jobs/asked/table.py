@@ -17,6 +17,7 @@ from drills.jobs.asked import (
     project,
     sound_files,
     sounding,
+    takes,
 )
 from drills.jobs.asked.choice import Choice
 
@@ -26,6 +27,7 @@ CHOICES: Final[tuple[Choice, ...]] = (
     *planning.CHOICES,
     *sounding.CHOICES,
     *climbing.CHOICES,
+    *takes.CHOICES,
     *files.CHOICES,
     *sound_files.CHOICES,
     *project.CHOICES,

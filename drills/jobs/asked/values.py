@@ -196,6 +196,14 @@ def _decimal(text: str, what: str, most: float) -> float:
     return number
 
 
+def read_heard_formats(given: Iterable[str]) -> tuple[str, ...]:
+    """What can be written of a take; raises UsageError for anything else."""
+    wrong = [name for name in given if name != "midi"]
+    if wrong:
+        raise UsageError(f"a take is written as midi, not as {wrong[0]!r}")
+    return tuple(given)
+
+
 def read_formats(texts: Iterable[str]) -> tuple[str, ...]:
     """``("midi, png",)``: names of formats, each once."""
     names = tuple(dict.fromkeys(word.lower().lstrip(".") for word in _words(texts)))

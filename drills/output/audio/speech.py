@@ -18,7 +18,7 @@ import soundfile
 
 from drills.errors import UsageError
 from drills.output.audio.shapes import Wave
-from drills.output.engrave.processes import output_of
+from drills.output.programs import output_of
 
 PROGRAM: Final = "espeak-ng"
 _WORDS_A_MINUTE: Final = 150

@@ -11,6 +11,7 @@ from drills.output.data.parts import part_data
 from drills.output.data.practice import practices_data
 from drills.output.data.section import section_data
 from drills.output.data.sheets import sheets_data
+from drills.output.data.takes import takes_data
 from drills.output.data.text import SCHEMA, json_text
 
 __all__ = [
@@ -23,4 +24,5 @@ __all__ = [
     "section_data",
     "sheets_data",
     "spots_data",
+    "takes_data",
 ]

@@ -1,4 +1,4 @@
-"""LilyPond text -> pages.  The only module that starts programs.
+"""LilyPond text -> pages.  What starts LilyPond, and ends it, is processes.py.
 
 Problem.  LilyPond takes a while, may be missing, may fail or hang, and runs what
 it reads.  Method.  Only text of our own writing comes here (output/lilypond).

@@ -249,17 +249,3 @@ def _ended(job: Job, running: Running) -> tuple[int, str]:
         ) from None
     running.forget(process)
     return process.returncode, output.decode("utf-8", "replace")
-
-
-def output_of(command: Sequence[str], seconds: float) -> bytes:
-    """What a short program writes to its standard output; raises OSError where it fails.
-
-    The one other program that is run (see drills/output/audio/speech.py).
-    """
-    try:
-        done = subprocess.run(
-            command, capture_output=True, check=True, timeout=seconds, stdin=subprocess.DEVNULL
-        )
-    except subprocess.SubprocessError as error:
-        raise OSError(str(error)) from error
-    return done.stdout

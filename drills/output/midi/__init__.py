@@ -22,6 +22,7 @@ Conventions.
 """
 
 from drills.output.midi.file import midi_bytes
+from drills.output.midi.heard import heard_midi_bytes
 from drills.output.midi.practice import practice_midi_bytes
 
-__all__ = ["midi_bytes", "practice_midi_bytes"]
+__all__ = ["heard_midi_bytes", "midi_bytes", "practice_midi_bytes"]

@@ -21,7 +21,15 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.ladder import FASTEST, MOST_RUNGS, RUNGS, SLOWEST, counted_from, make_ladder, shown
+from drills.sheet.ladder import (
+    FASTEST,
+    MOST_RUNGS,
+    RUNGS,
+    SLOWEST,
+    counted_from,
+    make_ladder,
+    shown,
+)
 from drills.sheet.metronome import SERIES
 
 

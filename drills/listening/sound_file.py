@@ -1,0 +1,94 @@
+"""Sound files of any usual kind as mono samples at a rate that is worked with.
+
+Problem.  A recording is a file from a stranger, long, in any format and at any rate.
+Method.  It is decoded by a child process (decoding.py), bounded in time and memory, into a
+plain file of samples in a folder of its own, which is read as a memory map: however long
+the recording is, no more than a block of it is in memory.  A decoder that crashes ends its
+process only.
+
+Conventions.  Samples are float32, mono (the mean of all channels), at ``Recording.rate``:
+the file's own rate divided by a whole number, so that it lies between 16 and 32 kHz where
+the file has as much.  Nothing is kept: the folder goes when the recording is closed.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from drills.errors import LimitError, ReadError
+from drills.listening.decoding import Bounds, decode
+from drills.listening.spectra import Floats
+
+BOUNDS: Final = Bounds()
+WAIT: Final = 600.0
+"""Seconds that decoding may take."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """A recording that is open."""
+
+    path: Path
+    samples: Floats
+    rate: int
+
+    @property
+    def seconds(self) -> float:
+        """How long it is."""
+        return len(self.samples) / self.rate
+
+
+@contextmanager
+def open_recording(path: Path, bounds: Bounds = BOUNDS) -> Iterator[Recording]:
+    """Decode a sound file and give its samples.
+
+    Raises ReadError for what is no sound file or cannot be decoded, LimitError for one
+    beyond the bounds.
+    """
+    if not path.is_file():
+        raise ReadError(f"{path} is not there or is no file; name a recording")
+    with tempfile.TemporaryDirectory(prefix="drills-take-") as folder:
+        target = Path(folder) / "samples"
+        rate = _decoded(path, target, bounds)
+        size = target.stat().st_size // 4
+        if size < rate // 10:
+            raise ReadError(f"{path}: the recording holds no sound, or less than 0.1 s of it")
+        samples = np.memmap(target, dtype=np.float32, mode="r", shape=(size,))
+        try:
+            yield Recording(path, samples, rate)
+        finally:
+            del samples
+
+
+def _decoded(path: Path, target: Path, bounds: Bounds) -> int:
+    """Run the decoder and wait for it; the rate of what it wrote."""
+    context = multiprocessing.get_context("spawn")
+    here, there = context.Pipe(duplex=False)
+    child = context.Process(
+        target=decode, args=(str(path), str(target), there, bounds), daemon=True
+    )
+    child.start()
+    there.close()
+    try:
+        found = here.recv() if here.poll(WAIT) else None
+    except EOFError:
+        found = ("read", "its decoder ended without a word; the file may be damaged")
+    finally:
+        child.join(5)
+        if child.is_alive():
+            child.kill()
+            child.join()
+    if found is None:
+        raise LimitError(f"{path}: decoding took longer than {WAIT:g} s and was stopped")
+    kind, value = found
+    if kind == "rate":
+        return int(value)
+    raise (LimitError if kind == "limit" else ReadError)(f"{path}: {value}")

@@ -1,0 +1,89 @@
+"""The player's own A: how far a take as a whole lies from A = 440 Hz.
+
+Method.  At some loud moments the best periodicity of any wanted key is taken, for every
+tuning from half a semitone down to half a semitone up; the tuning that fits best on the
+whole is refined by a parabola.  Near half a semitone it could be the next key as well, so
+the other reading is returned too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from drills.listening.hearing import frequency, levels
+from drills.listening.spectra import Floats, Window, frame_count, hop_samples, weighed
+
+MOMENTS: Final = 500
+STEP: Final = 5.0
+"""Cents."""
+WINDOW: Final = 0.08
+DOUBTFUL: Final = 32.0
+"""Cents from which on the tuning could as well be that of the next key."""
+
+
+def tunings_of(samples: Floats, rate: int, keys: Sequence[int]) -> tuple[float, ...]:
+    """Cents above A = 440 Hz: the likeliest, and where it is doubtful the other one."""
+    hop = hop_samples(rate)
+    centres = np.arange(frame_count(len(samples), rate), dtype=np.int64) * hop
+    level = levels(samples, centres, int(0.03 * rate))
+    loud = centres[level > np.percentile(level, 95) - 14]
+    if len(loud) < 10:
+        return (0.0,)
+    chosen = loud[np.unique(np.linspace(0, len(loud) - 1, MOMENTS).astype(int))]
+    window = Window.of(WINDOW, rate, frequency(keys[0]) * 0.6, 4000.0)
+    power = weighed(window.energy(samples, chosen))
+    share = power / np.maximum(power.sum(axis=1, keepdims=True), 1e-12)
+    cents = np.arange(-50.0, 50.0, STEP)
+    lags = np.array([[rate / frequency(k, c) for k in keys] for c in cents])
+    times = np.clip(np.round(0.02 * rate / lags), 1, None)
+    fits = np.array(
+        [
+            float(np.mean((share @ window.kernel(lag * often)).max(axis=1)))
+            for lag, often in zip(lags, times, strict=True)
+        ]
+    )
+    best = int(fits.argmax())
+    low, high = fits[best - 1], fits[(best + 1) % len(fits)]
+    bend = low - 2 * fits[best] + high
+    shift = 0.5 * (low - high) / bend if bend < 0 else 0.0
+    found = float(cents[best] + STEP * shift)
+    if abs(found) < DOUBTFUL:
+        return (found,)
+    return (found, found - 100.0 if found > 0 else found + 100.0)
+
+
+def cents_of(
+    samples: Floats, rate: int, begin: float, end: float, hertz: float
+) -> tuple[float, float] | None:
+    """Cents of a tone beside ``hertz``, and how unsteady it is; None where it is too short.
+
+    From the autocorrelation of pieces of 60 ms (longer for low tones), the first and the
+    last 30 ms left out; the middle of what the pieces say.
+    """
+    length = max(0.06, 6 / hertz)
+    first, last = begin + 0.03, end - 0.03
+    if last - first < length or end - begin < SHORTEST:
+        return None
+    count = int(min((last - first - length) / 0.02 + 1, 40))
+    centres = (np.linspace(first + length / 2, last - length / 2, count) * rate).astype(np.int64)
+    window = Window.of(length, rate, hertz * 0.7, min(hertz * 8.5, 0.45 * rate))
+    power = weighed(window.energy(samples, centres))
+    cents = np.arange(-60.0, 61.0, 4.0)
+    period = rate / (hertz * 2 ** (cents / 1200))
+    times = max(np.floor(0.3 * window.size / period.max()), 1)
+    fits = (power / np.maximum(power.sum(axis=1, keepdims=True), 1e-12)) @ window.kernel(
+        period * times
+    )
+    best = np.clip(fits.argmax(axis=1), 1, len(cents) - 2)
+    rows = np.arange(len(best))
+    low, mid, high = fits[rows, best - 1], fits[rows, best], fits[rows, best + 1]
+    bend = np.minimum(low - 2 * mid + high, -1e-9)
+    found = cents[best] + 4.0 * 0.5 * (low - high) / bend
+    return float(np.median(found)), float(np.percentile(found, 84) - np.percentile(found, 16)) / 2
+
+
+SHORTEST: Final = 0.15
+"""Seconds under which nothing is said about the pitch of a note."""

@@ -1,0 +1,141 @@
+"""``drills take`` on the demo's music, sounded by computed tones."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import numpy as np
+import pretty_midi
+import pytest
+import soundfile
+
+from drills.cli import run
+from drills.jobs.request import Settings
+from drills.jobs.takes import SPOT, Asked, judge_takes, reached
+from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
+
+ROOT = Path(__file__).parents[2]
+MARCH = ROOT / "scores" / "march.musicxml"
+SPOT_29 = ("--part", "Clarinet 1", "--at", "29")
+KEYS = (70, 69, 70, 74, 77, 76, 77, 68, 70, 72, 74, 71, 72, 80, 77, 74, 75)
+"""Bar 29 of the first clarinet of the demo march as it sounds, read from the page."""
+NOTES = tuple(
+    Written(n / 4, 1.0 if n == 16 else 0.25, key, n % 4 != 0) for n, key in enumerate(KEYS)
+)
+
+
+@pytest.fixture(scope="module")
+def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The bar once, at 92."""
+    take = make_take(1, Computed(), Manner(bpm=92, jitter=0.005), Place(noise=30.0), written=NOTES)
+    path = tmp_path_factory.mktemp("takes") / "evening.wav"
+    soundfile.write(path, take.samples, RATE)
+    return path
+
+
+def test_the_verdict_in_words(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["take", str(recording), str(MARCH), *SPOT_29]) == 0
+    said = capsys.readouterr().out
+    assert "All 17 notes were there." in said
+    assert "tempo 92" in said or "tempo 91.9" in said
+
+
+def test_data_fits_its_schema(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["take", str(recording), str(MARCH), *SPOT_29, "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    schema = json.loads((ROOT / "docs" / "schema" / "take.json").read_text("utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(data)
+    (take,) = data["takes"]
+    (time,) = take["times"]
+    assert [note["midi"] for note in time["notes"]] == list(KEYS)
+    assert {note["call"] for note in time["notes"]} == {"right"}
+
+
+def test_picture_and_midi(recording: Path, tmp_path: Path) -> None:
+    """The MIDI file is read by pretty_midi, which shares no code with the writer."""
+    picture = tmp_path / "take.svg"
+    command = ["take", str(recording), str(MARCH), *SPOT_29, "--picture", str(picture)]
+    assert run([*command, "--also", "midi"]) == 0
+    assert "All 17 notes" in picture.read_text("utf-8")
+    (part,) = pretty_midi.PrettyMIDI(str(recording.with_suffix(".mid"))).instruments
+    assert [note.pitch for note in part.notes] == list(KEYS)
+    recording.with_suffix(".mid").unlink()
+    assert run([*command[:-1], str(tmp_path / "take.gif")]) == 2
+
+
+def test_another_bar_is_refused(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1", "--at", "33"]) == 0
+    assert "not the spot" in capsys.readouterr().out
+
+
+def test_a_folder_is_a_table(
+    recording: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name in ("a.wav", "b.wav"):
+        (tmp_path / name).write_bytes(recording.read_bytes())
+    assert run(["take", str(tmp_path), str(MARCH), *SPOT_29]) == 0
+    said = capsys.readouterr().out
+    assert "right  tempo" in said
+    assert said.count("100 %") == 2
+
+
+def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:
+    assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1"]) == 2
+    assert run(["take", str(tmp_path / "no.wav"), str(MARCH), *SPOT_29]) == 3
+    assert run(["take", str(tmp_path), str(MARCH), *SPOT_29]) == 3
+    assert run(["take", str(recording), str(MARCH), *SPOT_29, "--drill", "nothing"]) == 2
+    plan = tmp_path / "plan.json"
+    plan.write_text("{}")
+    assert run(["take", str(recording), str(MARCH), *SPOT_29, "--practice", str(plan)]) == 3
+
+
+def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.ndarray]]:
+    """What somebody plays to a plan: clean, but on one rung two notes are wrong."""
+    (spot,) = plan["spots"]
+    for number, stage in enumerate(spot["files"][0]["stages"]):
+        bpm = float(stage["tempo"]["number"])
+        for again, time in enumerate(stage["times"]):
+            notes = tuple(
+                Written(n.at, n.length, n.key + (2 if number == broken and i in (6, 11) else 0))
+                for i, n in enumerate(NOTES)
+            )
+            seed = 100 * number + again
+            take = make_take(
+                seed, Computed(), Manner(bpm=bpm, jitter=0.006), Place(), written=notes
+            )
+            yield time["seconds"] - take.start, take.samples
+
+
+def test_a_practice_has_a_verdict_for_every_rung(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Three rungs, two times each; the third breaks at notes 7 and 12."""
+    asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
+    assert run([*asked, "--times", "2", "--json"]) == 0
+    text = capsys.readouterr().out
+    (tmp_path / "plan.json").write_text(text)
+    late = 0.8  # the recorder was started a moment before the practice sound
+    pieces = list(_practice(json.loads(text), broken=2))
+    end = max(at + len(piece) / RATE for at, piece in pieces)
+    samples = np.zeros(int((end + late + 1) * RATE))
+    for at, piece in pieces:
+        begin = int((at + late) * RATE)
+        samples[begin : begin + len(piece)] += piece
+    soundfile.write(tmp_path / "evening.wav", samples, RATE)
+    (take,) = judge_takes(
+        [tmp_path / "evening.wav"],
+        MARCH,
+        Asked("29", "Clarinet 1", practice=tmp_path / "plan.json"),
+        Settings(),
+    )
+    assert [rung.clean for rung in take.rungs] == [True, True, False]
+    assert "notes 7 and 12 break it" in take.sentence
+    row = reached(take)
+    assert row is not None
+    assert (row.spot, row.block) == ("29", SPOT)
+    assert row.number == pytest.approx(float(take.rungs[1].words), rel=0.02)
+    assert row.right == 1.0
