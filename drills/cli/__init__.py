@@ -49,7 +49,7 @@ COMMANDS: Final = {
     "today": "Say what to play today.",
     "done": "Log what was played.",
     "log": "List what was played, strike out, export and import.",
-    "ready": "Say how far every passage is.",
+    "ready": "Say how far every passage is, and how far it may be at the rehearsal.",
     "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
     "show": "Say what is in a score, as a player sees it.",
     "write": "Keep bars that you type, or a part of any score, as MusicXML.",
