@@ -51,7 +51,7 @@ COMMANDS: Final = {
     "done": "Log what was played.",
     "log": "List what was played, strike out, export and import.",
     "ready": "Say how far every passage is, and how far it may be at the rehearsal.",
-    "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
+    "hand-out": "Make a folder, and a .zip of it, for a student.",
     "show": "Say what is in a score, as a player sees it.",
     "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
