@@ -18,7 +18,7 @@ from drills.output.lilypond.document import leaves_text
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
 from drills.section.players import PlayerPage
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 
 def main() -> None:

@@ -25,7 +25,7 @@ LAYERS = (
     ("notation",),
     ("effort",),
     ("rewriting",),
-    ("sheet",),
+    ("sheets",),
     ("section",),
     ("sound",),
     ("listening",),

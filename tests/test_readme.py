@@ -15,7 +15,7 @@ from drills.cli import drills
 from drills.cli.ranked import ranked
 from drills.effort.settings import TERMS, Limits
 from drills.jobs.spots import Judging, rank_part
-from drills.sheet.rhythms import FAMILIES, find_rhythms
+from drills.sheets.rhythms import FAMILIES, find_rhythms
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -25,9 +25,9 @@ from drills.output.lilypond.document import sheets_text
 from drills.output.lilypond.page import Page
 from drills.places.finding import Place, Span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 
 PACKAGE = Path(music21.__file__).parent
 SUITE = sorted(

@@ -30,11 +30,11 @@ from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.shapes import Wave
 from drills.output.audio.struck import struck
-from drills.sheet.clicks.laying import Click, clicks
-from drills.sheet.clicks.patterns import Fading
-from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.ladder import metronome_number
-from drills.sheet.metronome import settable
+from drills.sheets.clicks.laying import Click, clicks
+from drills.sheets.clicks.patterns import Fading
+from drills.sheets.clicks.reading import read_pattern
+from drills.sheets.ladder import metronome_number
+from drills.sheets.metronome import settable
 from drills.sound.groove import GROOVES, Groove, strokes
 from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
 from drills.sound.practice.voices import SOUNDS, VOICES

@@ -12,7 +12,7 @@ from drills.cli.screen import clean, complain, one_line
 from drills.errors import UsageError
 from drills.jobs.asked.values import read_tempo
 from drills.music.tempo import Tempo
-from drills.sheet.ladder import beats_named, shown
+from drills.sheets.ladder import beats_named, shown
 
 
 def can_ask() -> bool:

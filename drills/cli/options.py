@@ -24,7 +24,7 @@ from drills.jobs.asked.choice import Choice, Kind
 from drills.jobs.asked.planning import MINUTES
 from drills.music.time import NoteValue
 from drills.rewriting.asked import How, Rewriting, rewriting_for
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 Command = Callable[..., None]
 Decorator = Callable[[Command], Command]

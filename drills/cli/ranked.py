@@ -19,7 +19,7 @@ from drills.jobs.spots import Ranking
 from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.places.finding import Span
-from drills.sheet.ladder import shown, tempo_words
+from drills.sheets.ladder import shown, tempo_words
 
 WIDTH: Final = 80
 NOTHING: Final = "Nothing in it is hard at this tempo."

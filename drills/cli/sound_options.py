@@ -9,8 +9,8 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.jobs.asked.sound_values import SOUND_FORMATS
-from drills.sheet.clicks.laying import Accent
-from drills.sheet.clicks.pattern import Pattern
+from drills.sheets.clicks.laying import Accent
+from drills.sheets.clicks.pattern import Pattern
 from drills.sound.groove import Swing, Variation
 from drills.sound.practice.choices import Material, PracticeChoices, Tuning
 from drills.sound.practice.climb import Climb, Steps

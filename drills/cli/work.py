@@ -35,7 +35,7 @@ from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 NEW_NAME: Final = "book.toml"
 """The first book of a folder."""

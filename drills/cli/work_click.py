@@ -31,9 +31,9 @@ from drills.project.book import read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.choices import Choices
-from drills.sheet.ladder import shown, tempo_words
-from drills.sheet.metronome import settable
+from drills.sheets.choices import Choices
+from drills.sheets.ladder import shown, tempo_words
+from drills.sheets.metronome import settable
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.numbers import ClickNumber, click_ranges
 from drills.sound.practice.stage import Stage

@@ -18,7 +18,7 @@ from drills.project.log import Log, log_path, read_entries
 from drills.project.log_text import csv_text, json_text, read_rows
 from drills.project.session import Item
 from drills.project.telling import cut, spoken
-from drills.sheet.ladder import shown
+from drills.sheets.ladder import shown
 
 
 def log_done(

@@ -15,7 +15,7 @@ from drills.output.files import OutputFile, made_from, write_files
 from drills.output.plot import png_bytes, svg_bytes
 from drills.project.passages import State
 from drills.project.telling import cut, shortage, spark
-from drills.sheet.ladder import shown
+from drills.sheets.ladder import shown
 
 
 def show_ready(

@@ -20,7 +20,7 @@ from drills.output.engrave import Ahead
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 
 def make_section(

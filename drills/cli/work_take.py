@@ -16,7 +16,7 @@ from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 

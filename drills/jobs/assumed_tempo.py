@@ -15,10 +15,10 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.places.finding import Span
 from drills.places.tempos import tempo_map
-from drills.sheet.choices import Choices
-from drills.sheet.ladder import beats_named, shown
-from drills.sheet.making import performing_tempo
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.ladder import beats_named, shown
+from drills.sheets.making import performing_tempo
+from drills.sheets.sheet import Sheet
 
 AskTempo = Callable[[Tempo], Tempo]
 """Called with a tempo that is assumed; returns the one to take, or the same one."""

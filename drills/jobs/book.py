@@ -22,7 +22,7 @@ from drills.output.files import (
 from drills.project.book import Book, BookPart, read_content
 from drills.project.new_book import extended, new_book
 from drills.reading.musicxml import ScoreFile, open_score
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
     from drills.section.sheet_chords import SheetChords

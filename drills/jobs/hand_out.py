@@ -25,8 +25,8 @@ from drills.output.cues import cue_sheet
 from drills.output.files import OutputFile, made_from, new_folder, safe_name, write_files
 from drills.output.phone_page import PhoneBlock, PhoneSheet, phone_page
 from drills.project.book import Book, BookPart, BookSpot, read_book
-from drills.sheet.ladder import shown, tempo_words
-from drills.sheet.sheet import CAUTIONS
+from drills.sheets.ladder import shown, tempo_words
+from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.headings import Heading, headings_of

@@ -36,9 +36,9 @@ from drills.places.finding import Span, find_span
 from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import PracticeChoices
 
 Name = str | PathLike[str]

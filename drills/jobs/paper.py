@@ -7,7 +7,7 @@ from typing import Final
 
 from drills.output.lilypond.heights import pages_of
 from drills.output.lilypond.page import Page
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 LONG: Final = 24
 """Notes of a spot that goes on one page; a longer one takes two that face each other."""

@@ -29,9 +29,9 @@ from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import Material
 from drills.sound.practice.headings import headings_of
 

@@ -19,7 +19,7 @@ from drills.output.files import (
 from drills.output.lilypond.page import Page
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""

@@ -41,7 +41,7 @@ from drills.reading.source import ScoreSource, Typed, paths_of
 from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section.said import check_said, reach
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 LEADER: Final = "Section"
 """The name of the leader's file."""

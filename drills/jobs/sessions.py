@@ -22,8 +22,8 @@ from drills.project.plan import Plan, PlannedDay
 from drills.project.rules import MOST_A_DAY
 from drills.project.session import Item
 from drills.project.telling import day_heading, day_lines, day_minutes, numbers, spoken
-from drills.sheet.excerpt import setting_at
-from drills.sheet.sheet import CAUTIONS
+from drills.sheets.excerpt import setting_at
+from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.headings import Heading, headings_of

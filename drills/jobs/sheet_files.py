@@ -28,7 +28,7 @@ from drills.output.lilypond.document import ContentsEntry, contents_text, sheets
 from drills.output.lilypond.page import Page
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import split_sheets
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 FACING: Final = 2
 """Pages of a sheet that are looked at together."""

@@ -32,8 +32,8 @@ from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import choose
 from drills.reading.source import ScoreSource, paths_of
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
     from drills.section.sheet_chords import SheetChords

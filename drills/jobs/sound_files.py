@@ -18,7 +18,7 @@ from drills.output.audio import FORMATS, AudioSettings, SoundFont, Tags, audio_w
 from drills.output.cues import cue_sheet
 from drills.output.files import ENDINGS, OutputFile, chosen_too, related, safe_name
 from drills.output.midi.practice import practice_midi_bytes
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.practice import Practice
 from drills.sound.practice.voices import TONES, VOICES, program
 

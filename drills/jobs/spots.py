@@ -29,7 +29,7 @@ from drills.places.tempos import AskedTempo
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
-from drills.sheet.metre_changes import metre_remarks
+from drills.sheets.metre_changes import metre_remarks
 
 PLOTS = (".svg", ".png")
 TOP = 10

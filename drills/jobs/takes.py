@@ -32,9 +32,9 @@ from drills.music.pitch import Pitch
 from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.blocks import drill_words
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import drill_words
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import Passage, drill_passage, spot_passage
 
 AUTO: Final = "auto"

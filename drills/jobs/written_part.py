@@ -19,7 +19,7 @@ from drills.places.finding import Place, written_place
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 PICTURES: Final = ("png", "svg", "pdf")
 """In what the written bars can be drawn too."""

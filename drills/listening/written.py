@@ -12,7 +12,7 @@ from fractions import Fraction
 from drills.errors import UsageError
 from drills.listening.wanted import Wanted, WantedNote
 from drills.music.tempo import Tempo
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import Passage, Struck
 
 MOST_NOTES = 1500

@@ -8,7 +8,7 @@ from typing import Final
 
 from drills.music.score import Bar
 from drills.section.players import Player, PlayerPage, Section
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 _PAGE_WEIGHT: Final = 100
 """What a page takes besides its notes, in notes (measured: half a millisecond each, on a

@@ -17,7 +17,7 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import Final
 
-from drills.sheet.metronome import SERIES
+from drills.sheets.metronome import SERIES
 
 OCTAVE: Final = 16
 """Numbers from any tempo to twice that tempo."""

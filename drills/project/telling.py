@@ -9,7 +9,7 @@ from typing import Final
 
 from drills.project.plan import Outlook, Plan, PlannedDay
 from drills.project.session import Item
-from drills.sheet.ladder import shown
+from drills.sheets.ladder import shown
 
 WIDTH: Final = 80
 SPARKS: Final = "▁▂▃▄▅▆▇█"

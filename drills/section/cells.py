@@ -30,9 +30,9 @@ from drills.section.chord_scores import chord_text
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
 from drills.section.windows import Window
-from drills.sheet.chord_notes.names import remarks_beside
-from drills.sheet.chord_notes.playing import Played
-from drills.sheet.drill import Ending
+from drills.sheets.chord_notes.names import remarks_beside
+from drills.sheets.chord_notes.playing import Played
+from drills.sheets.drill import Ending
 
 CELLS_HEADING: Final = "Cells, all together"
 

@@ -15,8 +15,8 @@ from drills.places.spots import Attack
 from drills.section.columns import Column
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff, Under
-from drills.sheet.chord_notes.held import HeldNote, chord_time, held_bar
-from drills.sheet.chord_notes.names import remarks_beside
+from drills.sheets.chord_notes.held import HeldNote, chord_time, held_bar
+from drills.sheets.chord_notes.names import remarks_beside
 
 CHORDS_HEADING: Final = "The chords, slowly"
 BUILD_HEADING: Final = "The chords, built up: root, fifth, third, colour"

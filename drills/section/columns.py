@@ -1,7 +1,7 @@
 """The chords of a stretch, one after another, with the note that each player holds in each.
 
 Method.  The chords are cut at bar lines; in each every player holds one note (see
-drills.sheet.chord_notes).  Successive ones that are alike in chord and notes become one,
+drills.sheets.chord_notes).  Successive ones that are alike in chord and notes become one,
 over a bar line too.  Where no chord is known but something sounds, the bar is a
 column without a name.
 """
@@ -18,7 +18,7 @@ from drills.music.pitch import Tone
 from drills.places.aligning import Aligned
 from drills.section.harmonies import bars_cut
 from drills.section.lines import PlayerLine
-from drills.sheet.chord_notes.held import HeldNote, alike, held_in
+from drills.sheets.chord_notes.held import HeldNote, alike, held_in
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from typing import Final
 
 from drills.music.pitch import Pitch, Tone
 from drills.section.lines import PlayerLine
-from drills.sheet.chord_notes.playing import Played
+from drills.sheets.chord_notes.playing import Played
 
 OF_ALL: Final = Fraction(1, 2)
 """Share of a player's attacks that make a doubling worth telling; our own choice."""

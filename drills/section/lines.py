@@ -15,8 +15,8 @@ from drills.music.score import Part
 from drills.places.aligning import Aligned
 from drills.places.bar_names import bar_name
 from drills.places.finding import Span
-from drills.sheet.chord_notes.playing import Played, between, with_functions
-from drills.sheet.chord_notes.spot import AROUND, played_sound
+from drills.sheets.chord_notes.playing import Played, between, with_functions
+from drills.sheets.chord_notes.spot import AROUND, played_sound
 
 
 @dataclass(frozen=True, slots=True)

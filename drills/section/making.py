@@ -26,12 +26,12 @@ from drills.section.score import SectionScore
 from drills.section.slices import slices_of
 from drills.section.spot_score import spot_score
 from drills.section.windows import costs_of, guide_of, hardest, windows_of
-from drills.sheet.choices import Choices
-from drills.sheet.chord_notes.names import certainty_remarks
-from drills.sheet.chord_notes.playing import Played
-from drills.sheet.chord_notes.spot import clipped
-from drills.sheet.making import make_sheet, performing_tempo
-from drills.sheet.sheet import CAUTIONS, Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.chord_notes.names import certainty_remarks
+from drills.sheets.chord_notes.playing import Played
+from drills.sheets.chord_notes.spot import clipped
+from drills.sheets.making import make_sheet, performing_tempo
+from drills.sheets.sheet import CAUTIONS, Sheet
 
 Paper = Callable[[Sheet], bool]
 """Whether a player's sheet fits on the pages that are wanted."""

@@ -11,7 +11,7 @@ from drills.music.score import Credits, Part
 from drills.music.tempo import Tempo
 from drills.places.finding import Span
 from drills.section.score import SectionScore
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from drills.places.aligning import Aligned
 from drills.places.bar_names import spoken_count
 from drills.section.lines import PlayerLine
 from drills.section.players import Slice, SliceNote
-from drills.sheet.chord_notes.playing import Played
+from drills.sheets.chord_notes.playing import Played
 
 
 def slices_of(

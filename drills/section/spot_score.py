@@ -12,7 +12,7 @@ from drills.music.score import Bar
 from drills.places.aligning import Aligned
 from drills.section.lines import PlayerLine
 from drills.section.score import ScoreKind, SectionScore, Staff
-from drills.sheet.excerpt import printed_bars
+from drills.sheets.excerpt import printed_bars
 
 SPOT_HEADING: Final = "The spot, all together"
 

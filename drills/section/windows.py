@@ -17,8 +17,8 @@ from itertools import accumulate
 
 from drills.places.aligning import Aligned
 from drills.section.lines import PlayerLine
-from drills.sheet.chord_notes.playing import Played
-from drills.sheet.sheet import Sheet
+from drills.sheets.chord_notes.playing import Played
+from drills.sheets.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)

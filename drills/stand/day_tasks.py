@@ -26,7 +26,7 @@ from drills.project.entries import Origin
 from drills.project.plan import PlannedDay
 from drills.project.session import Item
 from drills.project.telling import day_heading, shortage
-from drills.sheet.ladder import shown
+from drills.sheets.ladder import shown
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.loop import heading_under, ladder_of
 from drills.stand.play_tasks import source_at

@@ -23,8 +23,8 @@ from drills.output.audio.struck import struck
 from drills.output.audio.tones import HELD, harmonics, timbre_of
 from drills.output.data.text import SCHEMA, exact
 from drills.output.musicxml.part import part_bytes
-from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.ladder import shown, tempo_words
+from drills.sheets.clicks.reading import read_pattern
+from drills.sheets.ladder import shown, tempo_words
 from drills.sound.groove import GROOVES
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb

@@ -23,7 +23,7 @@ from drills.jobs.take_files import take_files
 from drills.jobs.takes import Asked, judge_takes
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 

@@ -21,7 +21,7 @@ from drills.jobs.sheet_files import Style
 from drills.output.engrave import Engraving
 from drills.output.lilypond.page import Page
 from drills.rewriting.asked import How, rewriting_for
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from drills.stand.work import MEMORY
 
 Words = Mapping[str, object]

@@ -19,7 +19,7 @@ from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, So
 from drills.jobs.asked.choice import COMMANDS, Choice, Kind
 from drills.jobs.asked.table import BOOK_ONLY, CHOICES
 from drills.project.book import BOOK_KEYS, PART_KEYS, SPOT_KEYS
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 DOCS = Path(drills.__file__).parents[1] / "docs"
 ROWS = re.findall(r"^\| (`-.*?) \| (.*) \|$", (DOCS / "commands.md").read_text("utf-8"), re.M)

@@ -27,7 +27,7 @@ from drills.jobs.sheet_files import Style
 from drills.output.engrave import Engraving
 from drills.output.files import ENDINGS
 from drills.output.lilypond.page import PAPERS, Page
-from drills.sheet.rhythms import RHYTHMS
+from drills.sheets.rhythms import RHYTHMS
 from tests.cli.music import Player, score
 
 ROOT = Path(drills.cli.__file__).parents[2]
@@ -189,7 +189,7 @@ def test_help_imports_no_music(player: Player) -> None:
         "pikepdf",
         "mido",
         "drills.jobs.sheets",
-        "drills.sheet.making",
+        "drills.sheets.making",
     }
     code = (
         "import sys; from drills.cli import run; run(['--help']); "

@@ -17,8 +17,8 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue, TimeSignature, length
 from drills.places.finding import find_span
 from drills.places.tempos import AskedTempo
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
 from tests.effort.test_demand import SAX, music, slurred
 from tests.music_made import bar_of, notes, part_of
 

@@ -27,7 +27,7 @@ from drills.output.data import json_text, part_data, sheets_data, spots_data
 from drills.places.finding import Place, written_place
 from drills.reading.musicxml import open_score, read_all
 from drills.rewriting.asked import How, rewriting_for
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from drills.sound.practice.choices import Material, PracticeChoices
 
 _TEXTS: Final = ("ly", "musicxml", "midi")

@@ -22,7 +22,7 @@ from drills.music.time import NoteValue
 from drills.output.files import made_from
 from drills.project.book import parse_book
 from drills.reading.limits import Limits
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from tests.cli.music import pages_of, score
 
 SHORT = Choices(sizes=(2,), rhythms=("even",))

@@ -19,7 +19,7 @@ from drills.music.score import Bar
 from drills.music.time import Length, TimeSignature, length
 from drills.notation.bars import Setting, Stroke, write_bars
 from drills.places.spots import Slur
-from drills.sheet.rhythms import RHYTHMS, fitted, lay
+from drills.sheets.rhythms import RHYTHMS, fitted, lay
 from tests.music_made import attacks_up
 
 TIMES = (

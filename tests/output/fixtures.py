@@ -14,9 +14,9 @@ from drills.music.pitch import KeySignature, Pitch, Transposition
 from drills.music.score import Bar, Credits, Instrument, Part, RehearsalMark
 from drills.music.time import COMMON_TIME, NoteValue, Position, TimeSignature, length, position
 from drills.places.finding import find_span
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 
 CLARINET = Instrument("Clarinet in B flat", "woodwind", Transposition(-1, -2), known=True)
 

@@ -22,11 +22,11 @@ from drills.music.tempo import Tempo
 from drills.music.time import Length, NoteValue, Position, TimeSignature, Tuplet, length, position
 from drills.places.finding import Place, Span
 from drills.places.spots import Attack, Run, Spot
-from drills.sheet.blocks import Block, BlockKind
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.excerpt import Excerpt, NoteNumber
-from drills.sheet.ladder import Ladder
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, BlockKind
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.excerpt import Excerpt, NoteNumber
+from drills.sheets.ladder import Ladder
+from drills.sheets.sheet import Sheet
 
 KINDS = {
     "1": "whole",

@@ -8,8 +8,8 @@ import drills
 from drills.music.score import Credits, Part
 from drills.output.data import json_text, sheets_data
 from drills.places.finding import find_span
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
 from tests.output.fixtures_time import CLARINET, bars
 
 DOCS = Path(drills.__file__).parent.parent / "docs"

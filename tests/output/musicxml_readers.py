@@ -11,7 +11,7 @@ import music21
 
 from drills.music.notes import Note
 from drills.music.pitch import Pitch, Tone
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 with warnings.catch_warnings():
     # a parser that partitura builds on imports a deprecated module of the standard library

@@ -24,7 +24,7 @@ from drills.music.time import (
     length,
     position,
 )
-from drills.sheet.excerpt import Excerpt, NoteNumber
+from drills.sheets.excerpt import Excerpt, NoteNumber
 
 QUARTER, EIGHTH, HALF = NoteValue("quarter"), NoteValue("eighth"), NoteValue("half")
 SIXTEENTH, WHOLE = NoteValue("16th"), NoteValue("whole")

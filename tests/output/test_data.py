@@ -24,11 +24,11 @@ from drills.output.data import SCHEMA, json_text, part_data, sheets_data
 from drills.output.midi import midi_bytes
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet.cells import Order
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Ending
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.cells import Order
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Ending
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.output import json_example, smf
 from tests.output.fixtures_time import (
     ALTO,

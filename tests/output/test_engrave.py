@@ -49,9 +49,9 @@ from drills.output.pdf import Bookmark, PageStore, join_pdf
 from drills.output.pictures import marked_png, marked_svg
 from drills.output.portions import even_counts, split_sheets
 from drills.places.finding import find_span
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.output.fixtures import (
     RUN,
     bar,

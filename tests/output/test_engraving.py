@@ -25,9 +25,9 @@ from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.music_made import bar_of, notes, part_of
 from tests.output.extents_said import Box, collisions, systems_of
 from tests.output.fixtures import long_part, run_part

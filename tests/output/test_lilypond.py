@@ -47,11 +47,11 @@ from drills.output.lilypond.rows import chord_symbol
 from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
 from drills.places.finding import find_span
 from drills.section.players import Section
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Drill
-from drills.sheet.excerpt import Excerpt
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Drill
+from drills.sheets.excerpt import Excerpt
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_part, run_sheet
 from tests.output.rich_music import Pen, drum_bars, rich_bars, rich_excerpt, sounding
 from tests.output.section_made import STANDS, cell_score, chord_score, section

@@ -30,11 +30,11 @@ from drills.output.lilypond.sheet_view import title_fits
 from drills.places.finding import find_span
 from drills.section.players import Player, PlayerPage, Section
 from drills.section.score import SectionScore
-from drills.sheet.blocks import Block, BlockKind
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Drill, DrillKind, UnderNote
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, BlockKind
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Drill, DrillKind, UnderNote
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.output.fixtures import RUN, bar, notes, part, run_sheet
 from tests.output.pdf_text import page_texts
 from tests.output.section_made import (

@@ -20,11 +20,11 @@ from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all
 from drills.rewriting.asked import rewriting_for
 from drills.rewriting.rewrite import rewritten
-from drills.sheet.cells import Order
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Ending
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.cells import Order
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Ending
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 
 SCORES = Path(__file__).parent.parent.parent / "scores"
 MARK = "drills-made-from:0123456789abcdef"

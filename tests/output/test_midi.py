@@ -16,7 +16,7 @@ from drills.music.score import Instrument
 from drills.music.tempo import Tempo
 from drills.music.time import length
 from drills.output.midi import midi_bytes
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import timeline
 from tests.output import smf
 from tests.output.fixtures_time import ALTO, CLARINET, OBOE, bars, drill, group, sheet, sheets

@@ -29,9 +29,9 @@ from drills.music.time import NoteValue, TimeSignature, position
 from drills.output.musicxml import musicxml_bytes
 from drills.places.finding import find_span
 from drills.reading.musicxml import open_score, read_all, read_part
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from tests.output.fixtures_time import (
     ALTO,
     CLARINET,

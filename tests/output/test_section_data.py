@@ -20,7 +20,7 @@ from drills.music.score import Part
 from drills.output.data import json_text, section_data, sheets_data
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from tests.music_made import notes
 from tests.output.json_example import DOCS, PAGE
 from tests.output.test_data import IN_WORDS, REGISTRY, errors

@@ -10,7 +10,7 @@ from drills.output.lilypond.page import Page
 from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.resources import scores_folder
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from drills.sound.practice.headings import headings_of
 
 EACH = ("Oboe-E.3-1-excerpt.wav", "Oboe-E.3-2-two-notes-at-a-time.wav", "", "Oboe-E.3-4-even.wav")

@@ -1,4 +1,4 @@
-"""The metronome's scale; series after the list cited in drills/sheet/ladder.py."""
+"""The metronome's scale; series after the list cited in drills/sheets/ladder.py."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drills.project.scale import number_at, numbers_between, place, raised
-from drills.sheet.metronome import SERIES
+from drills.sheets.metronome import SERIES
 
 
 def test_every_number_of_the_series_has_its_place() -> None:

@@ -11,7 +11,7 @@ from drills.music.score import Part
 from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
 from drills.section.players import Section
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 from tests.section.made import B_FLAT, E_FLAT, IN_F, OCTAVE_DOWN, part
 
 SCORES = Path(drills.__file__).parent.parent / "scores"

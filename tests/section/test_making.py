@@ -20,9 +20,9 @@ from drills.rewriting.rewrite import rewritten
 from drills.section.making import make_section
 from drills.section.players import Player, Section
 from drills.section.score import ScoreKind
-from drills.sheet.blocks import BlockKind
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
+from drills.sheets.blocks import BlockKind
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
 from tests.music_made import notes
 from tests.section.made import (
     B_FLAT,

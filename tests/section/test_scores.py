@@ -17,8 +17,8 @@ from drills.reading.musicxml import open_score, read_all
 from drills.section.making import make_section
 from drills.section.players import Section
 from drills.section.score import ScoreKind, SectionScore, Staff
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Ending
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Ending
 from tests.section.made import (
     ALTO_CLEF,
     B_FLAT,

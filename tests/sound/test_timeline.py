@@ -15,9 +15,9 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue, length, position
 from drills.places.finding import find_span
 from drills.places.tempos import tempo_map
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
-from drills.sheet.sheet import Sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import Clock, Timeline, drill_passage, spot_passage, spot_start, timeline
 from tests.output.fixtures import run_part, run_sheet
 from tests.output.fixtures_time import ALTO, CLARINET, bars, drill, group, sheet

@@ -16,7 +16,7 @@ import soundfile
 
 from drills.errors import ReadError, UsageError
 from drills.resources import scores_folder
-from drills.sheet.clicks.reading import read_pattern
+from drills.sheets.clicks.reading import read_pattern
 from drills.stand import play_tasks, take_tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of

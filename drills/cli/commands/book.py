@@ -10,7 +10,7 @@ from drills.cli.options import FileOptions, ForOptions, PlanOptions, RunOptions,
 from drills.errors import UsageError
 from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 EPILOG = """\b
 A book is a text file:

@@ -13,7 +13,7 @@ from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import climbing, drilled, music, sound_files, sounding
 from drills.jobs.asked import files as asked_files
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 EPILOG = """\b
 Examples:

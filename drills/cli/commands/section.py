@@ -21,7 +21,7 @@ from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, planning
 from drills.jobs.asked import files as asked_files
-from drills.sheet.choices import Choices
+from drills.sheets.choices import Choices
 
 EPILOG = """\b
 Examples:

@@ -1,4 +1,4 @@
-"""What is drilled, and how: the rows that fill ``Choices`` of drills/sheet/choices.py."""
+"""What is drilled, and how: the rows that fill ``Choices`` of drills/sheets/choices.py."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from typing import Final
 
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
-from drills.sheet.cells import Order
-from drills.sheet.choices import Choices
-from drills.sheet.drill import Ending
-from drills.sheet.ladder import MOST_RUNGS
-from drills.sheet.rhythms import RHYTHMS
+from drills.sheets.cells import Order
+from drills.sheets.choices import Choices
+from drills.sheets.drill import Ending
+from drills.sheets.ladder import MOST_RUNGS
+from drills.sheets.rhythms import RHYTHMS
 
 _USUAL: Final = Choices()
 _SHEETS: Final = ("sheet", "click", "section", "book")

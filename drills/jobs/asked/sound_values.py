@@ -12,9 +12,9 @@ from fractions import Fraction
 from typing import Final
 
 from drills.errors import UsageError
-from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.reading import read_pattern
-from drills.sheet.ladder import shown
+from drills.sheets.clicks.pattern import Pattern
+from drills.sheets.clicks.reading import read_pattern
+from drills.sheets.ladder import shown
 from drills.sound.groove import find_groove
 from drills.sound.practice.choices import (
     CHOSEN_VOICES,

@@ -6,8 +6,8 @@ from typing import Final
 
 from drills.jobs.asked import sound_values as values
 from drills.jobs.asked.choice import Choice, Heading, Kind
-from drills.sheet.clicks.laying import Accent
-from drills.sheet.clicks.reading import NAMED
+from drills.sheets.clicks.laying import Accent
+from drills.sheets.clicks.reading import NAMED
 from drills.sound.groove import GROOVES, parse_swing
 from drills.sound.practice.choices import Material, PracticeChoices, Tuning
 from drills.sound.practice.voices import SOUNDS, VOICES

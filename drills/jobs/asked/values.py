@@ -16,8 +16,8 @@ from drills.harmony.symbols import parse_chord
 from drills.music.time import NoteValue
 from drills.output.files import ENDINGS
 from drills.places.finding import split_places
-from drills.sheet.cells import LARGEST
-from drills.sheet.rhythms import find_rhythms
+from drills.sheets.cells import LARGEST
+from drills.sheets.rhythms import find_rhythms
 
 VALUE_NAMES: Final = {
     "whole": "whole",

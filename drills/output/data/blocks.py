@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from drills.output.data.music import value_data
 from drills.output.data.text import Data, exact
-from drills.sheet.blocks import Block, seconds_of
-from drills.sheet.ladder import Ladder
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, seconds_of
+from drills.sheets.ladder import Ladder
+from drills.sheets.sheet import Sheet
 
 
 def plan_data(sheet: Sheet) -> Data | None:

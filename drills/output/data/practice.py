@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from drills.music.tempo import Tempo
 from drills.output.data.text import SCHEMA, Data, exact
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.numbers import click_number
 from drills.sound.practice.practice import Practice
 from drills.sound.practice.stage import Span, Stage

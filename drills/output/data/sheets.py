@@ -23,9 +23,9 @@ from drills.output.data.music import (
 from drills.output.data.text import SCHEMA, Data, exact, without_empty
 from drills.places.bar_names import spoken_beat
 from drills.places.spots import Attack, Spot
-from drills.sheet.blocks import Block, BlockKind
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, BlockKind
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.sheet import Sheet
 
 
 def sheets_data(sheets: Iterable[Sheet]) -> Data:

@@ -20,7 +20,7 @@ from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,8 @@ from drills.output.lilypond import rows
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.words import LilyPond
 from drills.section.score import ChordName, Under
-from drills.sheet.drill import UnderNote
-from drills.sheet.excerpt import Excerpt, HeldFunctions
+from drills.sheets.drill import UnderNote
+from drills.sheets.excerpt import Excerpt, HeldFunctions
 
 _BEFORE_A_DEGREE: Final = re.compile(r"(?<![A-Za-z])([#b]+)(?=\d)")
 _SMALL_SIGNS: Final = {

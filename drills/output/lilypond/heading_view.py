@@ -14,11 +14,11 @@ from drills.output.lilypond import words as ly
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import LilyPond
-from drills.sheet.blocks import Block
-from drills.sheet.ladder import Ladder, shown
-from drills.sheet.metronome import settable
-from drills.sheet.sheet import Sheet
-from drills.sheet.telling import in_halves, minute_words
+from drills.sheets.blocks import Block
+from drills.sheets.ladder import Ladder, shown
+from drills.sheets.metronome import settable
+from drills.sheets.sheet import Sheet
+from drills.sheets.telling import in_halves, minute_words
 
 CLICK_LABEL: Final = 40.0
 """Millimetres for the words beside a ladder with clicks."""

@@ -26,9 +26,9 @@ from drills.output.lilypond.extents import (
 from drills.output.lilypond.heading_view import heading_of, minutes_told
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
-from drills.sheet.blocks import Block
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.sheet import Sheet
 
 CLEF_TOP: Final = 4.5
 """What a clef needs over the middle line, under a heading."""

@@ -17,8 +17,8 @@ from drills.music.time import START, ZERO, Length, Position
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.spacing import short_label
 from drills.output.lilypond.words import LilyPond
-from drills.sheet.drill import Drill
-from drills.sheet.excerpt import Excerpt
+from drills.sheets.drill import Drill
+from drills.sheets.excerpt import Excerpt
 
 _ACCIDENTALS: Final = re.compile(r"(#|(?<=[A-G])b|b(?=\d|b))")
 _SIGNS: Final = {

@@ -22,10 +22,10 @@ from drills.output.lilypond.page import Page
 from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
-from drills.sheet.blocks import Block, BlockKind
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.ladder import shown
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, BlockKind
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.ladder import shown
+from drills.sheets.sheet import Sheet
 
 FULL_ENOUGH: Final = 0.2
 """A line whose music fills less of it than this is not stretched to the margin."""

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Final
 
 from drills.output.lilypond import functions, rows
-from drills.sheet.blocks import LeftOut, seconds_of
-from drills.sheet.sheet import Sheet
-from drills.sheet.telling import HOW_TO, halves, minute_words
+from drills.sheets.blocks import LeftOut, seconds_of
+from drills.sheets.sheet import Sheet
+from drills.sheets.telling import HOW_TO, halves, minute_words
 
 DAY_HEIGHT: Final = 5.4
 """Millimetres of a row to write into."""

@@ -20,7 +20,7 @@ from drills.music.notes import Event, Note
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar
 from drills.music.time import TimeSignature
-from drills.sheet.drill import Drill
+from drills.sheets.drill import Drill
 
 HEAD: Final = 1.4
 """A note head with the least room after it."""

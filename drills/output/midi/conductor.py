@@ -13,7 +13,7 @@ from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.output.midi.grid import Grid, Happening, Placed, storable
 from drills.output.midi.messages import LONGEST_QUARTER, texts, time_signature
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import BarTime
 
 _MAJOR: Final = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")

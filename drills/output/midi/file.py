@@ -16,7 +16,7 @@ from drills.output.midi.conductor import conductor, titles
 from drills.output.midi.grid import Grid, Placed
 from drills.output.midi.player import count_track, player
 from drills.output.midi.track import track
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import timeline
 
 _CHANNELS: Final = tuple(channel for channel in range(16) if channel != DRUM_CHANNEL)

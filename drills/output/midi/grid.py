@@ -11,7 +11,7 @@ from typing import Final
 from mido import Message, MetaMessage
 
 from drills.music.time import START, Position
-from drills.sheet.sheet import Sheet
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline import Timeline
 
 TICKS: Final = 3360

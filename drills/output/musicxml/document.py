@@ -29,8 +29,8 @@ from drills.output.musicxml.elements import add
 from drills.output.musicxml.measures import InForce, add_attributes, add_music, notes_of
 from drills.output.musicxml.notes import Pen, slur_numbers
 from drills.output.musicxml.signs import add_tempo, add_words, signs_of
-from drills.sheet.drill import Drill
-from drills.sheet.sheet import Sheet
+from drills.sheets.drill import Drill
+from drills.sheets.sheet import Sheet
 
 SOFTWARE: Final = "drills"
 PART_ID: Final = "P1"

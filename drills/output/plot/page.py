@@ -18,7 +18,7 @@ from drills.music.lines import bar_starts
 from drills.output.plot.labels import Lanes, width_of
 from drills.output.plot.shapes import Anchor, Box, Ink, Line, Picture, Shape, Text
 from drills.places.bar_names import completes_previous
-from drills.sheet.ladder import tempo_words
+from drills.sheets.ladder import tempo_words
 
 WIDTH: Final = 1200
 LEFT: Final = 56

@@ -9,11 +9,11 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.music.time import Length
-from drills.sheet.clicks.laying import Accent
-from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import Counted, Drums, NoClick
-from drills.sheet.drill import DrillKind
-from drills.sheet.ladder import shown
+from drills.sheets.clicks.laying import Accent
+from drills.sheets.clicks.pattern import Pattern
+from drills.sheets.clicks.patterns import Counted, Drums, NoClick
+from drills.sheets.drill import DrillKind
+from drills.sheets.ladder import shown
 from drills.sound.groove import STEADY, Swing, Variation, find_groove
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.voices import SOUNDS

@@ -21,7 +21,7 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.ladder import (
+from drills.sheets.ladder import (
     FASTEST,
     MOST_RUNGS,
     RUNGS,
@@ -30,7 +30,7 @@ from drills.sheet.ladder import (
     make_ladder,
     shown,
 )
-from drills.sheet.metronome import SERIES
+from drills.sheets.metronome import SERIES
 
 
 class Steps(StrEnum):

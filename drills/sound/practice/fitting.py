@@ -16,8 +16,8 @@ from typing import Final
 
 from drills.errors import UsageError
 from drills.music.grid import GridBar
-from drills.sheet.clicks.laying import check
-from drills.sheet.clicks.patterns import Counted, NoClick
+from drills.sheets.clicks.laying import check
+from drills.sheets.clicks.patterns import Counted, NoClick
 from drills.sound.groove import Groove, find_groove, fits, strokes
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.stage import Stage

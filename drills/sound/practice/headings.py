@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from drills.sheet.blocks import Block
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import KINDS, Material
 
 EXCERPT: str = "excerpt"

@@ -19,8 +19,8 @@ from drills.errors import UsageError
 from drills.music.notes import Note
 from drills.music.score import Bar
 from drills.music.tempo import Tempo
-from drills.sheet.excerpt import setting_at
-from drills.sheet.metronome import SERIES
+from drills.sheets.excerpt import setting_at
+from drills.sheets.metronome import SERIES
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import MOST_REPETITIONS, rung_tempos
 from drills.sound.practice.events import Event, Tone

@@ -14,9 +14,9 @@ from drills.music.score import Part
 from drills.music.time import Position
 from drills.places.aligning import Aligned, align
 from drills.places.tempos import TempoMap
-from drills.sheet.blocks import Block, drill_words
-from drills.sheet.drill import Drill, DrillKind
-from drills.sheet.sheet import Sheet
+from drills.sheets.blocks import Block, drill_words
+from drills.sheets.drill import Drill, DrillKind
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import KINDS, Material, PracticeChoices
 from drills.sound.practice.drones import held
 from drills.sound.timeline import (

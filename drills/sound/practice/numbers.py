@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from drills.music.tempo import Tempo
-from drills.sheet.clicks.patterns import NoClick
-from drills.sheet.ladder import metronome_number
+from drills.sheets.clicks.patterns import NoClick
+from drills.sheets.ladder import metronome_number
 from drills.sound.practice.stage import Stage
 
 

@@ -23,11 +23,11 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.clicks.pattern import Pattern
-from drills.sheet.clicks.patterns import MOST_STEPS, Drums, NoClick
-from drills.sheet.excerpt import setting_at
-from drills.sheet.ladder import metronome_number, tempo_words
-from drills.sheet.metronome import settable
+from drills.sheets.clicks.pattern import Pattern
+from drills.sheets.clicks.patterns import MOST_STEPS, Drums, NoClick
+from drills.sheets.excerpt import setting_at
+from drills.sheets.ladder import metronome_number, tempo_words
+from drills.sheets.metronome import settable
 from drills.sound.groove import FOLLOWS_TEMPO, find_groove, line_ratio, settled
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import (

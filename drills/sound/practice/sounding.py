@@ -11,10 +11,10 @@ from drills.harmony.chord import Harmony
 from drills.instruments.general_midi import drum_of
 from drills.music.grid import GridBar
 from drills.music.pitch import Unpitched
-from drills.sheet.clicks.laying import Accent, laid
-from drills.sheet.clicks.pattern import Place, first_downbeat
-from drills.sheet.clicks.patterns import Counted
-from drills.sheet.ladder import shown
+from drills.sheets.clicks.laying import Accent, laid
+from drills.sheets.clicks.pattern import Place, first_downbeat
+from drills.sheets.clicks.patterns import Counted
+from drills.sheets.ladder import shown
 from drills.sound.groove import find_groove, line_ratio, strokes, swing_of
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.drones import bass_key, chord_keys, joined

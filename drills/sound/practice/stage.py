@@ -11,7 +11,7 @@ from itertools import groupby
 from drills.music.grid import GridBar
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature
-from drills.sheet.clicks.pattern import Pattern
+from drills.sheets.clicks.pattern import Pattern
 from drills.sound.practice.climb import Climb
 from drills.sound.practice.events import TempoStep
 from drills.sound.practice.material import Item

@@ -10,8 +10,8 @@ from drills.music.grid import GridBar
 from drills.music.score import Bar
 from drills.music.tempo import Tempo
 from drills.music.time import START, ZERO, Position
-from drills.sheet.drill import Drill
-from drills.sheet.sheet import Sheet
+from drills.sheets.drill import Drill
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline.sounding import Struck, struck
 from drills.sound.timeline.times import BarTime, Beat, Clock, DrillTime, Sound, Timeline
 

@@ -25,8 +25,8 @@ from drills.music.score import Bar, Part
 from drills.music.tempo import Tempo
 from drills.music.time import ZERO, Length, Position
 from drills.places.tempos import TempoMap
-from drills.sheet.drill import Drill
-from drills.sheet.sheet import Sheet
+from drills.sheets.drill import Drill
+from drills.sheets.sheet import Sheet
 from drills.sound.timeline.sounding import Struck, struck
 from drills.sound.timeline.times import Clock
 

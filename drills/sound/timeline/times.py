@@ -13,7 +13,7 @@ from drills.music.pitch import Tone, Unpitched
 from drills.music.score import Bar
 from drills.music.tempo import Tempo
 from drills.music.time import Length, Position
-from drills.sheet.drill import Drill
+from drills.sheets.drill import Drill
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.places.aligning import align
 from drills.places.finding import find_span
 from drills.places.tempos import tempo_map
-from drills.sheet.choices import Choices
-from drills.sheet.making import make_sheet
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.events import Event, Strike, Tone
 from drills.sound.practice.material import Source

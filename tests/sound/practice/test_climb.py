@@ -1,6 +1,6 @@
 """The ladder in sound: against the printed one, the published series, and sums of its own.
 
-Sources as in tests/sheet/test_ladder.py.  "Three up, one back" is common practice.
+Sources as in tests/sheets/test_ladder.py.  "Three up, one back" is common practice.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from drills.errors import UsageError
 from drills.music.tempo import Tempo
 from drills.music.time import TimeSignature, length
-from drills.sheet.ladder import FASTEST, SLOWEST, make_ladder, shown, tempo_words
-from drills.sheet.metronome import SERIES
+from drills.sheets.ladder import FASTEST, SLOWEST, make_ladder, shown, tempo_words
+from drills.sheets.metronome import SERIES
 from drills.sound.practice.climb import (
     Climb,
     Steps,

@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from drills.errors import UsageError
 from drills.music.score import Part
-from drills.sheet.choices import Choices
-from drills.sheet.clicks.laying import Accent
-from drills.sheet.clicks.reading import read_pattern
+from drills.sheets.choices import Choices
+from drills.sheets.clicks.laying import Accent
+from drills.sheets.clicks.reading import read_pattern
 from drills.sound.groove import GROOVES, Variation
 from drills.sound.practice.choices import WHOLE_SHEET, Material, PracticeChoices
 from drills.sound.practice.climb import Climb, Steps
@@ -66,7 +66,7 @@ def seconds_of(low: Fraction, high: Fraction, rung: Fraction) -> Fraction:
 
 
 RUNGS = (60, 66, 76, 84, 92, 100, 112, 120)
-"""Eight rungs to 120 (tests/sheet/test_ladder.py)."""
+"""Eight rungs to 120 (tests/sheets/test_ladder.py)."""
 
 
 def test_clicks_over_more_than_thirty_minutes_of_changing_tempo() -> None:

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drills.errors import UsageError
-from drills.sheet.choices import Choices
-from drills.sheet.clicks.laying import Accent
-from drills.sheet.clicks.reading import read_pattern
+from drills.sheets.choices import Choices
+from drills.sheets.clicks.laying import Accent
+from drills.sheets.clicks.reading import read_pattern
 from drills.sound.groove import Swing
 from drills.sound.practice.choices import WHOLE_SHEET, Material, PracticeChoices
 from drills.sound.practice.climb import Climb, Steps
