@@ -11,7 +11,7 @@ from drills.cli.screen import Progress, say, say_data
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
 from drills.jobs.takes import Asked, JudgedTake, judge_takes
-from drills.listening.thresholds import threshold
+from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
 from drills.reading.limits import Limits
@@ -132,7 +132,7 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
             )
     yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
     for note in best.notes:
-        line = _note(note)
+        line = _note(note, best.uncertain)
         if line:
             yield line
     for extra in best.extras:
@@ -153,7 +153,7 @@ def _pitch(verdict: Verdict) -> str:
     return f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
 
 
-def _note(note: NoteVerdict) -> str:
+def _note(note: NoteVerdict, uncertain: float) -> str:
     """A line about a note that is worth one."""
     if note.call == "wrong" and note.heard is not None:
         return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key)}"
@@ -161,7 +161,7 @@ def _note(note: NoteVerdict) -> str:
         what = "missed" if note.call == "missed" else "could not be heard"
         return f"  note {note.number}: {what}"
     said: list[str] = []
-    if note.late is not None and abs(note.late) > threshold("late"):
+    if note.late is not None and called_late(note.late, uncertain):
         said.append(_ms(note.late))
     if note.cents is not None and abs(note.cents) > threshold("mistuned"):
         said.append(f"{abs(note.cents):.0f} cents {'high' if note.cents > 0 else 'low'}")

@@ -21,7 +21,7 @@ import numpy as np
 from drills.listening.following import ADDED, AGAIN, NOTE, WRONG
 from drills.listening.played import Played, PlayedNote
 from drills.listening.tempo import Fit, fit_beat
-from drills.listening.thresholds import threshold
+from drills.listening.thresholds import called_late
 from drills.listening.wanted import Wanted
 
 SURE: Final = 0.38
@@ -132,6 +132,11 @@ class Verdict:
     """0 to 1: how sure it is that this is the spot (or, refused, that it is not)."""
 
     @property
+    def uncertain(self) -> float:
+        """Milliseconds that a single attack is known to."""
+        return UNCERTAIN if self.timing is None else self.timing.uncertain
+
+    @property
     def clean_notes(self) -> int:
         """How many notes the longest clean stretch has."""
         return self.clean[1] - self.clean[0] + 1 if self.clean[0] else 0
@@ -169,7 +174,7 @@ def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = No
         played.tuning,
         _drift(played),
         share,
-        _clean(told, extras),
+        _clean(told, extras, _uncertain(played)),
         refused,
         certainty,
     )
@@ -285,8 +290,12 @@ class _Beats:
             float(late[on].mean()) if on.sum() > 1 else None,
             float(late[~on].mean()) if (~on).sum() > 1 else None,
             _swing(at, seconds),
-            ROOM_UNCERTAIN if played.room else UNCERTAIN,
+            _uncertain(played),
         )
+
+
+def _uncertain(played: Played) -> float:
+    return ROOM_UNCERTAIN if played.room else UNCERTAIN
 
 
 def _robust_slope(x: np.ndarray, y: np.ndarray) -> float:
@@ -342,13 +351,14 @@ def _drift(played: Played) -> float | None:
     )
 
 
-def _clean(notes: Sequence[NoteVerdict], extras: Sequence[Extra]) -> tuple[int, int]:
+def _clean(
+    notes: Sequence[NoteVerdict], extras: Sequence[Extra], uncertain: float
+) -> tuple[int, int]:
     """The longest stretch of right notes in time, nothing added within."""
     added = {extra.after for extra in extras}
     best, begin = (0, 0), 0
     for note in notes:
-        late = note.late is not None and abs(note.late) > 2 * threshold("late")
-        if note.call not in ("right", "unclear") or late:
+        if note.call not in ("right", "unclear") or called_late(note.late, uncertain):
             begin = 0
             continue
         begin = begin or note.number

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from drills.listening.repeats import Habit
-from drills.listening.thresholds import threshold
+from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 
 
@@ -74,7 +74,7 @@ def _in_time(verdict: Verdict) -> str:
     """What of the time is worth doing something about; empty where nothing is."""
     late = _latest(verdict)
     if late is not None and late.late is not None:
-        way = "late" if late.late > 0 else "early"
+        way = called_late(late.late, verdict.uncertain)
         return f"{_move(late.number)} comes {abs(late.late):.0f} ms {way}."
     timing = verdict.timing
     if timing is None:
@@ -101,12 +101,9 @@ def _around(number: int) -> str:
 
 def _latest(verdict: Verdict) -> NoteVerdict | None:
     """The note that is furthest off, if it is far enough to be sure of."""
-    uncertain = verdict.timing.uncertain if verdict.timing else 0.0
     off = [
         note
         for note in verdict.notes
-        if note.late is not None
-        and note.call == "right"
-        and abs(note.late) > threshold("late") + uncertain
+        if note.call == "right" and called_late(note.late, verdict.uncertain)
     ]
     return max(off, key=lambda note: abs(note.late or 0.0), default=None)
