@@ -10,7 +10,8 @@ from drills.cli.options import AskedTempo, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
-from drills.jobs.takes import Asked, JudgedTake, judge_takes
+from drills.jobs.take_material import Asked
+from drills.jobs.takes import JudgedTake, judge_takes
 from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
@@ -71,6 +72,7 @@ def _data(takes: Sequence[JudgedTake]) -> str:
                     take.verdicts,
                     take.habits,
                     [(rung.words, rung.verdicts) for rung in take.rungs],
+                    take.transposed,
                 )
                 for take in takes
             ]
@@ -132,7 +134,7 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
             )
     yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
     for note in best.notes:
-        line = _note(note, best.uncertain)
+        line = _note(note, best.uncertain, take.transposed)
         if line:
             yield line
     for extra in best.extras:
@@ -153,10 +155,10 @@ def _pitch(verdict: Verdict) -> str:
     return f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
 
 
-def _note(note: NoteVerdict, uncertain: float) -> str:
+def _note(note: NoteVerdict, uncertain: float, shift: int) -> str:
     """A line about a note that is worth one."""
     if note.call == "wrong" and note.heard is not None:
-        return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key)}"
+        return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key + shift)}"
     if note.call in ("missed", "unclear"):
         what = "missed" if note.call == "missed" else "could not be heard"
         return f"  note {note.number}: {what}"

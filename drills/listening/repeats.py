@@ -12,10 +12,11 @@ from typing import Final
 
 import numpy as np
 
-from drills.listening.following import NOTE, WRONG
+from drills.listening.judging import judge
 from drills.listening.played import Played, PlayedNote
+from drills.listening.states import NOTE, WRONG
 from drills.listening.thresholds import called_late
-from drills.listening.verdict import Verdict, judge
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
 
 OFTEN: Final = 0.6

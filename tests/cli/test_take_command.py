@@ -15,7 +15,8 @@ import soundfile
 
 from drills.cli import run
 from drills.jobs.request import Settings
-from drills.jobs.takes import SPOT, Asked, judge_takes, reached
+from drills.jobs.take_material import SPOT, Asked
+from drills.jobs.takes import judge_takes, reached
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 
 ROOT = Path(__file__).parents[2]
@@ -70,6 +71,24 @@ def test_picture_and_midi(recording: Path, tmp_path: Path) -> None:
 def test_another_bar_is_refused(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1", "--at", "33"]) == 0
     assert "not the spot" in capsys.readouterr().out
+
+
+def test_the_spot_at_another_pitch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Played a major second (2 semitones) under what is written, one note of it wrong."""
+    low = tuple(
+        Written(n.at, n.length, n.key - 2 + (3 if i == 8 else 0)) for i, n in enumerate(NOTES)
+    )
+    take = make_take(4, Computed(), Manner(bpm=92, jitter=0.005), Place(noise=30.0), written=low)
+    soundfile.write(tmp_path / "low.wav", take.samples, RATE)
+    command = ["take", str(tmp_path / "low.wav"), str(MARCH), *SPOT_29]
+    assert run(command) == 0
+    said = capsys.readouterr().out
+    assert "This is your spot, a tone lower." in said
+    assert "note 9: B4 instead of Ab4" in said
+    assert run([*command, "--json"]) == 0
+    (judged,) = json.loads(capsys.readouterr().out)["takes"]
+    assert judged["transposed"] == -2
+    assert [note["midi"] for note in judged["times"][0]["notes"]] == list(KEYS)
 
 
 def test_a_folder_is_a_table(

@@ -10,8 +10,9 @@ import mir_eval
 import numpy as np
 import pytest
 
+from drills.listening.judging import judge
 from drills.listening.played import Played, listen
-from drills.listening.verdict import Verdict, judge
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted, WantedNote
 from tests.listening.takes import RATE, Computed, Manner, Place, Take, make_take
 

@@ -17,8 +17,9 @@ Row = tuple[
     Sequence[Verdict],
     Sequence[Habit],
     Sequence[tuple[str, Sequence[Verdict]]],
+    int,
 ]
-"""File, part, place, what was played, sentence, verdicts, habits, rungs."""
+"""File, part, place, what was played, sentence, verdicts, habits, rungs, semitones higher."""
 
 
 def takes_data(rows: Sequence[Row]) -> Data:
@@ -27,13 +28,14 @@ def takes_data(rows: Sequence[Row]) -> Data:
 
 
 def _take(row: Row) -> Data:
-    file, part, place, what, sentence, verdicts, habits, rungs = row
+    file, part, place, what, sentence, verdicts, habits, rungs, transposed = row
     return {
         "file": file,
         "part": part,
         "asked": place,
         "what": what,
         "sentence": sentence,
+        "transposed": transposed,
         "times": [verdict_data(verdict) for verdict in verdicts],
         "habits": [_habit(habit) for habit in habits],
         "rungs": [

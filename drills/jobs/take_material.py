@@ -1,0 +1,98 @@
+"""What of a sheet can have been played, each thing with what a recording of it must have."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from drills.errors import PlaceError, UsageError
+from drills.jobs.request import Settings
+from drills.jobs.sheets import music_of
+from drills.jobs.wanted_spots import wanted_spots
+from drills.listening.wanted import Wanted
+from drills.listening.written import slurs_of, wanted_of
+from drills.music.pitch import Pitch
+from drills.project.book import BookSpot
+from drills.reading.musicxml import open_score
+from drills.rewriting.rewrite import rewritten
+from drills.sheet.blocks import drill_words
+from drills.sheet.making import make_sheet
+from drills.sheet.sheet import Sheet
+from drills.sound.timeline import Passage, drill_passage, spot_passage
+
+AUTO: Final = "auto"
+SPOT: Final = "The spot as it stands"
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Something that can be played, and what a recording of it must have."""
+
+    what: str
+    """"The spot as it stands", or a drill's heading and label."""
+    wanted: Wanted
+    written: tuple[Pitch, ...]
+    """Each note as the player reads it; of a chord the highest tone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What of the sheet was played."""
+
+    place: str
+    part: str | None = None
+    drill: str | None = None
+    """A label of the sheet, a heading and a label, or "auto"; None for the spot."""
+    practice: Path | None = None
+    """The plan of the practice sound that was played to."""
+
+
+def materials_of(
+    score: Path, asked: Asked, settings: Settings
+) -> tuple[Sheet, tuple[Material, ...]]:
+    """The sheet of the spot and all that is on it, the spot itself first."""
+    part, _ = music_of(open_score(score, settings.limits), asked.part, settings)
+    spots = wanted_spots(part, [BookSpot(asked.place)])
+    if len(spots) != 1:
+        raise PlaceError(f"name one place with --at; {asked.place!r} means {len(spots)}")
+    span = spots[0].span
+    played = rewritten(part, settings.rewriting, [span])
+    sheet = make_sheet(played, span, settings.choices)
+    spot = _material(SPOT, spot_passage(sheet, played), sheet, slurs_of(sheet))
+    drills = (
+        _material(drill_words(block, drill), drill_passage(drill), sheet)
+        for block in sheet.blocks
+        if block.printed
+        for drill in block.drills
+    )
+    return sheet, (spot, *drills)
+
+
+def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool] = ()) -> Material:
+    wanted = wanted_of(passage, sheet.tempo, slurred)
+    written = tuple(
+        max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
+        for one in passage.sounds()
+    )
+    return Material(what, wanted, written)
+
+
+def asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:
+    """The drill that is named, or all of them for "auto"; UsageError for none or several."""
+    if name is None:
+        return (materials[0],)
+    if name == AUTO:
+        return tuple(materials)
+    wanted = name.strip().casefold()
+    found = [
+        one
+        for number, one in enumerate(materials)
+        if wanted in (one.what.casefold(), one.what.casefold().rpartition(", ")[2], f"#{number}")
+    ]
+    if len(found) == 1:
+        return (found[0],)
+    names = ", ".join(dict.fromkeys(one.what.rpartition(", ")[2] for one in materials[1:]))
+    what = "no drill" if not found else "more than one drill"
+    raise UsageError(f"--drill {name}: {what} of the sheet is called that; there are {names}, auto")
