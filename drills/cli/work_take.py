@@ -134,6 +134,8 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
             )
     yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
     for note in best.notes:
+        if best.bars is not None and not note.tries:
+            continue
         line = _note(note, best.uncertain, take.transposed)
         if line:
             yield line

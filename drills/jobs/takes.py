@@ -23,7 +23,7 @@ from drills.listening.plan import Rung, read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import Habit, habits, judge_all
 from drills.listening.sound_file import Recording, open_recording
-from drills.listening.transposed import as_written, interval_words, moved, shifts_of
+from drills.listening.transposed import as_written, moved, shift_words, shifts_of
 from drills.listening.verdict import Verdict
 from drills.listening.words import sentence
 from drills.sheet.sheet import Sheet
@@ -64,7 +64,7 @@ class JudgedTake:
         said = sentence(self.best, self.habits)
         if not self.transposed:
             return said
-        return f"This is your spot, {interval_words(self.transposed)}. {said}"
+        return f"This is your spot, {shift_words(self.transposed)}. {said}"
 
 
 @dataclass(frozen=True, slots=True)

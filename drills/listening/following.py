@@ -240,7 +240,7 @@ class _Follower:
             first = t - int(lasts) + 1
             way = kind - 1
             before = int(self.from_place[first, way, place])
-            jumped = kind in (NOTE, WRONG) and before >= place
+            jumped = kind in (NOTE, WRONG) and not before < place <= before + self.s.far_on
             found.append(Heard(kind, place - 1, first, end, jumped))
             kind, place = int(self.from_kind[first, way, place]), before
             t, end = first - 1, first

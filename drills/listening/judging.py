@@ -14,6 +14,7 @@ from typing import Final
 
 import numpy as np
 
+from drills.listening.bars import played_bars
 from drills.listening.beats import Beats, uncertain_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -25,6 +26,8 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+SURE_OF_BARS: Final = 0.8
+"""How sure it is that bars of the spot were played, where some were not."""
 
 
 def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = None) -> Verdict:
@@ -51,6 +54,9 @@ def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = No
     judged = [note for note in told if note.call != "unclear"]
     share = sum(note.call == "right" for note in judged) / len(judged) if judged else 0.0
     refused, certainty = _refused(played, told, share)
+    bars = played_bars(wanted, played, notes)
+    if bars is not None:
+        refused, certainty = "", SURE_OF_BARS
     return Verdict(
         notes,
         extras,
@@ -61,6 +67,7 @@ def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = No
         share,
         _clean(told, extras, uncertain_of(played)),
         refused,
+        bars,
         certainty,
     )
 
@@ -122,7 +129,7 @@ def _restarts(played: Played) -> tuple[Restart, ...]:
     for one in played.notes:
         if one.kind not in (NOTE, WRONG):
             continue
-        if before is not None and one.run != before.run:
+        if before is not None and one.run != before.run and one.note <= before.note:
             found.append(Restart(before.note + 1, one.note + 1, one.at))
         before = one
     return tuple(found)

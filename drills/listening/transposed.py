@@ -16,6 +16,7 @@ from typing import Final
 
 import numpy as np
 
+from drills.effort.air import interval_words
 from drills.listening.hearing import SOUNDS, hear
 from drills.listening.spectra import Floats
 from drills.listening.verdict import Verdict
@@ -28,12 +29,6 @@ ENOUGH: Final = 40.0
 """Seconds of a recording that are looked at."""
 LOWEST: Final = 21
 HIGHEST: Final = 108
-INTERVALS: Final = (
-    *("", "a semitone", "a tone", "a minor third", "a major third", "a fourth", "a tritone"),
-    *("a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh"),
-    "an octave",
-)
-"""By semitones."""
 
 
 def shifts_of(samples: Floats, rate: int, wanted: Wanted) -> tuple[int, ...]:
@@ -72,7 +67,6 @@ def as_written(verdict: Verdict, semitones: int) -> Verdict:
     return replace(verdict, notes=tuple(notes))
 
 
-def interval_words(semitones: int) -> str:
+def shift_words(semitones: int) -> str:
     """ "a tone lower" for -2."""
-    way = "higher" if semitones > 0 else "lower"
-    return f"{INTERVALS[abs(semitones)]} {way}"
+    return f"{interval_words(semitones)} {'higher' if semitones > 0 else 'lower'}"

@@ -90,6 +90,24 @@ class Timing:
 
 
 @dataclass(frozen=True, slots=True)
+class PlayedBars:
+    """Bars that were played, where they are not all of the spot in its order."""
+
+    order: tuple[str, ...]
+    """Their printed numbers, as they were heard."""
+    ascending: bool
+    """They were heard in the order of the page."""
+
+    @property
+    def words(self) -> str:
+        """ "you played bars 33 and 35"."""
+        if len(self.order) == 1:
+            return f"you played bar {self.order[0]}"
+        listed = f"{', '.join(self.order[:-1])} and {self.order[-1]}"
+        return f"you played bars {listed}{'' if self.ascending else ', in this order'}"
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """A take judged."""
 
@@ -107,6 +125,8 @@ class Verdict:
     """First and last number of the longest stretch without a fault; (0, 0) for none."""
     refused: str
     """Why the take is not judged; empty where it is."""
+    bars: PlayedBars | None
+    """Which bars were played, where not all of them were in their order."""
     certainty: float
     """0 to 1: how sure it is that this is the spot (or, refused, that it is not)."""
 

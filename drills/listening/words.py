@@ -20,7 +20,18 @@ def sentence(verdict: Verdict, habits: Sequence[Habit] = (), rung: str = "") -> 
             f"I cannot judge this take: {verdict.refused} "
             f"({_sure(verdict.certainty)}). Check the place, the part and the instrument."
         )
+    if verdict.bars is not None:
+        return f"{_told(verdict.bars.words)}. {_of_bars(verdict)}"
     return f"{_best(verdict)} {_next(verdict, habits, rung)}"
+
+
+def _of_bars(verdict: Verdict) -> str:
+    """What was wrong in the bars that were played."""
+    tried = [note for note in verdict.notes if note.tries]
+    wrong = [note for note in tried if note.call == "wrong"]
+    if wrong:
+        return f"In them note {wrong[0].number} was wrong; play {_around(wrong[0].number)} slowly."
+    return f"The {len(tried)} notes heard there were right; the spot itself is still to be played."
 
 
 def _sure(certainty: float) -> str:

@@ -50,6 +50,7 @@ def verdict_data(verdict: Verdict) -> Data:
     return {
         "refused": verdict.refused,
         "certainty": _round(verdict.certainty, 2),
+        "bars_played": [] if verdict.bars is None else list(verdict.bars.order),
         "share_right": _round(verdict.share_right, 4),
         "clean": list(verdict.clean),
         "a4": _round(440 * 2 ** (verdict.tuning / 1200), 2),
