@@ -10,9 +10,10 @@ import numpy as np
 
 from drills.jobs.take_material import Material
 from drills.listening.judging import judge
-from drills.listening.plan import Rung, shift_of
+from drills.listening.plan import shift_of
 from drills.listening.played import listen
-from drills.listening.repeats import times_through
+from drills.listening.repeats import judge_all, times_through
+from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording
 from drills.listening.spectra import Floats
 from drills.listening.verdict import Verdict
@@ -56,12 +57,18 @@ def _shift(recording: Recording, named: Mapping[str, Material], plan: Sequence[R
     played = listen(np.asarray(recording.samples[:end]), recording.rate, wanted)
     begun = [one.notes[0].at for one in times_through(played, wanted) if one.notes[0].note == 0]
     same = [rung for rung in plan if rung.what == first.what][:2]
+    if not first.times:  # marks do not tell the count-in: one bar, as usual
+        same = [replace(first, times=(first.start + material.bar * wanted.pace,))]
     return shift_of(same, begun, wanted.notes[0].at)
 
 
 def _judged(recording: Recording, material: Material, rung: Rung, shift: float) -> JudgedRung:
     pace = 60 / rung.tempo
     wanted = replace(material.wanted, pace=pace)
+    if not rung.times:
+        low, high = shift + rung.start, shift + rung.end + 0.1
+        heard = listen(_piece(recording, low, high), recording.rate, wanted)
+        return JudgedRung(rung.words, rung.what, judge_all(wanted, heard))
     verdicts: list[Verdict] = []
     for number, time in enumerate(rung.times):
         following = (*rung.times, rung.end)[number + 1]
@@ -73,14 +80,17 @@ def _judged(recording: Recording, material: Material, rung: Rung, shift: float) 
 
 def _one_time(recording: Recording, wanted: Wanted, low: float, high: float, due: float) -> Verdict:
     """One time through, against the click that it was played to."""
+    played = listen(_piece(recording, low, high), recording.rate, wanted)
+    return judge(wanted, played, (due - max(low, 0.0), wanted.pace))
 
+
+def _piece(recording: Recording, low: float, high: float) -> Floats:
+    """The samples from one second to another; half a second of silence where there are none."""
     rate = recording.rate
     begin, end = max(int(low * rate), 0), max(min(int(high * rate), len(recording.samples)), 0)
-    piece: Floats = np.asarray(recording.samples[begin:end])
-    if len(piece) < rate // 4:
-        piece = np.zeros(rate // 2, dtype=np.float32)
-    played = listen(piece, rate, wanted)
-    return judge(wanted, played, (due - begin / rate, wanted.pace))
+    if end - begin < rate // 4:
+        return np.zeros(rate // 2, dtype=np.float32)
+    return np.asarray(recording.samples[begin:end])
 
 
 def practice_sentence(rungs: Sequence[JudgedRung]) -> str:

@@ -35,6 +35,8 @@ class Material:
     wanted: Wanted
     written: tuple[Pitch, ...]
     """Each note as the player reads it; of a chord the highest tone."""
+    bar: float
+    """Quarters of its first bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ class Asked:
     drill: str | None = None
     """A label of the sheet, a heading and a label, or "auto"; None for the spot."""
     practice: Path | None = None
-    """The plan of the practice sound that was played to."""
+    """The plan of the practice sound that was played to, or that sound (WAV)."""
 
 
 def materials_of(
@@ -76,7 +78,7 @@ def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool]
         max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
         for one in passage.sounds()
     )
-    return Material(what, wanted, written)
+    return Material(what, wanted, written, float(passage.bars[0].length.quarters))
 
 
 def asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:

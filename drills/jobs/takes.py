@@ -18,10 +18,11 @@ import numpy as np
 from drills.errors import ReadError, UsageError
 from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_sentence
 from drills.jobs.request import Settings, Tell, say_nothing
-from drills.jobs.take_material import Asked, Material, asked_for, materials_of
-from drills.listening.plan import Rung, read_plan
+from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
+from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import Habit, habits, judge_all
+from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording, open_recording
 from drills.listening.transposed import as_written, moved, shift_words, shifts_of
 from drills.listening.verdict import Verdict
@@ -106,7 +107,7 @@ def judge_takes(
     files = tuple(_files(recordings))
     tell(f"reading {score}")
     sheet, materials = materials_of(score, asked, settings)
-    plan = None if asked.practice is None else read_plan(asked.practice)
+    plan = None if asked.practice is None else read_plan(asked.practice, SPOT)
     found = []
     for path in files:
         tell(f"listening to {path}")

@@ -129,14 +129,16 @@ def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.nda
             yield time["seconds"] - take.start, take.samples
 
 
+@pytest.mark.parametrize("plan", ["plan.json", "practice.wav"])
 def test_a_practice_has_a_verdict_for_every_rung(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plan: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Three rungs, two times each; the third breaks at notes 7 and 12."""
     asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
     assert run([*asked, "--times", "2", "--json"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "plan.json").write_text(text)
+    assert run([*asked, "--times", "2", "-o", str(tmp_path / "practice.wav")]) == 0
     late = 0.8  # the recorder was started a moment before the practice sound
     pieces = list(_practice(json.loads(text), broken=2))
     end = max(at + len(piece) / RATE for at, piece in pieces)
@@ -148,7 +150,7 @@ def test_a_practice_has_a_verdict_for_every_rung(
     (take,) = judge_takes(
         [tmp_path / "evening.wav"],
         MARCH,
-        Asked("29", "Clarinet 1", practice=tmp_path / "plan.json"),
+        Asked("29", "Clarinet 1", practice=tmp_path / plan),
         Settings(),
     )
     assert [rung.clean for rung in take.rungs] == [True, True, False]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from drills.listening.plan import Rung, shift_of
+from drills.listening.plan import shift_of
 from drills.listening.room import Tail
+from drills.listening.rung import Rung
 from drills.listening.tempo import fit_beat
 from drills.listening.thresholds import THRESHOLDS, called_late
 from drills.listening.tuning import cents_of
