@@ -43,11 +43,14 @@ def show_takes(
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
     limits: Mapping[str, str],
+    functions: bool,
     wish: Wish,
 ) -> None:
     """Judge recordings and print their verdicts, in words or as data."""
     choices = replace(at_tempo(Choices(), tempo), voice=voice)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(
+        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+    )
     with Progress(session()) as tell:
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [one for take in takes for one in take_files(take, wish.picture, midi=wish.midi)]
@@ -152,9 +155,13 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
 
 def _pitch(verdict: Verdict) -> str:
     drift = verdict.pitch_drift
-    if drift is None or abs(drift) < threshold("tuning"):
-        return ""
-    return f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
+    said = ""
+    if drift is not None and abs(drift) >= threshold("tuning"):
+        said = f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
+    off = sorted(abs(n.pure_cents) for n in verdict.notes if n.pure_cents is not None)
+    if off:
+        said += f"; {off[len(off) // 2]:.0f} cents off the chords' pure tuning, as a median"
+    return said
 
 
 def _note(note: NoteVerdict, uncertain: float, shift: int) -> str:
@@ -168,8 +175,14 @@ def _note(note: NoteVerdict, uncertain: float, shift: int) -> str:
     if note.late is not None and called_late(note.late, uncertain):
         said.append(_ms(note.late))
     if note.cents is not None and abs(note.cents) > threshold("mistuned"):
-        said.append(f"{abs(note.cents):.0f} cents {'high' if note.cents > 0 else 'low'}")
+        said.append(_cents(note.cents))
+    if note.pure_cents is not None and abs(note.pure_cents) > threshold("mistuned"):
+        said.append(f"{_cents(note.pure_cents)} for its chord")
     return f"  note {note.number}: {', '.join(said)}" if said else ""
+
+
+def _cents(value: float) -> str:
+    return f"{abs(value):.0f} cents {'high' if value > 0 else 'low'}"
 
 
 def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
 from drills.errors import PlaceError, UsageError
+from drills.harmony.chord import Harmony
+from drills.harmony.tuning import cents
 from drills.jobs.request import Settings
 from drills.jobs.sheets import music_of
 from drills.jobs.wanted_spots import wanted_spots
@@ -20,7 +23,7 @@ from drills.rewriting.rewrite import rewritten
 from drills.sheet.blocks import drill_words
 from drills.sheet.making import make_sheet
 from drills.sheet.sheet import Sheet
-from drills.sound.timeline import Passage, drill_passage, spot_passage
+from drills.sound.timeline import Passage, drill_passage, spot_passage, spot_start
 
 AUTO: Final = "auto"
 SPOT: Final = "The spot as it stands"
@@ -55,14 +58,18 @@ def materials_of(
     score: Path, asked: Asked, settings: Settings
 ) -> tuple[Sheet, tuple[Material, ...]]:
     """The sheet of the spot and all that is on it, the spot itself first."""
-    part, _ = music_of(open_score(score, settings.limits), asked.part, settings)
+    part, chords = music_of(open_score(score, settings.limits), asked.part, settings)
     spots = wanted_spots(part, [BookSpot(asked.place)])
     if len(spots) != 1:
         raise PlaceError(f"name one place with --at; {asked.place!r} means {len(spots)}")
     span = spots[0].span
     played = rewritten(part, settings.rewriting, [span])
     sheet = make_sheet(played, span, settings.choices)
-    spot = _material(SPOT, spot_passage(sheet, played), sheet, slurs_of(sheet))
+    passage = spot_passage(sheet, played)
+    spot = _material(SPOT, passage, sheet, slurs_of(sheet))
+    if chords is not None:
+        harmonies = chords.around(span, settings.rewriting)
+        spot = _in_chords(spot, passage, spot_start(sheet, played), harmonies)
     drills = (
         _material(drill_words(block, drill), drill_passage(drill), sheet)
         for block in sheet.blocks
@@ -79,6 +86,21 @@ def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool]
         for one in passage.sounds()
     )
     return Material(what, wanted, written, float(passage.bars[0].length.quarters))
+
+
+def _in_chords(
+    material: Material, passage: Passage, start: Fraction, harmonies: Sequence[Harmony]
+) -> Material:
+    """The same with where each note is beatless in the chord that it begins in."""
+    notes = []
+    for one, written, note in zip(
+        passage.sounds(), material.written, material.wanted.notes, strict=True
+    ):
+        at = start + one.at.quarters
+        chord = next((h.chord for h in harmonies if h.start <= at < h.end), None)
+        pitch = one.transposition.sounding(written)
+        notes.append(replace(note, pure=None if chord is None else cents(chord, pitch)))
+    return replace(material, wanted=replace(material.wanted, notes=tuple(notes)))
 
 
 def asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:

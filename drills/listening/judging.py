@@ -96,7 +96,7 @@ def _note(
     written = beats.wanted.notes[index]
     if one is None:
         call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
-        nothing = (None,) * 9
+        nothing = (None,) * 10
         return NoteVerdict(index + 1, written.key, call, certainty, *nothing, tries, 1.0)
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
@@ -105,6 +105,7 @@ def _note(
     late = beats.late(one)
     pace = beats.pace(one)
     due = None if click is None else click[0] + written.at * click[1]
+    cents = one.cents if call == "right" else None
     return NoteVerdict(
         index + 1,
         written.key,
@@ -116,7 +117,8 @@ def _note(
         None if late is None else late / pace,
         None if due is None else 1000 * (one.at - due),
         (one.end - one.at) / max(written.length * pace, 0.02),
-        one.cents if call == "right" else None,
+        cents,
+        None if cents is None or written.pure is None else cents - written.pure,
         one.unsteady if call == "right" else None,
         None if late is None else 60 / pace,
         tries,

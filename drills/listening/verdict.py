@@ -39,6 +39,8 @@ class NoteVerdict:
     """How long it sounded, as a share of the written length at its tempo."""
     cents: float | None
     """Against equal temperament at the player's own A."""
+    pure_cents: float | None
+    """Against the pure tuning of the chord, where that is known."""
     unsteady: float | None
     tempo: float | None
     """Quarters a minute there, by the player's own beat."""

@@ -19,6 +19,9 @@ class WantedNote:
     """From the note before."""
     grace: bool = False
     """A grace note: it belongs to the next note that is none, and may be left out."""
+    pure: float | None = None
+    """Cents from equal temperament at which it is beatless in its chord; None where no chord
+    is told."""
     bar: int = 0
     """Number of its bar, from 0."""
     beat: bool = False

@@ -73,6 +73,19 @@ def test_another_bar_is_refused(recording: Path, capsys: pytest.CaptureFixture[s
     assert "not the spot" in capsys.readouterr().out
 
 
+def test_cents_against_the_chord(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bar 29 is B flat seventh: its third is 5:4, 386.31 cents, its fifth 3:2, 701.96, its
+    seventh 16:9, 996.09 (Helmholtz, On the Sensations of Tone, from memory)."""
+    command = ["take", str(recording), str(MARCH), *SPOT_29, "--functions"]
+    assert run([*command, "--json"]) == 0
+    (take,) = json.loads(capsys.readouterr().out)["takes"]
+    pure = {70: 0.0, 74: -13.69, 77: 1.96, 68: -3.91, 80: -3.91}
+    told = [note for note in take["times"][0]["notes"][:-1] if note["pure_cents"] is not None]
+    assert len(told) >= 5
+    for note in told:
+        assert note["cents"] - note["pure_cents"] == pytest.approx(pure[note["midi"]], abs=0.11)
+
+
 def test_the_spot_at_another_pitch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Played a major second (2 semitones) under what is written, one note of it wrong."""
     low = tuple(

@@ -75,6 +75,7 @@ def _note(note: NoteVerdict) -> Data:
         "click_ms": _round(note.against_click, 1),
         "length_share": _round(note.length_share, 2),
         "cents": _round(note.cents, 1),
+        "pure_cents": _round(note.pure_cents, 1),
         "unsteady_cents": _round(note.unsteady, 1),
         "tempo": _round(note.tempo, 2),
         "tries": note.tries,
