@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -40,6 +40,8 @@ class Material:
     """Each note as the player reads it; of a chord the highest tone."""
     bar: float
     """Quarters of its first bar."""
+    hard: tuple[tuple[int, str], ...] = ()
+    """Numbers of the notes that hard moves lead to, each with what is hard about it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,7 @@ def materials_of(
     sheet = make_sheet(played, span, settings.choices)
     passage = spot_passage(sheet, played)
     spot = _material(SPOT, passage, sheet, slurs_of(sheet))
+    spot = replace(spot, hard=tuple(_hard(sheet, spot.wanted)))
     if chords is not None:
         harmonies = chords.around(span, settings.rewriting)
         spot = _in_chords(spot, passage, spot_start(sheet, played), harmonies)
@@ -86,6 +89,15 @@ def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool]
         for one in passage.sounds()
     )
     return Material(what, wanted, written, float(passage.bars[0].length.quarters))
+
+
+def _hard(sheet: Sheet, wanted: Wanted) -> Iterator[tuple[int, str]]:
+    """The hard moves of the spot; the sheet counts main notes, a verdict grace notes too."""
+    mains = [number for number, note in enumerate(wanted.notes, 1) if not note.grace]
+    for number in sheet.hard:
+        move = sheet.moves[number - 2] if 2 <= number <= len(sheet.moves) + 1 else None
+        if number <= len(mains):
+            yield mains[number - 1], "" if move is None else move.words.partition(";")[0]
 
 
 def _in_chords(

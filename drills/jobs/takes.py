@@ -62,7 +62,7 @@ class JudgedTake:
         """What to say first."""
         if self.rungs:
             return practice_sentence(self.rungs)
-        said = sentence(self.best, self.habits)
+        said = sentence(self.best, self.habits, hard=dict(self.material.hard))
         if not self.transposed:
             return said
         return f"This is your spot, {shift_words(self.transposed)}. {said}"
