@@ -14,8 +14,22 @@ from drills.listening.words import sentence
 def note(number: int, late: float) -> NoteVerdict:
     """A right note, so many ms after its due time."""
     return NoteVerdict(
-        *(number, 60 + number, "right", "sure", 60 + number, number * 0.25),
-        *(late, late / 500, None, 1.0, 0.0, None, 2.0, 120.0, 1, 0.1),
+        number=number,
+        key=60 + number,
+        call="right",
+        certainty="sure",
+        heard=60 + number,
+        seconds=number * 0.25,
+        late=late,
+        late_share=late / 500,
+        against_click=None,
+        length_share=1.0,
+        cents=0.0,
+        pure_cents=None,
+        unsteady=2.0,
+        tempo=120.0,
+        tries=1,
+        fit=0.1,
     )
 
 
