@@ -1,4 +1,4 @@
-"""Plans against simple habits, on invented players: python bench/projects.py [COUNT]
+"""Plans against simple habits, on invented players: python -m bench.projects [COUNT]
 
 For each of COUNT projects (200 unless said) a player practises by the plan, made anew every
 day from the log; the same player practises with equal time for every passage; and again with

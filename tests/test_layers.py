@@ -32,6 +32,7 @@ LAYERS = (
     ("project",),
     ("output",),
     ("jobs",),
+    ("stand",),
     ("cli",),
     ("__main__",),
 )

@@ -45,12 +45,13 @@ COMMANDS: Final = {
     "take": "Judge a recording against the written notes.",
     "section": "Make every player's sheet, and the page of the section.",
     "book": "Put every marked spot of a project into one PDF.",
+    "open": "Open a folder of scores as pages in the browser.",
     "plan": "Plan every day until the first rehearsal.",
-    "today": "Say what to play today, as a list, a page and a sound file.",
+    "today": "Say what to play today.",
     "done": "Log what was played.",
     "log": "List what was played, strike out, export and import.",
-    "ready": "Say how far every passage is.",
-    "hand-out": "Make a folder for a student: pages, sound, and a page for the phone.",
+    "ready": "Say how far every passage is, and how far it may be at the rehearsal.",
+    "hand-out": "Make a folder, and a .zip of it, for a student.",
     "show": "Say what is in a score, as a player sees it.",
     "write": "Keep bars that you type, or a part of any score, as MusicXML.",
     "demo": "Write a folder with finished sheets to look at.",
@@ -68,6 +69,7 @@ Start here:
   drills spots march.musicxml              where the part is hard, and why
   drills click march.musicxml --at E:3     the same bar with a click that climbs
   drills book spring.toml                  a whole programme in one PDF
+  drills open spring                       all of it by pointing, in the browser
 
 \b
 drills COMMAND -h lists the options that most players need, --help all of them.

@@ -7,16 +7,15 @@ from datetime import UTC, date, datetime
 from fractions import Fraction
 from pathlib import Path
 
-from drills.cli.screen import complain, say
+from drills.cli.screen import say
 from drills.cli.work import remark
-from drills.cli.work_project import When, block_name, find_book, opened, planned_day
+from drills.cli.work_project import When, find_book, opened
 from drills.errors import LogError, UsageError
-from drills.jobs.project import pin_ids
+from drills.jobs.day import item_entry, logged, planned_day
 from drills.output.files import OutputFile, write_files
 from drills.project.entries import Entry, NewEntry
 from drills.project.log import Log, log_path, read_entries
 from drills.project.log_text import csv_text, json_text, read_rows
-from drills.project.passages import Role
 from drills.project.session import Item
 from drills.project.telling import cut, spoken
 from drills.sheet.ladder import shown
@@ -35,7 +34,7 @@ def log_done(
 ) -> None:
     """Put what was played into the log: one item, or all of the day, asked for one by one."""
     project = opened(book, None, limits)
-    _, day = planned_day(project, when)
+    _, day = planned_day(project, when.day, when.until)
     items = {one.number: one for one in day.items} if day else {}
     if item is None:
         entries = list(_asked(list(items.values()), when.day))
@@ -45,48 +44,18 @@ def log_done(
                 f"{spoken(when.day)} has {len(items)} items, there is no item {item}; drills today "
                 "lists them"
             )
-        entries = [
-            _entry(items[item], when.day, number=number, right=right, minutes=minutes, word=word)
-        ]
+        entry = item_entry(
+            items[item], when.day, number=number, right=right, minutes=minutes, word=word
+        )
+        entries = [entry]
     if not entries:
         say("nothing was logged")
         return
-    remark(pin_ids(project))
-    path = log_path(project.book.path)
-    with Log(path) as log:
-        latest = log.latest()
-        ids = log.add(entries)
-    if latest is not None and latest > entries[0].at:
-        complain(
-            f"the clock stands before the last entry ({latest:%d.%m.%Y %H:%M}); entries are kept "
-            "in the order of their days"
-        )
+    ids, remarks = logged(project, entries)
+    remark(remarks)
     for one, said in zip(ids, entries, strict=True):
         reached = "" if said.number is None else f", {shown(said.number)}"
         say(f"{one}: {said.name}{reached}")
-
-
-def _entry(
-    item: Item,
-    day: date,
-    *,
-    number: Fraction | None,
-    right: int | None = None,
-    minutes: Fraction | None = None,
-    word: str = "",
-) -> NewEntry:
-    return NewEntry(
-        passage=item.passage.id,
-        name=item.passage.name,
-        day=day,
-        at=datetime.now(UTC).astimezone().replace(microsecond=0),
-        block=block_name(item),
-        whole=item.block.role is not Role.MOVES,
-        number=number,
-        right=right,
-        minutes=minutes if minutes is not None else Fraction(item.minutes),
-        word=word,
-    )
 
 
 def _asked(items: Sequence[Item], day: date) -> Iterator[NewEntry]:
@@ -100,7 +69,7 @@ def _asked(items: Sequence[Item], day: date) -> Iterator[NewEntry]:
             return
         if answer:
             words = answer.split(maxsplit=2)
-            yield _entry(
+            yield item_entry(
                 item,
                 day,
                 number=read_number(words[0]),

@@ -12,6 +12,7 @@ from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, complain, say
 from drills.cli.work import remark, style_of, with_pages
 from drills.errors import BookError, UsageError
+from drills.jobs.day import done_items, planned_day
 from drills.jobs.project import (
     Project,
     Spot,
@@ -21,7 +22,7 @@ from drills.jobs.project import (
     write_changes,
 )
 from drills.jobs.request import Settings
-from drills.jobs.sessions import calendar_file, caught_up, page_file, sound_file, title_of
+from drills.jobs.sessions import calendar_file, page_file, sound_file, title_of
 from drills.output.audio import FORMATS, AudioSettings
 from drills.output.files import OutputFile, check_place, safe_name, write_files
 from drills.project.book import parse_book, read_content
@@ -29,7 +30,6 @@ from drills.project.days import Hours
 from drills.project.edit_book import Change
 from drills.project.passages import State
 from drills.project.plan import Plan, PlannedDay
-from drills.project.session import Item
 from drills.project.telling import (
     day_heading,
     day_lines,
@@ -143,20 +143,6 @@ def _base_id(spot: Spot) -> str | None:
     return None if spot.has_id else spot.passage.id.split("-")[0]
 
 
-def planned_day(
-    project: Project, when: When, *, catch_up: bool = False
-) -> tuple[Plan, PlannedDay | None]:
-    """The plan, and the day that is asked for."""
-    if catch_up:
-        hours = project.book.days.hours
-        more = caught_up(hours.of(when.day))
-        longer = replace(hours, on_date={**hours.on_date, when.day: more})
-        days = replace(project.book.days, hours=longer)
-        project = replace(project, book=replace(project.book, days=days))
-    plan = plan_project(project, when.day, when.until)
-    return plan, plan.on(when.day)
-
-
 def show_today(
     book: Path | None,
     when: When,
@@ -167,7 +153,7 @@ def show_today(
     project = opened(book, when, limits)
     with Progress(session()) as tell:
         tell("planning")
-        plan, day = planned_day(project, when, catch_up=wanted.catch_up)
+        plan, day = planned_day(project, when.day, when.until, catch_up=wanted.catch_up)
         if day is None or not day.items:
             said = "is a day off" if day is None and plan.days else "has nothing to play"
             say(f"{spoken(when.day)} {said}")
@@ -178,7 +164,7 @@ def show_today(
             )
         told = _written_today(project, plan, day, tell, wanted)
     say(day_heading(day))
-    say("\n".join(day_lines(day, _done(project, day, when.day))))
+    say("\n".join(day_lines(day, done_items(project, day, when.day))))
     missed = _missed(project, when.day)
     if missed and not session().quiet:
         complain(
@@ -214,17 +200,6 @@ def _written_today(
         told.append(f"{file.path} ({minutes}:{seconds:02} min, {len(heard.cues)} chapters)")
     write_files(files, wanted.force)
     return told
-
-
-def _done(project: Project, day: PlannedDay, when: date) -> list[int]:
-    """Items that are in the log of the day."""
-    logged = {(one.said.passage, one.said.block) for one in project.entries if one.said.day == when}
-    return [item.number for item in day.items if (item.passage.id, block_name(item)) in logged]
-
-
-def block_name(item: Item) -> str:
-    """By what the log knows an item of a day."""
-    return f"{item.number} {item.block.words}"
 
 
 def _missed(project: Project, today: date) -> int:

@@ -153,6 +153,23 @@ def practice_in(
     )
 
 
+def read_source(
+    score: Path,
+    place: str,
+    part: str | None,
+    settings: Settings,
+    choices: PracticeChoices,
+) -> Source:
+    """One place with all that can sound there, for what plays it otherwise than into a file.
+
+    Terms and errors as for build_practice.
+    """
+    parts, own = read_needed(score, part, settings.limits, choices)
+    (wanted, *_) = _wanted(score, parts[own], [place])
+    read = SoundingScore(parts, own, align(parts) if len(parts) > 1 else None)
+    return _source(read, wanted, settings, choices)
+
+
 def write_practice(
     made: PracticeSet, outputs: SoundOutputs, tell: Tell = say_nothing
 ) -> WrittenPractice:

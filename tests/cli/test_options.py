@@ -94,7 +94,7 @@ def test_what_makes_no_sense(
         (["shet"], "there is no command 'shet'; did you mean sheet?"),
         (["zzzz"], "there is no command 'zzzz'; there are sheet, spots, "),
         (["--shwo"], "there is no option --shwo"),
-        (["sheet"], "Missing argument 'SCORE'"),
+        (["sheet"], "name a score, or type the bar"),
         (["book"], "name a book, such as spring.toml, or give --new FOLDER"),
         (["book", "a.toml", "--new", "."], "name a book, such as spring.toml, or give --new"),
         (["book", "a.toml", "--part", "1"], "--part goes with --new"),
@@ -298,7 +298,7 @@ def in_a_terminal(player: Player, *arguments: str) -> str:
 
 
 def test_progress_is_told_once_it_takes_a_second(player: Player) -> None:
-    slow = str(player.script("slow", "sleep 2; exit 1"))
+    slow = str(player.script("slow", "sleep 6; exit 1"))
     shown = in_a_terminal(player, *SHEET, "--lilypond", slow)
     assert "engraving the sheet ..." in shown
     before_error = shown.split("drills: LilyPond failed")[0]

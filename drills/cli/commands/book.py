@@ -34,7 +34,7 @@ that its score marks with the word "drill".
 \b
 Examples:
   drills book --new parts/         parts/book.toml from the scores there
-  drills book --new parts/ --hardest 3    with the three hardest places of each part
+  drills book --new parts/ --hardest 3    with the three hardest of each part
   drills book parts/book.toml      all its spots as book.pdf
   drills book parts/book.toml -o concert.pdf --also midi
 

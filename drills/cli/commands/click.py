@@ -24,7 +24,6 @@ Examples:
   drills click swing.musicxml --part 2 --at 8 --groove swing --click none
   drills click air.musicxml --part 1 --at 5-8 --with chord --tuning pure
   drills click march.musicxml --part 2 --at 33 --each --also pdf
-  drills click spring.toml                       a book: its sheets, numbered
 
 In headphones start at the lowest level, and take them off between two rungs: a
 click is louder than you expect, and loud sound does lasting harm. Play slowly and

@@ -25,7 +25,7 @@ from drills.sheet.choices import Choices
 EPILOG = """\b
 Places, as a player says them:
   12          bar 12, by its printed number
-  12@3        its third beat (12@3#2: its second note, 12@2.5: the offbeat after 2)
+  12@3        its third beat (12@3#2 its second note, 12@2.5 an offbeat)
   E, E:3      the bar of rehearsal mark E, the third bar of E
   12-14       bars 12 to 14
   12@3-13@1   from the third beat of bar 12 to the first of bar 13
@@ -34,14 +34,13 @@ Places, as a player says them:
 Examples:
   drills sheet march.musicxml --at E:3
   drills sheet suite.mxl --part "Clarinet 2" --at 12-13@1 --at G:2
-  drills sheet march.musicxml --at 40 --tempo half=66 --rhythm bursts
   drills sheet march.musicxml --hardest 5
   drills sheet march.musicxml --at E:3 --minutes 10 --fingerings
   drills sheet march.musicxml --at E:3-E:6 --all
   drills sheet march.musicxml --at E:3 --functions
   drills sheet march.musicxml --at E:3 --for "alto saxophone"
   drills sheet march.musicxml --at 12 --student --paper letter
-  drills sheet --notes "4/4 F major: 16ths c5 bb4 c5 e5 c5 bb4 a4 g4" --instrument clarinet
+  drills sheet --notes "4/4: 16ths c5 bb4 c5 e5 half c5" --instrument flute
 
 Play what is on the sheet slowly and correctly; rest often, and stop at the first
 sign of pain. What your teacher or a doctor says comes first."""

@@ -11,15 +11,16 @@ from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
 
 EPILOG = """\b
-In words: a metre and a key if you like, then lengths and notes as they are said.
+In words: a metre and a key if you like, then lengths and notes as they are
+said.
   4/4 F major: 16ths c5 bb4 c5 e5 | dotted quarter f5 eighth r half a4
-  c4 is middle C, bb4 B flat, f#5 F sharp; r a rest, c4+e4 a chord, c5- tied on,
-  (c5 d5) slurred, c5. short, c5> accented, [E] a rehearsal mark, | a bar line.
+  c4 is middle C, bb4 B flat, f#5 F sharp; r a rest, c4+e4 a chord, c5- tied
+  on, (c5 d5) slurred, c5. short, c5> accented, [E] a mark, | a bar line.
 Or ABC 2.1, with its field K: for the key.
 
 \b
 Examples:
-  drills write bar.musicxml --notes "4/4: 16ths c5 d5 e5 f5 g5 f5 e5 d5 half c5" --instrument flute
+  drills write bar.musicxml --notes "4/4: 16ths c5 d5 e5 f5 half c5"
   drills write bar.musicxml --instrument clarinet --also png
   drills write tune.musicxml airs.abc#12"""
 

@@ -14,7 +14,7 @@ from typing import Any, Final
 from drills.jobs.asked.values import whole_number
 
 COMMANDS: Final = (
-    *("sheet", "spots", "click", "take", "section", "book"),
+    *("sheet", "spots", "click", "take", "section", "book", "open"),
     *("plan", "today", "done", "log", "ready", "hand-out", "show", "write", "demo"),
 )
 """Who can be asked, in the order of the job."""

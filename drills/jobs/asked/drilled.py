@@ -39,7 +39,7 @@ CHOICES: Final = (
         unit="NUMBERS",
         usual=",".join(map(str, _USUAL.sizes)),
         read=values.read_sizes,
-        first=("sheet", "section", "book"),
+        first=("section", "book"),
         data="sheet:sheets.cells.after_merging.size",
     ),
     Choice(

@@ -189,4 +189,38 @@ RUNNING: Final = (
     ),
 )
 
-CHOICES: Final = (*WRITTEN, *PAGE, *RUNNING)
+SERVING: Final = (
+    Choice(
+        "port",
+        "The port that the page is served on.",
+        _RUNNING,
+        ("open",),
+        kind=Kind.COUNT,
+        unit="NUMBER",
+        limits=(0, 65535),
+        usual="0",
+        usually="0, one that is free",
+        read=None,
+        first=("open",),
+    ),
+    Choice(
+        "browser",
+        "Open the browser too.",
+        _RUNNING,
+        ("open",),
+        kind=Kind.SWITCH,
+        usual=True,
+        first=("open",),
+    ),
+    Choice(
+        "lan",
+        "Let a tablet on the same network in, with a code that works once. What is sent can be "
+        "read by others on that network, and a tablet gets no microphone.",
+        _RUNNING,
+        ("open",),
+        kind=Kind.FLAG,
+        first=("open",),
+    ),
+)
+
+CHOICES: Final = (*WRITTEN, *PAGE, *RUNNING, *SERVING)

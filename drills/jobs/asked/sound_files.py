@@ -41,7 +41,6 @@ CHOICES: Final = (
         ("click",),
         "files",
         kind=Kind.FLAG,
-        first=("click",),
         data="practice:spots.files.file",
     ),
     Choice(

@@ -75,13 +75,21 @@ def cycle(timbre: Timbre, hertz: float, rate: int) -> Cycle:
     """One cycle with a peak of 1; silence for a tone above what the rate can hold."""
     at = np.arange(POINTS) * (2 * np.pi / POINTS)
     points = np.zeros(POINTS)
+    for number, level in enumerate(harmonics(timbre, hertz, rate), 1):
+        points += level * np.sin(number * at)
+    points /= np.abs(points).max() or 1.0
+    return Cycle(points, np.roll(points, -1) - points)
+
+
+def harmonics(timbre: Timbre, hertz: float, rate: int) -> tuple[float, ...]:
+    """The level of each harmonic of a tone, from the first on; none above what the rate holds."""
+    found: list[float] = []
     for number in range(1, int(_HIGHEST * rate / hertz) + 1):
         level = _level(timbre, number, hertz)
         if level < _WEAKEST:
             break
-        points += level * np.sin(number * at)
-    points /= np.abs(points).max() or 1.0
-    return Cycle(points, np.roll(points, -1) - points)
+        found.append(level)
+    return tuple(found)
 
 
 def _level(timbre: Timbre, number: int, hertz: float) -> float:

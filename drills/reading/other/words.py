@@ -58,8 +58,7 @@ _FLAT_WORDS: Final = {"flat": "b", "sharp": "#"}
 
 def read_words(text: str) -> Words:
     """The bars that a text says; raises BadWordError."""
-    reader = _Reader(_TOKEN.findall(text))
-    return reader.read()
+    return _Reader(_TOKEN.findall(text)).read()
 
 
 _QUARTER: Final = NoteValue("quarter")
@@ -117,8 +116,6 @@ class _Reader:
             self._add(Sign(self.value, (), self.tuplet), word)
         else:
             self._note(word)
-
-    # --- what stands before notes ---------------------------------------------------
 
     def _metre(self, word: str) -> None:
         if self.filled:
@@ -178,8 +175,6 @@ class _Reader:
             raise self._wrong(word, f"a mark stands at the start of a bar, and {self._so_far()}")
         self.mark = text[:32]
 
-    # --- notes ----------------------------------------------------------------------
-
     def _note(self, word: str) -> None:
         found = _NOTE.fullmatch(word)
         if found is None:
@@ -235,8 +230,6 @@ class _Reader:
         self.filled += sign.length
         if self.filled == full:
             self._close()
-
-    # --- bars -----------------------------------------------------------------------
 
     def _bar_line(self, word: str) -> None:
         if not self.filled:
@@ -294,8 +287,6 @@ class _Reader:
             raise BadWordError(f"bar {self._number()}: {error}") from error
         self.signs += [Sign(value) for value in rests]
         self._close()
-
-    # --- messages -------------------------------------------------------------------
 
     def _number(self) -> int:
         """The number of the bar that is being filled."""

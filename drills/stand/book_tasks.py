@@ -1,0 +1,176 @@
+"""What the stand's processes do with the list of spots: the book that the command line reads.
+
+The book is read each time it is asked for, so what was edited outside is noticed.  A change says
+which version of the book it was made from, and is refused if the book is another by now; while
+it is written nobody else of us writes.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Final
+
+from drills.errors import BookError, DrillsError
+from drills.jobs.scores_of_folder import entry_of, parts_in
+from drills.output.files import OutputFile, check_place, write_files
+from drills.places.finding import find_span, split_places
+from drills.project.book import BookPart, parse_book, read_content
+from drills.project.list_book import (
+    Entry,
+    at_tempo,
+    moved,
+    noted,
+    put_in,
+    spot_text,
+    taken_out,
+    with_part,
+)
+from drills.reading.partlist import choose
+from drills.stand.shelf import BOOK, id_of
+from drills.stand.tasks import LIMITS, opened, part_of
+from drills.stand.work import Told
+
+_LOCK: Final = ".book.lock"
+_ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"
+
+
+def version_of(content: bytes | None) -> str:
+    """Says which book a page has seen; empty for none."""
+    return "" if content is None else hashlib.sha256(content).hexdigest()[:16]
+
+
+def listed() -> Told:
+    """The list: every part of the book with its spots in words."""
+    content = _content()
+    if content is None:
+        return {"version": "", "title": "", "parts": []}
+    book = parse_book(content, Path(BOOK))
+    return {
+        "version": version_of(content),
+        "title": book.title,
+        "first_rehearsal": None if not book.first_rehearsal else str(book.first_rehearsal),
+        "parts": [_part(index, entry) for index, entry in enumerate(book.parts)],
+    }
+
+
+def _part(index: int, entry: BookPart) -> Told:
+    told: Told = {
+        "index": index,
+        "file": entry.file,
+        "score": id_of(entry.file),
+        "part": entry.part or "",
+        "number": 1,
+        "tempo": None if entry.tempo is None else float(entry.tempo),
+        "problem": "",
+        "spots": [{"at": one.at, "note": one.note, "words": one.at} for one in entry.spots],
+    }
+    try:
+        if entry.path.parent.resolve() != Path.cwd():
+            raise BookError("this score lies outside the folder, and is left to the command line")
+        score = opened(entry.path)
+        row = choose(score.entries, entry.part, score.where)
+        told |= {"number": row.number, "part": row.name}
+        part = part_of(entry.path, row.number)
+        for spot, one in zip(told["spots"], entry.spots, strict=True):
+            places = [find_span(part, place).words for place in split_places(one.at)]
+            spot["words"] = "; ".join(places)
+    except DrillsError as error:
+        told["problem"] = str(error)
+    return told
+
+
+def put(version: str, score: str, number: int, at: str, note: str) -> Told:
+    """A spot at the end of its part's list; book and part are made where they are missing."""
+    path = Path(score)
+    part = part_of(path, number)
+    words = find_span(part, at).words
+    name = entry_of(opened(path), part).number
+
+    def change(content: bytes | None) -> str:
+        found = parts_in([path], Path(), str(name), LIMITS, _quiet)
+        if not found.parts:
+            raise BookError(found.remarks[0] if found.remarks else "the score cannot be read")
+        text, index = with_part(content, Path(BOOK), found.parts[0])
+        spots = parse_book(text.encode(), Path(BOOK)).parts[index].spots
+        if any(one.at == at for one in spots):
+            raise BookError(f"{words} is on the list already")
+        return put_in(text, Path(BOOK), Entry(index, len(spots)), spot_text(at, words, note))
+
+    return _changed(version, change)
+
+
+def _quiet(_: str) -> None:
+    pass
+
+
+def take_out(version: str, part: int, spot: int) -> Told:
+    """A spot off the list; ``taken`` puts it in again."""
+    taken = ""
+
+    def change(content: bytes | None) -> str:
+        nonlocal taken
+        text, taken = taken_out(_text(content), Path(BOOK), Entry(part, spot))
+        return text
+
+    done = _changed(version, change)
+    return {**done, "taken": taken}
+
+
+def put_back(version: str, part: int, spot: int, taken: str) -> Told:
+    """What was taken out, at its place again."""
+    return _changed(version, lambda c: put_in(_text(c), Path(BOOK), Entry(part, spot), taken))
+
+
+def move(version: str, part: int, spot: int, to: int) -> Told:
+    """A spot at another place of the list."""
+    return _changed(version, lambda c: moved(_text(c), Path(BOOK), Entry(part, spot), to))
+
+
+def note(version: str, part: int, spot: int, words: str) -> Told:
+    """The player's own words about a spot."""
+    return _changed(version, lambda c: noted(_text(c), Path(BOOK), Entry(part, spot), words))
+
+
+def tempo(version: str, part: int, number: int) -> Told:
+    """The performing tempo of a part, in beats a minute."""
+    return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK), part, number))
+
+
+def _text(content: bytes | None) -> str:
+    if content is None:
+        raise BookError(_ELSEWHERE)
+    return content.decode("utf-8-sig")
+
+
+def _content() -> bytes | None:
+    return read_content(Path(BOOK)) if Path(BOOK).is_file() else None
+
+
+def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
+    with _alone():
+        content = _content()
+        if version_of(content) != version:
+            raise BookError(_ELSEWHERE)
+        text = change(content)
+        check_place(Path(BOOK), force=True)
+        write_files([OutputFile(Path(BOOK), text.encode())], force=True)
+    return listed()
+
+
+@contextlib.contextmanager
+def _alone() -> Iterator[None]:
+    """Nobody else of us writes the book meanwhile, another server on the folder neither.
+
+    The lock goes with its process, so one that was killed holds nobody up.
+    """
+    with Path(_LOCK).open("ab") as stream:
+        try:
+            import fcntl  # noqa: PLC0415 - not on Windows, where the version alone is compared
+        except ImportError:
+            yield
+            return
+        fcntl.flock(stream, fcntl.LOCK_EX)
+        yield

@@ -1,0 +1,171 @@
+"""What the stand's processes do with the days of a project: tonight's list, the log, the ladder."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from drills.errors import UsageError
+from drills.jobs.asked import values
+from drills.jobs.day import (
+    block_name,
+    done_items,
+    item_entry,
+    logged,
+    planned_day,
+    spot_entry,
+)
+from drills.jobs.project import Project, Spot, day_to_meet, open_project, plan_project
+from drills.jobs.ready import readiness, readiness_picture
+from drills.jobs.request import Settings
+from drills.jobs.sessions import title_of
+from drills.output.data.text import exact
+from drills.output.plot import svg_bytes
+from drills.places.finding import find_span
+from drills.project.entries import Origin
+from drills.project.plan import PlannedDay
+from drills.project.session import Item
+from drills.project.telling import day_heading, shortage
+from drills.sheet.ladder import shown
+from drills.sound.practice.choices import Material, PracticeChoices
+from drills.sound.practice.loop import heading_under, ladder_of
+from drills.stand.play_tasks import source_at
+from drills.stand.shelf import BOOK, id_of
+from drills.stand.work import Told
+
+
+def tonight(today: str, until: str) -> Told:
+    """The list of a day with what is done of it; ``until`` is the rehearsal, or empty."""
+    project, day = _project(), date.fromisoformat(today)
+    plan, planned = planned_day(project, day, _until(until))
+    if planned is None or not planned.items:
+        return {"heading": "", "items": [], "shortage": list(shortage(plan)), "done": []}
+    return {
+        "title": title_of(project),
+        "heading": day_heading(planned),
+        "days_left": (plan.rehearsal - plan.today).days,
+        "items": [_item(project, item) for item in planned.items],
+        "done": done_items(project, planned, day),
+        "shortage": list(shortage(plan)),
+    }
+
+
+def _project() -> Project:
+    if not Path(BOOK).is_file():
+        raise UsageError("nothing is on the list yet; mark a spot in a part first")
+    return open_project(Path(BOOK), Settings())
+
+
+def _until(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as error:
+        raise UsageError("the day of the rehearsal is a date") from error
+
+
+def _item(project: Project, item: Item) -> Told:
+    spot = project.spot(item.passage.id)
+    entry = project.book.parts[spot.place[0]] if spot.place is not None else None
+    file = entry.file if entry is not None else spot.sheet.source
+    return {
+        "number": item.number,
+        "passage": item.passage.id,
+        "name": item.passage.name,
+        "block": item.block.number,
+        "words": item.block.words,
+        "low": exact(item.low),
+        "high": exact(item.high),
+        "from": shown(item.low),
+        "to": shown(item.high),
+        "minutes": item.minutes,
+        "rest": item.rest,
+        "score": id_of(Path(file).name),
+        "part": spot.sheet.part,
+        "at": spot.sheet.spot.span.asked,
+    }
+
+
+def tick(today: str, until: str, number: int, reached: str, right: int) -> Told:
+    """An item of the day into the log, with the metronome number that was reached."""
+    project, day = _project(), date.fromisoformat(today)
+    _, planned = planned_day(project, day, _until(until))
+    item = _item_of(planned, number)
+    counted = values.read_number(reached) if reached else None
+    entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
+    ids, remarks = logged(project, [entry])
+    told = f"{block_name(item)}: in the log" + (f", at {shown(counted)}" if counted else "")
+    return {"id": ids[0], "words": told, "remarks": list(remarks)}
+
+
+def _item_of(planned: PlannedDay | None, number: int) -> Item:
+    items = planned.items if planned is not None else ()
+    found = next((one for one in items if one.number == number), None)
+    if found is None:
+        raise UsageError("today's list has changed; look at it again")
+    return found
+
+
+def judged(where: tuple[str, str, str], block: int, number: str, right: bool) -> Told:
+    """Right: the next number of the ladder; not yet: the one before.  Into the log with it.
+
+    ``where``: score, part and place.  What is on no list is not logged, and the answer says so.
+    """
+    score, part, place = where
+    source = source_at(score, part, place)
+    rungs = [tempo.number for tempo in ladder_of(source, PracticeChoices())]
+    now = values.read_number(number)
+    above, below = [n for n in rungs if n > now], [n for n in rungs if n < now]
+    following = (above or [rungs[-1]])[0] if right else (below or [rungs[0]])[-1]
+    spot = _spot(score, source.sheet.part, place)
+    told = "right" if right else "not yet"
+    if spot is None:
+        words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
+    else:
+        project, own = spot
+        heading = heading_under(source, block)
+        entry = spot_entry(
+            own,
+            heading.words,
+            now,
+            whole=heading.material is not Material.CELLS,
+            right=int(right),
+            origin=Origin.PAGE,
+        )
+        logged(project, [entry])
+        words = f"{told} at {shown(now)}, in the log"
+    if right and following == now:
+        words += "; that is the goal"
+    return {"number": exact(following), "words": words}
+
+
+def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:
+    """The spot of the book for a place, if it is on the list."""
+    if not Path(BOOK).is_file():
+        return None
+    project = _project()
+    for spot in project.spots:
+        if spot.place is None or project.book.parts[spot.place[0]].path != Path(score):
+            continue
+        if spot.sheet.part == part and spot.sheet.spot.span == find_span(spot.part, place):
+            return project, spot
+    return None
+
+
+def ready(today: str, until: str) -> Told:
+    """How far every passage is, as a picture and in words."""
+    project, day = _project(), date.fromisoformat(today)
+    meeting = _until(until) or day_to_meet(project, day)
+    plan = plan_project(project, day, meeting)
+    rows = readiness(project, plan)
+    return {
+        "files": [("ready.svg", svg_bytes(readiness_picture(rows, plan, title_of(project))))],
+        "rows": [
+            {
+                "name": row.passage.name,
+                "reached": None if row.reached is None else shown(row.reached),
+                "goal": shown(row.passage.goal),
+                "ready": row.is_ready,
+            }
+            for row in rows
+        ],
+    }

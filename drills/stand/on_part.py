@@ -1,0 +1,58 @@
+"""What answers about the shelf and about a part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from drills.stand import tasks
+from drills.stand.asking import number, query
+from drills.stand.standing import stand_of
+
+_NARROWEST: Final = 200
+_WIDEST: Final = 4000
+
+
+async def shelf(request: Request) -> Response:
+    """The scores of the folder; what is in each is asked for by itself."""
+    found = stand_of(request).shelf.scores()
+    return JSONResponse({"scores": [{"id": one.id, "name": one.name} for one in found]})
+
+
+async def add_score(request: Request) -> Response:
+    """Put the file of the body on the shelf."""
+    score = stand_of(request).shelf.add(query(request, "name"), await request.body())
+    return JSONResponse({"id": score.id, "name": score.name})
+
+
+async def players(request: Request) -> Response:
+    """Title and players of one score."""
+    stand = stand_of(request)
+    score = stand.shelf.score(query(request, "score"))
+    return JSONResponse(await stand.workers.run(tasks.players_of, Path(score.name)))
+
+
+async def part(request: Request) -> Response:
+    """A part drawn for a window, with its hard passages."""
+    width = number(request, "width", _NARROWEST, _WIDEST)
+    scale = number(request, "scale", 20, 100)
+    return JSONResponse(await _of_part(request, tasks.part_view, width, scale))
+
+
+async def place(request: Request) -> Response:
+    """A stretch that was pointed at (first and last note) or typed."""
+    if request.query_params.get("at") is not None:
+        return JSONResponse(await _of_part(request, tasks.place_typed, query(request, "at")))
+    ends = (query(request, "first"), query(request, "last"))
+    return JSONResponse(await _of_part(request, tasks.place_between, *ends))
+
+
+async def _of_part(request: Request, task: Callable[..., Any], *given: object) -> Any:  # noqa: ANN401
+    stand = stand_of(request)
+    score = stand.shelf.score(query(request, "score"))
+    which = number(request, "part", 1, 10_000)
+    return await stand.workers.run(task, Path(score.name), which, *given)

@@ -1,0 +1,81 @@
+// Section and lesson: tick players, see and hear their chords; point, choose a student, hand out.
+
+import { ask, here, made, tell, work } from "./asking.js";
+import { Engine, wayOut } from "./engine.js";
+import { LOW } from "./playing.js";
+
+const { score, part, at } = here();
+const ticks = document.getElementById("players");
+const place = document.getElementById("at");
+place.value = at ?? "";
+let running;
+let audio;
+
+function parts() {
+  return [...ticks.querySelectorAll("input:checked")].map((box) => box.value);
+}
+
+async function draw() {
+  running?.abort();
+  const mine = (running = new AbortController());
+  if (!place.value.trim()) return tell("say which bars, such as 33 or D-D:8");
+  const places = place.value.split(",").map((one) => one.trim()).filter(Boolean);
+  try {
+    const done = await work("/api/section", { score, at: places, parts: parts(), choices: {} }, (words) => tell(`${words} …`), mine.signal);
+    const leader = done.files.filter((file) => file.name.startsWith("Section") && file.name.endsWith(".svg"));
+    document.getElementById("pages").replaceChildren(...leader.map((file, n) => made("img", { src: file.at, alt: `Page ${n + 1} of the section`, class: "page" })));
+    document.getElementById("files").replaceChildren(
+      ...done.files.filter((file) => file.name.endsWith(".pdf")).map((file) => made("li", {}, made("a", { href: `${file.at}?save`, download: file.name }, file.name))),
+    );
+    document.getElementById("chords").replaceChildren(...done.sections.flatMap(chords));
+    tell(done.remarks.join(" "));
+  } catch (error) {
+    if (error.name !== "AbortError") tell(error.message);
+  }
+}
+
+function chords(section) {
+  return section.slices.map((slice, n) => {
+    const name = slice.chord?.text || slice.chord?.words || "no chord";
+    const button = made("button", { type: "button", class: "small" }, `${slice.bar} @ ${slice.beat}: ${name}`);
+    const who = slice.notes.map((note) => `${note.player}: ${note.sounding ?? note.head}${note.function ? `, ${note.function.words ?? note.function.name ?? ""}` : ""}`);
+    button.addEventListener("click", () => sound(section.voices[n].keys));
+    return made("li", {}, button, made("small", {}, who.join("; ")));
+  });
+}
+
+// Each chord as it is tuned, held for two seconds.
+async function sound(keys) {
+  audio ??= new AudioContext();
+  await audio.resume();
+  const engine = new Engine(audio, wayOut(audio, LOW), new Map());
+  const events = keys.map((key) => [0, 0.25, "chord", 440 * 2 ** ((key - 69) / 12), 2, ["chord", 0.08, 0.15]]);
+  engine.begin({ count_in: 0, counted: events, rounds: [], first: 0, bars: [0], length: 2, notes: [], waves: { chord: [1, 0.3, 0.15, 0.06] } }, audio.currentTime + 0.03);
+}
+
+document.getElementById("show").addEventListener("click", draw);
+document.getElementById("handout").addEventListener("click", async () => {
+  const form = document.getElementById("lesson");
+  const choices = { student: "yes", teacher: "yes" };
+  if (form.elements.instrument.value.trim()) choices.for_instrument = form.elements.instrument.value.trim();
+  try {
+    const asked = { score, part: Number(form.elements.from.value), at: [place.value.trim()], kind: "pdf", choices };
+    const done = await work("/api/sheet", asked, (words) => tell(`${words} …`));
+    tell("");
+    made("a", { href: `${done.files[0].at}?save`, download: done.files[0].name }).click();
+  } catch (error) {
+    tell(error.message);
+  }
+});
+
+async function begin() {
+  const found = await ask("/api/players", { score });
+  document.getElementById("title").textContent = found.title || "Section and lesson";
+  ticks.replaceChildren(
+    ...found.players.map((player) => made("label", { class: "tick" }, made("input", { type: "checkbox", value: player.number, checked: true }), player.name || `part ${player.number}`)),
+  );
+  document.getElementById("from").replaceChildren(
+    ...found.players.map((player) => made("option", { value: player.number, selected: String(player.number) === part }, player.name || `part ${player.number}`)),
+  );
+}
+begin().catch((error) => tell(error.message));

@@ -1,0 +1,207 @@
+"""Long or dangerous work in processes of its own, with limits, one task at a time each.
+
+Problem.  A score is a file from a stranger; reading one must not stop the server, eat the
+memory of the machine, or go on after the player has turned away.  Method.  A few processes
+wait, warm, each with a limit of memory and with the player's folder as its own; a task goes to
+one that is free and may tell its stages.  A task that takes longer than it may, or that is
+cancelled, ends with its process and the programs that this has started, and a fresh process
+takes its place.  What a task raises of our own errors comes back as that error.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import multiprocessing
+import os
+import signal
+from collections.abc import Callable
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+from typing import Any, Final
+
+from drills.errors import DrillsError
+
+MEMORY: Final = 2_000_000_000
+"""Bytes of address space of a process."""
+TIME: Final = 60.0
+"""Seconds that a task may take."""
+WAITING: Final = 64
+"""Tasks that may wait for a process; more are refused, so that a flood fills no memory."""
+_SPAWN: Final = multiprocessing.get_context("spawn")
+"""A fresh interpreter: nothing of the server, its sockets least, goes into it."""
+
+Tell = Callable[[str], None]
+Told = dict[str, Any]
+"""What a task tells a page: small data."""
+Outcome = tuple[bool, Any]
+"""Whether it failed, and the value or the error."""
+
+
+class TaskFailedError(DrillsError):
+    """A task that ended without an answer: too long, too much memory, cancelled."""
+
+    exit_code = 70
+
+
+@dataclass(slots=True)
+class _Worker:
+    process: BaseProcess
+    pipe: Connection
+
+
+class Workers:
+    """A few warm processes that work in one folder."""
+
+    def __init__(self, folder: Path, count: int = 2) -> None:
+        self._folder = folder
+        self._count = count
+        self._free: asyncio.Queue[_Worker] = asyncio.Queue()
+        self._all: list[_Worker] = []
+        self._waiting = 0
+
+    async def start(self) -> None:
+        """Start them all; they warm up while the first page is read."""
+        for _ in range(self._count):
+            self._begin()
+
+    async def stop(self) -> None:
+        """End them all, those that are at work too."""
+        while self._all:
+            self._end(self._all[0])
+
+    def _begin(self) -> None:
+        worker = _started(self._folder)
+        self._all.append(worker)
+        self._free.put_nowait(worker)
+
+    def _end(self, worker: _Worker) -> None:
+        self._all.remove(worker)
+        _ended(worker)
+
+    async def run(
+        self,
+        task: Callable[..., Any],
+        *given: object,
+        seconds: float = TIME,
+        tell: Tell | None = None,
+    ) -> Any:  # noqa: ANN401 - what the task returns
+        """``task(*given)`` in a free process; a module's own function, its values picklable.
+
+        With ``tell`` the task gets one more value, a function that it calls with each stage.
+        Raises what of DrillsError the task raises, TaskFailedError where it ends otherwise.  When
+        the caller is cancelled the work ends too.
+        """
+        if self._waiting >= WAITING:
+            raise TaskFailedError("too much is going on at once; try again in a moment")
+        self._waiting += 1
+        try:
+            worker = await self._free.get()
+        finally:
+            self._waiting -= 1
+        try:
+            failed, value = await asyncio.wait_for(_asked(worker, task, given, tell), seconds)
+        except (asyncio.CancelledError, TimeoutError, EOFError, OSError) as error:
+            if worker in self._all:  # else the whole program ends
+                self._end(worker)
+                self._begin()
+            if isinstance(error, asyncio.CancelledError):
+                raise
+            raise TaskFailedError(_why(error, seconds)) from error
+        self._free.put_nowait(worker)
+        if failed:
+            raise value
+        return value
+
+
+def _why(error: Exception, seconds: float) -> str:
+    if isinstance(error, TimeoutError):
+        return f"this took more than {seconds:.0f} seconds and was ended"
+    return "this needed more than it may have of this machine, and was ended"
+
+
+async def _asked(
+    worker: _Worker, task: Callable[..., Any], given: tuple[object, ...], tell: Tell | None
+) -> Outcome:
+    worker.pipe.send((task, given, tell is not None))
+    while True:
+        await _readable(worker.pipe)
+        kind, value = worker.pipe.recv()
+        if kind != "stage":
+            return kind == "failed", value
+        if tell is not None:
+            tell(value)
+
+
+async def _readable(pipe: Connection) -> None:
+    loop = asyncio.get_running_loop()
+    answered: asyncio.Future[None] = loop.create_future()
+
+    def ready() -> None:
+        if not answered.done():
+            answered.set_result(None)
+
+    loop.add_reader(pipe.fileno(), ready)
+    try:
+        await answered
+    finally:
+        loop.remove_reader(pipe.fileno())
+
+
+def _started(folder: Path) -> _Worker:
+    ours, theirs = _SPAWN.Pipe()
+    process = _SPAWN.Process(target=_serve, args=(theirs, folder))  # it may have children
+    process.start()
+    theirs.close()
+    return _Worker(process, ours)
+
+
+def _ended(worker: _Worker) -> None:
+    worker.pipe.close()
+    with contextlib.suppress(ProcessLookupError, PermissionError):
+        if worker.process.pid is not None and hasattr(os, "killpg"):
+            os.killpg(worker.process.pid, signal.SIGKILL)  # LilyPond included
+    worker.process.kill()
+    worker.process.join(5)
+
+
+def _serve(pipe: Connection, folder: Path) -> None:
+    """The life of a process: one task after another until the pipe closes."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "setsid"):
+        os.setsid()
+    os.chdir(folder)
+    _limit()
+    from drills.stand import tasks  # noqa: PLC0415 - here, so that it is warm
+
+    tasks.warm()
+    while True:
+        try:
+            task, given, telling = pipe.recv()
+        except (EOFError, OSError):
+            return
+        more = (lambda words: pipe.send(("stage", words)),) if telling else ()
+        pipe.send(_done(task, (*given, *more)))
+
+
+def _done(task: Callable[..., Any], given: tuple[object, ...]) -> tuple[str, object]:
+    try:
+        return "done", task(*given)
+    except DrillsError as error:
+        return "failed", type(error)(str(error))
+    except MemoryError:
+        return "failed", TaskFailedError("this needed more memory than it may have")
+    except Exception as error:  # a fault of the program: told without its inside
+        why = f"this went wrong inside the program ({type(error).__name__})"
+        return "failed", TaskFailedError(why)
+
+
+def _limit() -> None:
+    try:
+        import resource  # noqa: PLC0415 - not on Windows
+    except ImportError:
+        return
+    hard = resource.getrlimit(resource.RLIMIT_AS)[1]  # LilyPond gets a limit of its own
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, hard))

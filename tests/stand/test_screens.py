@@ -1,0 +1,334 @@
+"""The whole job in the browser, and the same found by the command line's own readers."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner
+
+from drills.cli import drills
+from drills.jobs.asked.values import read_number
+from drills.project.book import read_book
+from drills.project.log import log_path, read_entries
+from drills.resources import scores_folder
+from drills.stand.shelf import id_of
+from tests.stand.conftest import BY, LATE, NUMBER, PLACE
+from tests.stand.standing import MARCH, Standing
+
+if TYPE_CHECKING:  # an extra of the tests
+    from playwright.sync_api import Browser, Page
+
+BAR = "32"
+"""Index of printed bar 33 of the march, which has a pickup (bar 0) before it: b33 is bar 33."""
+
+
+def notes_of(page: Page, bar: str) -> list[list[float]]:
+    """The middle of every note of a bar, once it is on the screen."""
+    page.wait_for_selector("#music svg g.note")
+    page.evaluate(f"document.getElementById('b{bar}').scrollIntoView({{block: 'center'}})")
+    found: list[list[float]] = page.evaluate(
+        f"""[...document.querySelectorAll('g.note[id^="n{bar}-"] g.notehead')].map((head) => {{
+          const box = head.getBoundingClientRect();
+          return [box.x + box.width / 2, box.y + box.height / 2];
+        }})"""
+    )
+    return found
+
+
+def until(page: Page, true: str, given: object = None, seconds: float = 45) -> None:
+    """Wait for something in the page; asked from outside, since the page may evaluate nothing."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(true, given):
+        assert time.monotonic() < end, f"never came true: {true}"
+        page.wait_for_timeout(50)
+
+
+def told(page: Page, words: str) -> None:
+    """Wait until the page says it."""
+    until(page, "(words) => document.getElementById('told').textContent.includes(words)", words)
+
+
+def drag(page: Page, bar: str) -> str:
+    """Drag over the notes of a bar; what the card says then."""
+    notes = notes_of(page, bar)
+    (x, y), (to_x, to_y) = notes[0], notes[-1]
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move((x + to_x) / 2, y, steps=3)
+    page.mouse.move(to_x, to_y, steps=3)
+    page.mouse.up()
+    page.wait_for_selector("#card.chosen")
+    text: str = page.inner_text("#place")
+    return text
+
+
+def test_by_mouse_from_the_score_to_the_log(page: Page, shown: Standing, tmp_path: Path) -> None:
+    dropped = tmp_path / "quay.musicxml"
+    shutil.copy(scores_folder() / MARCH, dropped)
+    page.set_input_files("#file", str(dropped))
+    told(page, "on the shelf")
+    page.locator("li", has_text="quay.musicxml").get_by_text("Clarinet 1").first.click()
+
+    assert drag(page, BAR).startswith("bar 32")
+    page.fill("#note", "left hand first")
+    page.click("#add")
+    told(page, "on the list")
+    page.click("#card >> text=Print")
+    page.wait_for_selector("img.page")
+    assert page.evaluate(
+        "[...document.images].every((one) => one.complete && one.naturalWidth > 0)"
+    )
+    with page.expect_download() as download:
+        page.click("text=Save PDF")
+    assert download.value.suggested_filename.endswith("32.pdf")
+    assert Path(download.value.path()).read_bytes().startswith(b"%PDF")
+
+    page.click("nav >> text=Play")
+    page.wait_for_selector("#go:not([disabled])")
+    first = page.inner_text("#number")
+    page.click("#go")
+    until(page, "standPlaying.sounding && standPlaying.engine.round > 0")
+    tempo = page.evaluate("standPlaying.engine.loop.tempo")
+    page.click("#faster")
+    until(page, f"standPlaying.engine.loop.tempo !== '{tempo}'")
+    assert page.evaluate("standPlaying.sounding"), "changed while it sounds"
+    assert page.inner_text("#number") != first
+    page.wait_for_selector("#music .sounds")
+    reached = page.inner_text("#number").rpartition(" = ")[2]
+    page.click("#right")
+    told(page, "in the log")
+
+    page.click("nav >> text=Take")
+    page.wait_for_selector("#go:not([disabled])")
+    page.select_option("#number", index=page.locator("#number option").count() - 1)
+    page.click("#go")
+    told(page, "the take is in the folder")
+    page.wait_for_selector("#takes li")
+    assert page.locator("#takes li").count() == 1
+    until(page, "document.querySelector('audio').play().then(() => true)")
+
+    book = read_book(shown.folder / "book.toml")
+    (part,) = [one for one in book.parts if one.file == "quay.musicxml"]
+    (spot,) = part.spots
+    assert (spot.at, spot.note) == ("32", "left hand first")
+    (entry,) = read_entries(log_path(shown.folder / "book.toml"))
+    assert entry.said.passage == spot.id
+    assert entry.said.number == read_number(reached)
+    assert entry.said.right == 1
+    assert len(list((shown.folder / "takes").glob("*.wav"))) == 1
+
+
+def test_a_late_note_is_marked(page: Page, shown: Standing) -> None:
+    """The microphone hears a player whose ninth note comes 80 ms late (conftest.py)."""
+    page.goto(shown.at("take", PLACE))
+    page.wait_for_selector("#go:not([disabled])")
+    page.select_option("#number", value=NUMBER)
+    page.click("#go")
+    page.wait_for_selector(".verdict", timeout=120_000)
+    words = page.inner_text(".verdict")
+    (button,) = page.locator("#takes li:first-child .row button").all_inner_texts()
+    late = re.fullmatch(r"note (\d+): right, (\d+) ms late", button)
+    assert late is not None, button
+    assert int(late[1]) == LATE + 1
+    assert int(late[2]) == pytest.approx(1000 * BY, abs=10)
+    assert "late" in words
+    (sound,) = (
+        path
+        for path in (shown.folder / "takes").glob("*.wav")
+        if json.loads(path.with_suffix(".json").read_text("utf-8"))["at"] == PLACE
+    )
+    done = CliRunner().invoke(
+        drills,
+        ["take", str(sound), str(shown.folder / MARCH), "--part", "2", "--at", PLACE],
+    )
+    assert words in " ".join(done.output.split()), "the command line says the same"
+
+
+def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
+    put_on_the_list(page, shown, "40", part=4)
+    page.goto(f"{shown.origin}/tonight")
+    page.fill("#until", "2099-03-01")
+    page.dispatch_event("#until", "change")
+    page.wait_for_selector("#items li.current")
+    before = len(read_entries(log_path(shown.folder / "book.toml")))
+    page.keyboard.press("PageDown")
+    told(page, "in the log")
+    until(
+        page,
+        "[...document.querySelectorAll('#items .done')].some((one) => one.textContent)",
+    )
+    assert len(read_entries(log_path(shown.folder / "book.toml"))) == before + 1
+    page.wait_for_selector("#ready img")
+
+
+def put_on_the_list(page: Page, shown: Standing, place: str, part: int = 2) -> None:
+    page.goto(shown.at("part", place, part))
+    page.wait_for_selector("#card.chosen")
+    page.click("#add")
+    until(
+        page,
+        f"[...document.querySelectorAll('li.spot a')].some((a) => a.href.includes('at={place}'))",
+    )
+
+
+def test_by_keyboard_alone(page: Page, shown: Standing) -> None:
+    page.goto(f"{shown.origin}/part?score={id_of(MARCH)}&part=3")
+    page.wait_for_selector("#music svg g.note")
+    page.focus("#music")
+    for key in ("ArrowRight", "ArrowRight", "Shift+ArrowRight", "Shift+ArrowRight"):
+        page.keyboard.press(key)
+    page.wait_for_selector("#card.chosen")
+    place = page.inner_text("#place")
+    assert place.startswith("from ")
+    page.keyboard.press("Enter")
+    told(page, "on the list")
+    page.locator("li.spot a", has_text=place).first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile("at="))
+    page.goto(shown.at("play"))
+    page.wait_for_selector("#go:not([disabled])")
+    page.keyboard.press("Space")
+    until(page, "standPlaying.sounding")
+    page.keyboard.press("Space")
+    until(page, "!standPlaying.sounding")
+
+
+def test_by_touch_on_a_tablet(browser: Browser, shown: Standing) -> None:
+    context = browser.new_context(viewport={"width": 768, "height": 1024}, has_touch=True)
+    page = context.new_page()
+    page.goto(shown.address)
+    page.goto(f"{shown.origin}/part?score={id_of(MARCH)}&part=2")
+    x, y = notes_of(page, BAR)[3]
+    page.touchscreen.tap(x, y)
+    page.wait_for_selector("#card.chosen")
+    assert "bar 32" in page.inner_text("#place")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    small = page.evaluate(
+        """[...document.querySelectorAll('button, .button, a.small')]
+          .filter((one) => one.offsetParent && one.getBoundingClientRect().height < 44)
+          .map((one) => one.textContent)"""
+    )
+    assert small == [], "targets are 44 px high (WCAG 2.2, target size enhanced)"
+    context.close()
+
+
+def test_two_windows_and_an_editor_agree(page: Page, shown: Standing) -> None:
+    put_on_the_list(page, shown, "24")
+    other = page.context.new_page()
+    other.goto(shown.at("part", "24"))
+    other.wait_for_selector("li.spot")
+    before = other.locator("li.spot").count()
+    page.locator("li.spot", has_text="bar 24").get_by_label("off the list").click()
+    until(page, f"document.querySelectorAll('li.spot').length === {before - 1}", seconds=9)
+    until(other, f"document.querySelectorAll('li.spot').length === {before - 1}", seconds=9)
+    page.click("#undo")
+    until(other, f"document.querySelectorAll('li.spot').length === {before}")
+    book = shown.folder / "book.toml"
+    book.write_text(book.read_text().replace('at = "24"', 'at = "25"'))
+    page.wait_for_selector("li.spot >> text=bar 25")
+    other.wait_for_selector("li.spot >> text=bar 25")
+
+
+HOSTILE = (
+    "<script>window.hurt=1</script>",
+    "<img src=x onerror=window.hurt=1>",
+    '"><svg onload=window.hurt=1>',
+    "'-window.hurt=1-'",
+    "javascript:window.hurt=1",
+    "{{7*7}}<% window.hurt=1 %>",
+    "</title><script>window.hurt=1</script>",
+    "&lt;script&gt;window.hurt=1&lt;/script&gt;",
+)
+
+
+def escaped(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace('"', "&quot;")
+
+
+@pytest.fixture(name="poisoned")
+def _poisoned(shown: Standing) -> str:
+    """A score whose title, players, words and rights are scripts, and its name too."""
+    text = (scores_folder() / "air.musicxml").read_text("utf-8")
+    title, first, second, words, rights, *_ = map(escaped, HOSTILE)
+    text = re.sub(
+        r"<work-title>.*?</work-title>", lambda _: f"<work-title>{title}</work-title>", text
+    )
+    names = iter([first, second] * 20)
+    text = re.sub(
+        r"<part-name>.*?</part-name>", lambda _: f"<part-name>{next(names)}</part-name>", text
+    )
+    text = re.sub(r"<words([^>]*)>.*?</words>", lambda m: f"<words{m[1]}>{words}</words>", text)
+    text = re.sub(r"<rights>.*?</rights>", lambda _: f"<rights>{rights}</rights>", text)
+    name = "a<img src=x onerror=hurt=1>'\".musicxml"
+    (shown.folder / name).write_text(text, "utf-8")
+    return name
+
+
+def test_scripts_in_a_score_do_nothing_on_any_screen(
+    page: Page, shown: Standing, poisoned: str
+) -> None:
+    score = id_of(poisoned)
+    page.goto(f"{shown.origin}/part?score={score}&part=1&at=5")
+    page.wait_for_selector("#card.chosen")
+    assert HOSTILE[0] in page.inner_text("#title")
+    for text in HOSTILE:
+        page.fill("#note", text)
+        page.click("#add")
+        page.wait_for_timeout(50)
+    page.wait_for_selector("li.spot")
+    ready: dict[str, Callable[[], object]] = {
+        "": lambda: page.wait_for_selector("text=onerror"),
+        "part": lambda: page.wait_for_selector("#music svg g.note"),
+        "sheet": lambda: page.wait_for_selector("img.page"),
+        "play": lambda: page.wait_for_selector("#go:not([disabled])"),
+        "take": lambda: page.wait_for_selector("#go:not([disabled])"),
+        "section": lambda: page.wait_for_selector("#players input"),
+        "tonight": lambda: page.wait_for_selector("#title:not(:text('…'))"),
+    }
+    for screen, shows in ready.items():
+        page.goto(f"{shown.origin}/{screen}?score={score}&part=1&at=5")
+        shows()
+        assert page.evaluate("window.hurt === undefined"), screen
+        assert page.evaluate("document.querySelectorAll('main script, main iframe').length") == 0
+    (shown.folder / poisoned).unlink()
+    book = shown.folder / "book.toml"
+    version = page.evaluate("fetch('/api/list').then((a) => a.json())")
+    index = next(p["index"] for p in version["parts"] if p["file"] == poisoned)
+    for _ in version["parts"][index]["spots"]:
+        page.evaluate(
+            """async (part) => { const { version } = await (await fetch('/api/list')).json();
+              const body = JSON.stringify({version, part, spot: 0});
+              await fetch('/api/list/take', {method: 'POST', body}); }""",
+            index,
+        )
+    assert read_book(book).parts[index].spots == ()
+
+
+def test_pages_from_elsewhere_cannot_post_to_it(browser: Browser, shown: Standing) -> None:
+    """Another site, in the browser that is let in."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(shown.address)
+    page.route(
+        "http://evil.example/",
+        lambda route: route.fulfill(body="<p>evil", content_type="text/html"),
+    )
+    page.goto("http://evil.example/")
+    before = sorted(path.name for path in shown.folder.iterdir())
+    answer = page.evaluate(
+        """async (to) => { try { await fetch(`${to}/api/scores?name=evil.musicxml`,
+          {method: 'POST', body: 'x', mode: 'no-cors', credentials: 'include'}); } catch {}
+          try { return (await fetch(`${to}/api/shelf`, {credentials: 'include'})).status; }
+          catch { return 'refused'; } }""",
+        shown.origin,
+    )
+    assert answer == "refused"
+    assert sorted(path.name for path in shown.folder.iterdir()) == before
+    context.close()
