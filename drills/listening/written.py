@@ -42,10 +42,10 @@ def wanted_of(passage: Passage, tempo: Tempo, slurred: Sequence[bool] = ()) -> W
                 float(one.at.quarters),
                 float((one.end - one.at).quarters),
                 _key(one),
-                joined,
-                one.grace,
-                max(bisect_right(bars, one.main.quarters) - 1, 0),
-                _on_beat(one, bars, passage),
+                slurred=joined,
+                grace=one.grace,
+                bar=max(bisect_right(bars, one.main.quarters) - 1, 0),
+                beat=_on_beat(one, bars, passage),
             )
         )
         mains += not one.grace

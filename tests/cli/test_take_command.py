@@ -43,6 +43,15 @@ def test_the_verdict_in_words(recording: Path, capsys: pytest.CaptureFixture[str
     said = capsys.readouterr().out
     assert "All 17 notes were there." in said
     assert "tempo 92" in said or "tempo 91.9" in said
+    assert "pure tuning" not in said
+
+
+def test_half_of_the_spot(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bar 29 of two bars that were asked for."""
+    assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1", "--at", "29-30"]) == 0
+    said = capsys.readouterr().out
+    assert "You played bar 29. The 17 notes heard there were right" in said
+    assert "missed" not in said
 
 
 def test_data_fits_its_schema(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
