@@ -31,7 +31,7 @@ from drills.project.list_book import (
 from drills.reading.partlist import choose
 from drills.stand.shelf import BOOK, id_of
 from drills.stand.tasks import LIMITS, opened, part_of
-from drills.stand.work import Told
+from drills.stand.telling import Told
 
 _LOCK: Final = ".book.lock"
 _ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"

@@ -31,7 +31,7 @@ from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.loop import heading_under, ladder_of
 from drills.stand.play_tasks import source_at
 from drills.stand.shelf import BOOK, id_of
-from drills.stand.work import Told
+from drills.stand.telling import Told
 
 
 def tonight(today: str, until: str) -> Told:

@@ -40,8 +40,8 @@ from drills.sound.practice.loop import (
 from drills.sound.practice.material import Source
 from drills.sound.practice.voices import SOUNDS
 from drills.stand.drawing import drawn
+from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
-from drills.stand.work import Told
 
 RATES: Final = (8_000, 192_000)
 MOST_ROUNDS: Final = 32

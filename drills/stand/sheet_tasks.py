@@ -16,19 +16,20 @@ from drills.errors import UsageError
 from drills.jobs.book import build_book
 from drills.jobs.request import Outputs, Settings, Tell, say_nothing
 from drills.jobs.section import SectionOutputs, SectionWanted, write_section
-from drills.jobs.sheet_files import SheetSet
+from drills.jobs.sheet_files import PRINTED, SheetSet
 from drills.jobs.sheets import build_sheets
 from drills.jobs.sound import build_practice, write_practice
 from drills.jobs.sound_files import SoundOutputs
 from drills.jobs.writing import files_of
 from drills.music.pitch import Pitch
 from drills.output.data.section import section_data
+from drills.output.engrave import lilypond_ahead
 from drills.project.book import read_book
 from drills.section.players import Section
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
+from drills.stand.telling import Told
 from drills.stand.wishes import Words, settings_of
-from drills.stand.work import Told
 
 KINDS: Final = ("pdf", "svg", "midi", "musicxml")
 Files = tuple[tuple[str, bytes], ...]
@@ -44,8 +45,13 @@ def sheet(
     """
     score, part = of
     settings, style = settings_of(words)
-    made = build_sheets(Path(score), places, part, settings, tell)
-    return _written(made, Outputs(formats=(_kind(kind),), style=style), tell)
+    if _kind(kind) not in PRINTED:
+        made = build_sheets(Path(score), places, part, settings, tell)
+        return _written(made, Outputs(formats=(kind,), style=style), tell)
+    with lilypond_ahead(style.engraving, (kind,)) as ahead:  # it starts while the score is read
+        made = build_sheets(Path(score), places, part, settings, tell)
+        style = replace(style, ahead=ahead)
+        return _written(made, Outputs(formats=(kind,), style=style), tell)
 
 
 def book(name: str, words: Words, kind: str, tell: Tell) -> Told:

@@ -27,7 +27,7 @@ from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheet.choices import Choices
 from drills.stand.shelf import id_of
-from drills.stand.work import Told
+from drills.stand.telling import Told
 
 FOLDER: Final = "takes"
 ENDINGS: Final = {"WAV": ".wav", "WAVEX": ".wav", "FLAC": ".flac", "OGG": ".ogg", "MP3": ".mp3"}

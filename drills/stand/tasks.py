@@ -28,7 +28,7 @@ from drills.places.spots import make_spot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.stand.drawing import drawn
-from drills.stand.work import Told
+from drills.stand.telling import Told
 
 LIMITS: Final = Limits()
 _ID: Final = re.compile(r"(?:b|n)(?P<bar>\d{1,6})(?:-(?P<voice>\d{1,2})-(?P<event>\d{1,4}))?")

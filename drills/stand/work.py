@@ -34,8 +34,6 @@ _SPAWN: Final = multiprocessing.get_context("spawn")
 """A fresh interpreter: nothing of the server, its sockets least, goes into it."""
 
 Tell = Callable[[str], None]
-Told = dict[str, Any]
-"""What a task tells a page: small data."""
 Outcome = tuple[bool, Any]
 """Whether it failed, and the value or the error."""
 
