@@ -29,9 +29,9 @@ import mir_eval
 import numpy as np
 
 from bench.take_tones import INSTRUMENTS, Recorded
-from drills.listening.following import NOTE, WRONG
+from drills.listening.judging import judge
 from drills.listening.played import Played, listen
-from drills.listening.verdict import judge
+from drills.listening.states import NOTE, WRONG
 from drills.listening.wanted import Wanted, WantedNote
 from tests.listening.takes import RATE, Manner, Place, Take, make_take
 

@@ -10,8 +10,9 @@ from drills.cli.options import AskedTempo, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
-from drills.jobs.takes import Asked, JudgedTake, judge_takes
-from drills.listening.thresholds import threshold
+from drills.jobs.take_material import Asked
+from drills.jobs.takes import JudgedTake, judge_takes
+from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
 from drills.reading.limits import Limits
@@ -42,11 +43,14 @@ def show_takes(
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
     limits: Mapping[str, str],
+    functions: bool,
     wish: Wish,
 ) -> None:
     """Judge recordings and print their verdicts, in words or as data."""
     choices = replace(at_tempo(Choices(), tempo), voice=voice)
-    settings = Settings(choices, Limits().with_values(limits), rewriting=rewriting)
+    settings = Settings(
+        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+    )
     with Progress(session()) as tell:
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [one for take in takes for one in take_files(take, wish.picture, midi=wish.midi)]
@@ -71,6 +75,7 @@ def _data(takes: Sequence[JudgedTake]) -> str:
                     take.verdicts,
                     take.habits,
                     [(rung.words, rung.verdicts) for rung in take.rungs],
+                    take.transposed,
                 )
                 for take in takes
             ]
@@ -132,7 +137,9 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
             )
     yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
     for note in best.notes:
-        line = _note(note)
+        if best.bars is not None and not note.tries:
+            continue
+        line = _note(note, best.uncertain, take.transposed)
         if line:
             yield line
     for extra in best.extras:
@@ -148,24 +155,34 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
 
 def _pitch(verdict: Verdict) -> str:
     drift = verdict.pitch_drift
-    if drift is None or abs(drift) < threshold("tuning"):
-        return ""
-    return f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
+    said = ""
+    if drift is not None and abs(drift) >= threshold("tuning"):
+        said = f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
+    off = sorted(abs(n.pure_cents) for n in verdict.notes if n.pure_cents is not None)
+    if off:
+        said += f"; {off[len(off) // 2]:.0f} cents off the chords' pure tuning, as a median"
+    return said
 
 
-def _note(note: NoteVerdict) -> str:
+def _note(note: NoteVerdict, uncertain: float, shift: int) -> str:
     """A line about a note that is worth one."""
     if note.call == "wrong" and note.heard is not None:
-        return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key)}"
+        return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key + shift)}"
     if note.call in ("missed", "unclear"):
         what = "missed" if note.call == "missed" else "could not be heard"
         return f"  note {note.number}: {what}"
     said: list[str] = []
-    if note.late is not None and abs(note.late) > threshold("late"):
+    if note.late is not None and called_late(note.late, uncertain):
         said.append(_ms(note.late))
     if note.cents is not None and abs(note.cents) > threshold("mistuned"):
-        said.append(f"{abs(note.cents):.0f} cents {'high' if note.cents > 0 else 'low'}")
+        said.append(_cents(note.cents))
+    if note.pure_cents is not None and abs(note.pure_cents) > threshold("mistuned"):
+        said.append(f"{_cents(note.pure_cents)} for its chord")
     return f"  note {note.number}: {', '.join(said)}" if said else ""
+
+
+def _cents(value: float) -> str:
+    return f"{abs(value):.0f} cents {'high' if value > 0 else 'low'}"
 
 
 def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from drills.listening.following import NOTE, WRONG, Costs, Heard, Path
+from drills.listening.following import Heard, Path
 from drills.listening.hearing import Hearing
 from drills.listening.settings import USUAL, Following
+from drills.listening.states import NOTE, WRONG, Costs
 from drills.listening.tempo import fit_beat
 from drills.listening.wanted import Wanted
 

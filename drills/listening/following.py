@@ -15,22 +15,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from drills.listening.hearing import Hearing
 from drills.listening.settings import USUAL, Following
+from drills.listening.states import (
+    ADDED,
+    AGAIN,
+    KINDS,
+    NEVER,
+    NOTE,
+    REST,
+    WRONG,
+    Costs,
+    Whole,
+    model_of,
+    silence_costs,
+)
 from drills.listening.wanted import Wanted
-
-Costs = NDArray[np.float64]
-Whole = NDArray[np.int64]
-
-REST, NOTE, AGAIN, WRONG, ADDED = range(5)
-"""What sounds at a place."""
-KINDS: Final = 5
-NEVER: Final = 1e12
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,61 +59,6 @@ class Path:
     cost: float
 
 
-def silence_costs(hearing: Hearing, settings: Following = USUAL) -> Costs:
-    """What it costs to call each frame silence: dear where pitched sound is heard."""
-    level = hearing.level.astype(np.float64)
-    low, high = np.percentile(level, [3, 95])
-    low = max(low, high - 70)
-    floor = np.clip((level - low - 3) / max(min(high - low - 6, 30), 6), 0, 1)
-    best = hearing.costs.min(axis=1).astype(np.float64)
-    usual = float(np.median(best[level > high - 12])) if (level > high - 12).any() else 0.0
-    pitched = np.clip(1 - best + usual, 0, 1)
-    quiet = settings.quiet + 0.9 * np.minimum(1, 1.6 * floor) * np.maximum(pitched, 0.35)
-    return np.asarray(np.minimum(quiet, settings.noise + usual))
-
-
-@dataclass(frozen=True, slots=True)
-class _Model:
-    """Everything that does not change from frame to frame."""
-
-    columns: Whole
-    same: NDArray[np.bool_]
-    """Place i and the one before have one pitch."""
-    skip: Costs
-    back: Costs
-    others: Costs
-    """Keys x notes: what is added to another pitch in place of a note."""
-    wide: Whole
-    """Frames that each place lasts at least; the first, that an added note lasts."""
-    gap: int
-
-
-def _model(hearing: Hearing, wanted: Wanted, s: Following) -> _Model:
-    keys = np.array([note.key for note in wanted.notes])
-    columns = keys - hearing.keys[0]
-    grace = np.array([note.grace for note in wanted.notes])
-    apart = np.abs(np.array(hearing.keys)[:, None] - keys[None, :])
-    others = np.where(np.isin(apart, (12, 19, 24)), s.octave_frame, 0.0) + s.wrong_frame
-    others += s.far_frame * np.maximum(apart - 7, 0)
-    others = np.where(apart == 0, NEVER, others)
-    back = np.array(
-        [0.0 if n.beat or i == 0 else s.back_off_beat for i, n in enumerate(wanted.notes)]
-    )
-    same = np.zeros(len(keys), dtype=bool)
-    same[1:] = keys[1:] == keys[:-1]
-    lasts = np.array([s.shortest_share * n.length * wanted.pace for n in wanted.notes])
-    lasts = np.concatenate([[s.shortest], np.clip(lasts, s.shortest, s.shortest_worst)])
-    return _Model(
-        columns,
-        same,
-        np.concatenate([[0.0], np.cumsum(np.where(grace, 0.7, s.missed))]),
-        back,
-        others,
-        np.maximum(np.round(lasts / hearing.seconds_a_frame), 2).astype(np.int64),
-        round(s.gap / hearing.seconds_a_frame),
-    )
-
-
 def follow(
     hearing: Hearing,
     wanted: Wanted,
@@ -134,7 +82,7 @@ class _Follower:
         self.s = settings
         self.hearing = hearing
         self.wanted = wanted
-        self.model = _model(hearing, wanted, settings)
+        self.model = model_of(hearing, wanted, settings)
         self.places = places
         self.count = len(wanted.notes)
         n, frames = self.count, hearing.frames
@@ -292,7 +240,7 @@ class _Follower:
             first = t - int(lasts) + 1
             way = kind - 1
             before = int(self.from_place[first, way, place])
-            jumped = kind in (NOTE, WRONG) and before >= place
+            jumped = kind in (NOTE, WRONG) and not before < place <= before + self.s.far_on
             found.append(Heard(kind, place - 1, first, end, jumped))
             kind, place = int(self.from_kind[first, way, place]), before
             t, end = first - 1, first

@@ -1,45 +1,36 @@
 """A whole practice sound as a plan: when each rung and each time through begins.
 
 The plan is what ``drills click --json`` prints (docs/schema/practice.json); of it only the
-times are read.  A recording made beside it begins at any moment, so where its start lies on
-the plan is found from the notes that were heard.
+times are read.  Or it is the practice sound itself, by its marks (marks.py).  A recording
+made beside it begins at any moment, so where its start lies on the plan is found from the
+notes that were heard.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final
 
 from drills.errors import LimitError, ReadError
+from drills.listening.marks import is_wav, rungs_in_marks
+from drills.listening.rung import Rung
 
 LARGEST: Final = 20_000_000
 """Bytes of a plan."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rung:
-    """One thing to play at one tempo."""
+def read_plan(path: Path, unnamed: str) -> tuple[Rung, ...]:
+    """The rungs of a plan, or of a practice sound (WAV) by the marks in it.
 
-    what: str
-    """Such as "The spot as it stands", "Two notes at a time, 4-6"."""
-    tempo: float
-    """Quarters a minute."""
-    words: str
-    """The number on the metronome."""
-    start: float
-    """Seconds on the plan, its count-in first."""
-    times: tuple[float, ...]
-    """When each time through begins."""
-    end: float
-
-
-def read_plan(path: Path) -> tuple[Rung, ...]:
-    """The rungs of a plan; raises ReadError for what is none, LimitError for a huge one."""
+    ``unnamed`` is what is played where a sound's marks do not name it.  Raises ReadError for
+    what is neither, LimitError for a huge one.
+    """
     try:
+        if is_wav(path):
+            return rungs_in_marks(path, unnamed)
         if path.stat().st_size > LARGEST:
             raise LimitError(f"{path} is larger than {LARGEST} bytes, which no plan is")
         data = json.loads(path.read_text(encoding="utf-8"))

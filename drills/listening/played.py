@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from drills.listening.expected import place_costs
-from drills.listening.following import AGAIN, NOTE, WRONG, Heard, Path, follow
+from drills.listening.following import Heard, Path, follow
 from drills.listening.hearing import Hearing, frequency, hear
 from drills.listening.onsets import Attack, refine
 from drills.listening.spectra import Floats
+from drills.listening.states import AGAIN, NOTE, WRONG
 from drills.listening.tuning import cents_of, tunings_of
 from drills.listening.wanted import Wanted
 
@@ -29,7 +30,7 @@ class PlayedNote:
     """One attack that was heard."""
 
     kind: int
-    """following.NOTE, AGAIN, WRONG or ADDED."""
+    """states.NOTE, AGAIN, WRONG or ADDED."""
     note: int
     """The written note; for an added one the one before it, -1 before the first."""
     key: int

@@ -12,10 +12,11 @@ from typing import Final
 
 import numpy as np
 
-from drills.listening.following import NOTE, WRONG
+from drills.listening.judging import judge
 from drills.listening.played import Played, PlayedNote
-from drills.listening.thresholds import threshold
-from drills.listening.verdict import Verdict, judge
+from drills.listening.states import NOTE, WRONG
+from drills.listening.thresholds import called_late
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
 
 OFTEN: Final = 0.6
@@ -66,14 +67,19 @@ def habits(verdicts: Sequence[Verdict]) -> tuple[Habit, ...]:
     found = []
     for place in range(len(full[0].notes)):
         own = [v.notes[place] for v in full]
+        told = [
+            called_late(v.notes[place].late, v.uncertain)
+            for v in full
+            if v.notes[place].call == "right"
+        ]
         late = np.array([n.late for n in own if n.late is not None and n.call == "right"])
         spread = float(late.std()) if len(late) > 1 else None
         mean = float(late.mean()) if len(late) else None
         for what, count in (
             ("wrong", sum(n.call == "wrong" for n in own)),
             ("missed", sum(n.call == "missed" for n in own)),
-            ("late", int((late > threshold("late")).sum())),
-            ("early", int((late < -threshold("late")).sum())),
+            ("late", told.count("late")),
+            ("early", told.count("early")),
         ):
             if count >= max(OFTEN * len(own), 2):
                 found.append(Habit(own[0].number, what, count, len(own), mean, spread))

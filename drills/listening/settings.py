@@ -39,6 +39,8 @@ class Following:
     """The same after silence or a long note."""
     back_off_beat: float = 1.2
     """On top, where the player does not begin on a beat or at the start."""
+    far_on: int = 7
+    """Notes; who goes on further than this has not left them out but gone on elsewhere."""
     round: float = 2.0
     """Beginning anew right after the last note."""
     gap: float = 0.25

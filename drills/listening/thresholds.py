@@ -75,3 +75,14 @@ THRESHOLDS: Final = {
 def threshold(name: str) -> float:
     """The value of a row."""
     return THRESHOLDS[name].value
+
+
+def called_late(ms: float | None, uncertain: float) -> str:
+    """ "late" or "early" for an attack that is to be called so; empty for one in time.
+
+    ``ms``: how long after its due time it came, None where that is not known;
+    ``uncertain``: milliseconds that it is known to, by which it must be over the threshold.
+    """
+    if ms is None or abs(ms) <= threshold("late") + uncertain:
+        return ""
+    return "late" if ms > 0 else "early"

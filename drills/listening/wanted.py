@@ -19,6 +19,11 @@ class WantedNote:
     """From the note before."""
     grace: bool = False
     """A grace note: it belongs to the next note that is none, and may be left out."""
+    pure: float | None = None
+    """Cents from equal temperament at which it is beatless in its chord; None where no chord
+    is told."""
+    bar: int = 0
+    """Number of its bar, from 0."""
     beat: bool = False
     """It stands on a beat: a player who goes back begins here rather than elsewhere."""
 
@@ -30,6 +35,8 @@ class Wanted:
     notes: tuple[WantedNote, ...]
     pace: float
     """Seconds a quarter that are expected; a first guess only."""
+    bar_words: tuple[str, ...] = ("",)
+    """The printed number of each bar."""
 
     @property
     def keys(self) -> range:

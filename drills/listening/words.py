@@ -6,21 +6,43 @@ of the ladder that follows from it, where one is known.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import Final
 
 from drills.listening.repeats import Habit
-from drills.listening.thresholds import threshold
+from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 
+EASY: Final[Mapping[int, str]] = MappingProxyType({})
+"""No hard moves."""
 
-def sentence(verdict: Verdict, habits: Sequence[Habit] = (), rung: str = "") -> str:
-    """What to say first; ``rung`` is the tempo played at, such as "96"."""
+
+def sentence(
+    verdict: Verdict, habits: Sequence[Habit] = (), rung: str = "", hard: Mapping[int, str] = EASY
+) -> str:
+    """What to say first.
+
+    ``rung`` is the tempo played at, such as "96"; ``hard`` are the notes that hard moves of
+    the sheet lead to, each with what is hard about it.
+    """
     if verdict.refused:
         return (
             f"I cannot judge this take: {verdict.refused} "
             f"({_sure(verdict.certainty)}). Check the place, the part and the instrument."
         )
-    return f"{_best(verdict)} {_next(verdict, habits, rung)}"
+    if verdict.bars is not None:
+        return f"{_told(verdict.bars.words)}. {_of_bars(verdict)}"
+    return f"{_best(verdict)} {_next(verdict, habits, rung, hard)}"
+
+
+def _of_bars(verdict: Verdict) -> str:
+    """What was wrong in the bars that were played."""
+    tried = [note for note in verdict.notes if note.tries]
+    wrong = [note for note in tried if note.call == "wrong"]
+    if wrong:
+        return f"In them note {wrong[0].number} was wrong; play {_around(wrong[0].number)} slowly."
+    return f"The {len(tried)} notes heard there were right; the spot itself is still to be played."
 
 
 def _sure(certainty: float) -> str:
@@ -42,20 +64,21 @@ def _best(verdict: Verdict) -> str:
     return f"{right} of {len(judged)} notes were right."
 
 
-def _next(verdict: Verdict, habits: Sequence[Habit], rung: str) -> str:
-    found = _fault(verdict, habits) or _in_time(verdict)
+def _next(verdict: Verdict, habits: Sequence[Habit], rung: str, hard: Mapping[int, str]) -> str:
+    found = _fault(verdict, habits, hard) or _in_time(verdict, hard)
     if found:
         return _told(f"stay on {rung}: {found}" if rung else found)
     return f"Go on to the next rung after {rung}." if rung else "Go on to the next rung."
 
 
-def _fault(verdict: Verdict, habits: Sequence[Habit]) -> str:
+def _fault(verdict: Verdict, habits: Sequence[Habit], hard: Mapping[int, str]) -> str:
     """What comes back, else the notes that were not right; empty where all were."""
     if habits:
         worst = habits[0]
         when = f"{worst.times} times out of {worst.of}"
         if worst.what in ("late", "early") and worst.late is not None:
-            return f"{_move(worst.number)} comes {abs(worst.late):.0f} ms {worst.what} {when}."
+            off = f"comes {abs(worst.late):.0f} ms {worst.what} {when}"
+            return f"{_move(worst.number)} {off}{_hard(worst.number, hard)}."
         return f"note {worst.number} is {worst.what} {when}; play {_around(worst.number)} slowly."
     faults = [n for n in verdict.notes if n.call in ("wrong", "missed")]
     if faults:
@@ -70,12 +93,17 @@ def _fault(verdict: Verdict, habits: Sequence[Habit]) -> str:
     return ""
 
 
-def _in_time(verdict: Verdict) -> str:
+def _in_time(verdict: Verdict, hard: Mapping[int, str]) -> str:
     """What of the time is worth doing something about; empty where nothing is."""
-    late = _latest(verdict)
-    if late is not None and late.late is not None:
-        way = "late" if late.late > 0 else "early"
-        return f"{_move(late.number)} comes {abs(late.late):.0f} ms {way}."
+    off = _off(verdict)
+    if off:
+        ms = off[0].late or 0.0
+        way = called_late(ms, verdict.uncertain)
+        told = f"{_move(off[0].number)} comes {abs(ms):.0f} ms {way}{_hard(off[0].number, hard)}."
+        among = sum(note.number in hard for note in off)
+        if len(off) == 1 or not among:
+            return told
+        return f"{told} Of {len(off)} moves that were off, {among} are hard ones of the sheet."
     timing = verdict.timing
     if timing is None:
         return ""
@@ -99,14 +127,19 @@ def _around(number: int) -> str:
     return f"{max(number - 1, 1)} to {number + 1}"
 
 
-def _latest(verdict: Verdict) -> NoteVerdict | None:
-    """The note that is furthest off, if it is far enough to be sure of."""
-    uncertain = verdict.timing.uncertain if verdict.timing else 0.0
+def _hard(number: int, hard: Mapping[int, str]) -> str:
+    """That a move is one of the sheet's hard ones, and why."""
+    if number not in hard:
+        return ""
+    why = f" ({hard[number]})" if hard[number] else ""
+    return f"; it is one of the hard moves of the sheet{why}"
+
+
+def _off(verdict: Verdict) -> list[NoteVerdict]:
+    """The right notes that came late or early, those furthest off first."""
     off = [
         note
         for note in verdict.notes
-        if note.late is not None
-        and note.call == "right"
-        and abs(note.late) > threshold("late") + uncertain
+        if note.call == "right" and called_late(note.late, verdict.uncertain)
     ]
-    return max(off, key=lambda note: abs(note.late or 0.0), default=None)
+    return sorted(off, key=lambda note: -abs(note.late or 0.0))

@@ -6,6 +6,7 @@ is not judged.  Of a chord the highest tone is listened for.  Keys are sounding 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -41,13 +42,14 @@ def wanted_of(passage: Passage, tempo: Tempo, slurred: Sequence[bool] = ()) -> W
                 float(one.at.quarters),
                 float((one.end - one.at).quarters),
                 _key(one),
-                joined,
-                one.grace,
-                _on_beat(one, bars, passage),
+                slurred=joined,
+                grace=one.grace,
+                bar=max(bisect_right(bars, one.main.quarters) - 1, 0),
+                beat=_on_beat(one, bars, passage),
             )
         )
         mains += not one.grace
-    return Wanted(tuple(notes), float(pace))
+    return Wanted(tuple(notes), float(pace), tuple(bar.number for bar in passage.music))
 
 
 def slurs_of(sheet: Sheet) -> tuple[bool, ...]:

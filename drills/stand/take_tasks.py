@@ -20,7 +20,9 @@ import soundfile
 from drills.errors import ReadError, UsageError
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
-from drills.jobs.takes import Asked, judge_takes
+from drills.jobs.take_material import Asked
+from drills.jobs.takes import judge_takes
+from drills.listening.thresholds import called_late
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
@@ -94,6 +96,7 @@ def verdict(name: str, of: tuple[str, str], place: str) -> Told:
                 "number": note.number,
                 "call": note.call,
                 "late": None if note.late is None else round(note.late),
+                "off": called_late(note.late, best.uncertain),
                 "seconds": note.seconds,
             }
             for note in best.notes

@@ -15,7 +15,8 @@ import soundfile
 
 from drills.cli import run
 from drills.jobs.request import Settings
-from drills.jobs.takes import SPOT, Asked, judge_takes, reached
+from drills.jobs.take_material import SPOT, Asked
+from drills.jobs.takes import judge_takes, reached
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 
 ROOT = Path(__file__).parents[2]
@@ -42,6 +43,15 @@ def test_the_verdict_in_words(recording: Path, capsys: pytest.CaptureFixture[str
     said = capsys.readouterr().out
     assert "All 17 notes were there." in said
     assert "tempo 92" in said or "tempo 91.9" in said
+    assert "pure tuning" not in said
+
+
+def test_half_of_the_spot(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bar 29 of two bars that were asked for."""
+    assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1", "--at", "29-30"]) == 0
+    said = capsys.readouterr().out
+    assert "You played bar 29. The 17 notes heard there were right" in said
+    assert "missed" not in said
 
 
 def test_data_fits_its_schema(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -70,6 +80,37 @@ def test_picture_and_midi(recording: Path, tmp_path: Path) -> None:
 def test_another_bar_is_refused(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["take", str(recording), str(MARCH), "--part", "Clarinet 1", "--at", "33"]) == 0
     assert "not the spot" in capsys.readouterr().out
+
+
+def test_cents_against_the_chord(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bar 29 is B flat seventh: its third is 5:4, 386.31 cents, its fifth 3:2, 701.96, its
+    seventh 16:9, 996.09 (Helmholtz, On the Sensations of Tone, from memory)."""
+    command = ["take", str(recording), str(MARCH), *SPOT_29, "--functions"]
+    assert run([*command, "--json"]) == 0
+    (take,) = json.loads(capsys.readouterr().out)["takes"]
+    pure = {70: 0.0, 74: -13.69, 77: 1.96, 68: -3.91, 80: -3.91}
+    told = [note for note in take["times"][0]["notes"][:-1] if note["pure_cents"] is not None]
+    assert len(told) >= 5
+    for note in told:
+        assert note["cents"] - note["pure_cents"] == pytest.approx(pure[note["midi"]], abs=0.11)
+
+
+def test_the_spot_at_another_pitch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Played a major second (2 semitones) under what is written, one note of it wrong."""
+    low = tuple(
+        Written(n.at, n.length, n.key - 2 + (3 if i == 8 else 0)) for i, n in enumerate(NOTES)
+    )
+    take = make_take(4, Computed(), Manner(bpm=92, jitter=0.005), Place(noise=30.0), written=low)
+    soundfile.write(tmp_path / "low.wav", take.samples, RATE)
+    command = ["take", str(tmp_path / "low.wav"), str(MARCH), *SPOT_29]
+    assert run(command) == 0
+    said = capsys.readouterr().out
+    assert "This is your spot, a tone lower." in said
+    assert "note 9: B4 instead of Ab4" in said
+    assert run([*command, "--json"]) == 0
+    (judged,) = json.loads(capsys.readouterr().out)["takes"]
+    assert judged["transposed"] == -2
+    assert [note["midi"] for note in judged["times"][0]["notes"]] == list(KEYS)
 
 
 def test_a_folder_is_a_table(
@@ -110,14 +151,16 @@ def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.nda
             yield time["seconds"] - take.start, take.samples
 
 
+@pytest.mark.parametrize("plan", ["plan.json", "practice.wav"])
 def test_a_practice_has_a_verdict_for_every_rung(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plan: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Three rungs, two times each; the third breaks at notes 7 and 12."""
     asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
     assert run([*asked, "--times", "2", "--json"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "plan.json").write_text(text)
+    assert run([*asked, "--times", "2", "-o", str(tmp_path / "practice.wav")]) == 0
     late = 0.8  # the recorder was started a moment before the practice sound
     pieces = list(_practice(json.loads(text), broken=2))
     end = max(at + len(piece) / RATE for at, piece in pieces)
@@ -129,7 +172,7 @@ def test_a_practice_has_a_verdict_for_every_rung(
     (take,) = judge_takes(
         [tmp_path / "evening.wav"],
         MARCH,
-        Asked("29", "Clarinet 1", practice=tmp_path / "plan.json"),
+        Asked("29", "Clarinet 1", practice=tmp_path / plan),
         Settings(),
     )
     assert [rung.clean for rung in take.rungs] == [True, True, False]

@@ -6,14 +6,17 @@ are matched by mir_eval (Raffel and others, ISMIR 2014), an independent library.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import mir_eval
 import numpy as np
 import pytest
 
+from drills.listening.judging import judge
 from drills.listening.played import Played, listen
-from drills.listening.verdict import Verdict, judge
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted, WantedNote
-from tests.listening.takes import RATE, Computed, Manner, Place, Take, make_take
+from tests.listening.takes import RATE, Computed, Manner, Place, Take, make_take, melody
 
 
 def wanted_of(take: Take, slower: float = 1.1) -> Wanted:
@@ -99,8 +102,6 @@ def test_tempo_tuning_and_cents() -> None:
 
 def test_swing_ratio() -> None:
     """Eighths played 2 to 1."""
-    from tests.listening.takes import melody  # noqa: PLC0415 - only here
-
     eighths = melody(
         np.random.default_rng(3), 60, 76, 10, patterns=((0.5, 0.5),), rests=0, repeats=0
     )
@@ -108,6 +109,40 @@ def test_swing_ratio() -> None:
     _, verdict = heard(take)
     assert verdict.timing is not None
     assert verdict.timing.swing == pytest.approx(2.0, abs=0.1)
+
+
+BARS = {
+    "half of it": ((0, 2), "you played bars 1 and 3"),
+    "one of three": ((1,), "you played bar 2"),
+    "another order": ((2, 0, 1), "you played bars 3, 1 and 2, in this order"),
+}
+"""Which of three bars were played, in which order -> what is said."""
+
+
+@pytest.mark.parametrize("what", BARS)
+def test_half_played_and_shuffled_bars(what: str) -> None:
+    order, words = BARS[what]
+    pattern = ((0.5, 0.25, 0.25), (0.5, 0.5))
+    written = melody(np.random.default_rng(41), 60, 80, 12, patterns=pattern, rests=0)
+    bars = [int(note.at // 4) for note in written]
+    assert min(bars.count(bar) for bar in range(3)) >= 8
+    played = tuple(
+        replace(note, at=note.at - 4 * bar + 4 * place)
+        for place, bar in enumerate(order)
+        for note in written
+        if note.at // 4 == bar
+    )
+    take = make_take(41, Computed(), Manner(), Place(noise=30.0), written=played)
+    whole = wanted_of(replace(take, written=written))
+    notes = tuple(replace(n, bar=bar) for n, bar in zip(whole.notes, bars, strict=False))
+    wanted = replace(whole, notes=notes, bar_words=("1", "2", "3", "4"))
+    verdict = judge(wanted, listen(take.samples.astype(np.float32), RATE, wanted))
+    assert not verdict.refused
+    assert verdict.bars is not None
+    assert verdict.bars.words == words
+    right = {note.number - 1 for note in verdict.notes if note.call == "right"}
+    mine = {n for n, bar in enumerate(bars) if bar in order}
+    assert len(right & mine) >= 0.9 * len(mine)
 
 
 def test_another_spot_is_refused() -> None:

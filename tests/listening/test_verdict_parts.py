@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from drills.listening.plan import Rung, shift_of
+from drills.listening.plan import shift_of
 from drills.listening.room import Tail
+from drills.listening.rung import Rung
 from drills.listening.tempo import fit_beat
-from drills.listening.thresholds import THRESHOLDS
+from drills.listening.thresholds import THRESHOLDS, called_late
 from drills.listening.tuning import cents_of
 
 
@@ -64,6 +65,16 @@ def test_what_a_room_holds_is_taken_off() -> None:
 def test_where_a_recording_begins_on_its_plan() -> None:
     rung = Rung("x", 60.0, "60", 0.0, (4.0, 12.0, 20.0), 28.0)
     assert shift_of([rung], [1.51, 9.49, 17.5], 0.0) == pytest.approx(-2.5, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("ms", "uncertain", "call"),
+    [(25.0, 0.0, ""), (27.0, 3.0, ""), (29.0, 3.0, "late"), (29.0, 6.0, ""), (-32.0, 6.0, "early")],
+)
+def test_what_is_called_late(ms: float, uncertain: float, call: str) -> None:
+    """Over 25 ms by more than the attack is known to; unknown is in time."""
+    assert called_late(ms, uncertain) == call
+    assert called_late(None, uncertain) == ""
 
 
 def test_every_threshold_has_a_source() -> None:

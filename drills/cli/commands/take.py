@@ -29,7 +29,7 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     "take",
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
+    choices=(*music.CHOICES, *music.CHORDS, *takes.CHOICES, *asked_files.CHOICES),
     groups={"wanted": ForOptions},
     epilog=EPILOG,
 )
@@ -44,6 +44,7 @@ def command(
     wanted: ForOptions,
     drill: str | None,
     practice: Path | None,
+    functions: bool,
     picture: Path | None,
     also: tuple[str, ...],
     json: bool,
@@ -72,5 +73,6 @@ def command(
         tempo=tempo,
         rewriting=wanted.rewriting(),
         limits=limit,
+        functions=functions,
         wish=work_take.Wish(json, picture, "midi" in also, force),
     )

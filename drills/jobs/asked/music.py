@@ -250,6 +250,15 @@ CHORDS: Final = (
         kind=Kind.FLAG,
         data="sheet:sheets.spot.line.functions",
     ),
+    Choice(
+        "functions",
+        "Say too how far each note is from the pure tuning of its chord: from the chord symbols, "
+        "or where there are none from the notes of the whole score.",
+        Heading.CHORDS,
+        ("take",),
+        kind=Kind.FLAG,
+        data="take:takes.times.notes.pure_cents",
+    ),
     _CHORD,
     _CHORD.but(
         "section",

@@ -20,8 +20,8 @@ CHOICES: Final = (
     ),
     Choice(
         "practice",
-        "The plan of the practice sound that was played to (what drills click --json prints): a "
-        "verdict for every tempo.",
+        "The plan of the practice sound that was played to (what drills click --json prints), or "
+        "that sound itself as WAV: a verdict for every tempo.",
         Heading.TAKE,
         ("take",),
         kind=Kind.PATH,

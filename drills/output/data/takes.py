@@ -17,8 +17,9 @@ Row = tuple[
     Sequence[Verdict],
     Sequence[Habit],
     Sequence[tuple[str, Sequence[Verdict]]],
+    int,
 ]
-"""File, part, place, what was played, sentence, verdicts, habits, rungs."""
+"""File, part, place, what was played, sentence, verdicts, habits, rungs, semitones higher."""
 
 
 def takes_data(rows: Sequence[Row]) -> Data:
@@ -27,13 +28,14 @@ def takes_data(rows: Sequence[Row]) -> Data:
 
 
 def _take(row: Row) -> Data:
-    file, part, place, what, sentence, verdicts, habits, rungs = row
+    file, part, place, what, sentence, verdicts, habits, rungs, transposed = row
     return {
         "file": file,
         "part": part,
         "asked": place,
         "what": what,
         "sentence": sentence,
+        "transposed": transposed,
         "times": [verdict_data(verdict) for verdict in verdicts],
         "habits": [_habit(habit) for habit in habits],
         "rungs": [
@@ -48,6 +50,7 @@ def verdict_data(verdict: Verdict) -> Data:
     return {
         "refused": verdict.refused,
         "certainty": _round(verdict.certainty, 2),
+        "bars_played": [] if verdict.bars is None else list(verdict.bars.order),
         "share_right": _round(verdict.share_right, 4),
         "clean": list(verdict.clean),
         "a4": _round(440 * 2 ** (verdict.tuning / 1200), 2),
@@ -72,6 +75,7 @@ def _note(note: NoteVerdict) -> Data:
         "click_ms": _round(note.against_click, 1),
         "length_share": _round(note.length_share, 2),
         "cents": _round(note.cents, 1),
+        "pure_cents": _round(note.pure_cents, 1),
         "unsteady_cents": _round(note.unsteady, 1),
         "tempo": _round(note.tempo, 2),
         "tries": note.tries,

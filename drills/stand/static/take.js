@@ -67,7 +67,7 @@ async function judge(take, into, sound) {
   into.textContent = "listening …";
   try {
     const found = await ask("/api/verdict", { ...where, key: take.key });
-    const faults = found.notes.filter((note) => note.call !== "right" || Math.abs(note.late ?? 0) >= 60);
+    const faults = found.notes.filter((note) => note.call !== "right" || note.off);
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
       made("img", { src: found.picture, class: "page", alt: found.words }),
