@@ -27,19 +27,7 @@ from drills.listening.sound_file import Recording, open_recording
 from drills.listening.transposed import as_written, moved, shift_words, shifts_of
 from drills.listening.verdict import Verdict
 from drills.listening.words import sentence
-<<<<<<< HEAD
-from drills.listening.written import slurs_of, wanted_of
-from drills.music.pitch import Pitch
-from drills.project.book import BookSpot
-from drills.reading.musicxml import open_score
-from drills.rewriting.rewrite import rewritten
-from drills.sheets.blocks import drill_words
-from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
-from drills.sound.timeline import Passage, drill_passage, spot_passage
-=======
-from drills.sheets.sheet import Sheet
->>>>>>> listening2
 
 SOUNDS: Final = {
     *(".wav", ".flac", ".ogg", ".opus", ".mp3", ".caf", ".aiff", ".aif"),
