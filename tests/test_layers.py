@@ -118,6 +118,25 @@ def test_few_rooms_and_fewer_loose_files() -> None:
     assert len(folders) + len(files) <= 19
 
 
+TABLES = {
+    "instruments/table.py",
+    "jobs/asked/music.py",
+    "sheets/clicks/patterns.py",
+    "sound/groove/table.py",
+}
+"""Modules that are one long table."""
+
+
+def test_modules_stay_short() -> None:
+    """What can be read in one sitting; tables may be longer."""
+    lengths = {
+        path.relative_to(ROOT).as_posix(): len(path.read_text("utf-8").splitlines())
+        for path in ROOT.rglob("*.py")
+    }
+    assert [name for name, count in lengths.items() if count > 300 and name not in TABLES] == []
+    assert sorted(lengths.values())[len(lengths) // 2] < 130
+
+
 def test_no_import_cycle() -> None:
     graph = {module: imports_of(module) for module in modules()}
     done: set[str] = set()

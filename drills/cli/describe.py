@@ -13,9 +13,10 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
+from drills.cli.intervals import interval
 from drills.jobs.asked.values import VALUE_NAMES
 from drills.music.notes import Note
-from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch, Transposition
+from drills.music.pitch import ORDER_OF_SHARPS, KeySignature, Pitch
 from drills.music.score import Bar, Part, TempoMark
 from drills.music.time import Length, NoteValue
 from drills.places.bar_names import completes_previous, told_name
@@ -25,12 +26,6 @@ WIDTH: Final = 80
 _LABEL: Final = 11
 """Columns of the labels on the left."""
 
-_NUMBERS: Final = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh")
-_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
-"""Semitones of the major or perfect interval of each number (common practice)."""
-_PERFECT: Final = (0, 3, 4, 7)
-_PERFECT_KINDS: Final = {0: "perfect", 1: "augmented", -1: "diminished"}
-_OTHER_KINDS: Final = {0: "major", -1: "minor", 1: "augmented", -2: "diminished"}
 _TIMES: Final = {2: "twice", 3: "three times", 4: "four times"}
 
 
@@ -87,25 +82,6 @@ def describe_part(part: Part, number: int) -> str:
     lines += [entry(label, text) for label, text in facts if text]
     lines += [entry("remark", text) for text in part.remarks]
     return "\n".join(lines)
-
-
-def interval(transposition: Transposition) -> str:
-    """``a major second lower``, ``an octave and a major sixth lower``, ``as written``."""
-    steps, semitones = transposition.diatonic, transposition.chromatic
-    if semitones == 0:
-        return "as written"
-    direction = "lower" if semitones < 0 else "higher"
-    steps, semitones = (-steps, -semitones) if semitones < 0 else (steps, semitones)
-    octaves, step = divmod(steps, 7)
-    left = semitones - 12 * octaves - _SEMITONES[step]
-    kinds = _PERFECT_KINDS if step in _PERFECT else _OTHER_KINDS
-    if octaves < 0 or left not in kinds:
-        return f"{semitones} semitones {direction}"
-    words = {0: [], 1: ["an octave"]}.get(octaves, [f"{octaves} octaves"])
-    if step or left:
-        kind = kinds[left]
-        words.append(f"{'an' if kind[0] == 'a' else 'a'} {kind} {_NUMBERS[step]}")
-    return f"{' and '.join(words)} {direction}"
 
 
 def value_words(value: NoteValue) -> str:

@@ -15,25 +15,23 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from time import perf_counter
-from typing import Final
 
 from drills.jobs.assumed_tempo import assumed_tempos
 from drills.jobs.gathering import Gathered, gathered
 from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings, Tell, chosen_style, say_nothing, unusual
 from drills.jobs.section_files import Assembled, FileWanted, Portions, assembled, named, text_file
+from drills.jobs.section_names import files_of, folder_name
 from drills.jobs.section_players import SectionParts, section_parts
 from drills.jobs.sheet_files import PRINTED, SheetSet, Style, pdf_library_meanwhile, render
 from drills.jobs.wanted_spots import places_in
-from drills.music.score import Credits, Part
+from drills.music.score import Part
 from drills.output.engrave import Engraver
 from drills.output.files import (
     ENDINGS,
     OutputFile,
     check_place,
-    made_from,
     new_folder,
-    safe_name,
     write_files,
 )
 from drills.places.aligning import align, find_stretch
@@ -42,9 +40,6 @@ from drills.section.making import CELLS, make_section
 from drills.section.players import PlayerPage, Section
 from drills.section.said import check_said, reach
 from drills.sheets.sheet import Sheet
-
-LEADER: Final = "Section"
-"""The name of the leader's file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +124,14 @@ def write_section(
     read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)
     _check_said(read, wanted)
     credits = read.parts[0].credits
-    folder = outputs.folder or Path(_folder_name(score, credits, wanted.places))
+    folder = outputs.folder or Path(folder_name(score, credits, wanted.places))
     players = [_Player(read.parts[index]) for index in read.chosen]
     chosen = (
         *settings.chosen,
         *unusual(wanted, SectionWanted(wanted.places)),
         *chosen_style(outputs.style),
     )
-    files = _files(score, credits, wanted, [player.part for player in players], chosen)
+    files = files_of(score, credits, wanted.places, [player.part for player in players], chosen)
     inputs = paths_of(*score.sources)
     with ExitStack() as stack:
         if outputs.formats:
@@ -282,34 +277,3 @@ class _Maker:
                 contents = render(made, kinds, outputs.style, self.tell).contents
                 found += [Assembled(one, kind, contents[kind]) for kind in kinds]
         return found
-
-
-def _folder_name(score: Gathered, credits: Credits, places: Sequence[str]) -> str:
-    """PIECE-PLACE: "Out-Past-the-Breakwater-E.3"."""
-    more = f"-and-{len(places) - 3}-more" if len(places) > 3 else ""
-    return safe_name(f"{credits.title or score.stem}-{'+'.join(places[:3])}") + more
-
-
-def _files(
-    score: Gathered,
-    credits: Credits,
-    wanted: SectionWanted,
-    parts: Sequence[Part],
-    chosen: Sequence[str],
-) -> list[FileWanted]:
-    """The leader's file and one for each player, no two of one name whatever the system."""
-    subject = "; ".join(wanted.places)
-    taken: set[str] = set()
-    found = []
-    for name in (LEADER, *(part.name or "part" for part in parts)):
-        plain = safe_name(name)
-        unique = next(
-            text
-            for text in (plain, *(f"{plain}-{number}" for number in range(2, len(parts) + 3)))
-            if text.casefold() not in taken
-        )
-        taken.add(unique.casefold())
-        mark = made_from(score.name, f"section, {unique}", wanted.places, credits.title, chosen)
-        title = credits.title or name
-        found.append(FileWanted(unique, (), title, f"{name}: {subject}", mark))
-    return found

@@ -10,7 +10,7 @@ of each stage that may take long.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -29,13 +29,13 @@ from drills.jobs.sound_files import (
     sound_files,
 )
 from drills.jobs.sound_score import (
-    DRONES,
     SECTION,
     SoundingScore,
     needs_chords,
     needs_score,
     read_needed,
 )
+from drills.jobs.sound_tracks import shared, tracks
 from drills.jobs.wanted_spots import Wanted, about, places_in, wanted_spots
 from drills.jobs.writing import files_of
 from drills.music.score import Part
@@ -45,7 +45,6 @@ from drills.output.files import (
     check_place,
     chosen_too,
     made_from,
-    safe_name,
     write_files,
 )
 from drills.places.aligning import align
@@ -57,9 +56,7 @@ from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
 from drills.sheets.making import make_sheet, tempos_for
 from drills.sound.practice.choices import Material, PracticeChoices
-from drills.sound.practice.headings import Heading, headings_of
 from drills.sound.practice.material import Source
-from drills.sound.practice.practice import Practice, make_practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +120,13 @@ def practice_in(
     score = Path(music.source) if score is None else score
     read = SoundingScore(parts, own, align(parts) if len(parts) > 1 else None)
     sources = [_source(read, one, settings, choices) for one in wanted]
-    choices = _shared(choices, sources, each=each)
+    choices = shared(choices, sources, each=each)
     named = [one.span.asked for one in wanted]
     sheets = tuple(source.sheet for source in sources)
     name = sheets[0].part
     return PracticeSet(
         tuple(
-            tuple(_tracks(source, place, choices, each=each))
+            tuple(tracks(source, place, choices, each=each))
             for source, place in zip(sources, named, strict=True)
         ),
         SheetSet(
@@ -272,60 +269,3 @@ def _check_together(part: Part, played: Part, settings: Settings, choices: Pract
             "with --for-pitch written the music sounds in another key than the other parts; "
             "leave out section, bass, chord and chords, or take --for-pitch sounding"
         )
-
-
-def _tracks(
-    source: Source, place: str, choices: PracticeChoices, *, each: bool
-) -> Iterator[Track | None]:
-    """All in one, or one for each heading of the sheet: None for those that are not played."""
-    if not each:
-        yield Track(_sounding(source, choices), place)
-        return
-    for heading in headings_of(source.sheet):
-        if heading.material not in choices.material:
-            yield None
-            continue
-        with about(f"{source.sheet.words}, {heading.words}"):
-            alone = replace(source, sheet=heading.alone(source.sheet))
-            practice = _sounding(alone, _fitting(choices, heading))
-        yield Track(practice, place, f"{heading.number}-{_in_a_name(heading.words)}")
-
-
-def _shared(choices: PracticeChoices, sources: Sequence[Source], *, each: bool) -> PracticeChoices:
-    """The choices with a total length divided among all files that are written."""
-    total = choices.climb.total
-    if total is None:
-        return choices
-    files = len(sources)
-    if each:
-        headings = [one for source in sources for one in headings_of(source.sheet)]
-        files = sum(heading.material in choices.material for heading in headings)
-    share = total / max(files, 1)
-    return replace(choices, climb=replace(choices.climb, total=share))
-
-
-def _sounding(source: Source, choices: PracticeChoices) -> Practice:
-    """The practice; UsageError where all of it would be silence."""
-    if choices.only_counts:
-        raise UsageError(
-            "with --click none alone only the count-in would sound; add drums with --groove or "
-            "the music with --with, or choose a click"
-        )
-    practice = make_practice(source, choices)
-    if next(practice.events(), None) is None:
-        raise UsageError("nothing would sound; choose a click, a groove or a voice to play along")
-    return practice
-
-
-def _in_a_name(words: str) -> str:
-    """A heading as it stands in the name of a file."""
-    return safe_name(words.lower().replace(",", ""))
-
-
-def _fitting(choices: PracticeChoices, heading: Heading) -> PracticeChoices:
-    """The choices without voices that have nothing to play under a heading."""
-    silent: tuple[str, ...] = () if heading.material is Material.SPOT else (SECTION,)
-    if heading.material not in (Material.SPOT, Material.CHORDS):
-        silent += DRONES
-    voices = tuple(voice for voice in choices.voices if voice not in silent)
-    return replace(choices, material=(heading.material,), voices=voices)

@@ -45,17 +45,10 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csc_array
 
+from drills.project.contacts import Situation, Timetable
 from drills.project.passages import Passage
 from drills.project.rules import KEEP_SLOTS, MOST_SLOTS
-from drills.project.timetables import (
-    ALL_SUBSETS,
-    Situation,
-    Timetable,
-    family,
-    make_timetable,
-    may_begin,
-    timetables,
-)
+from drills.project.timetables import ALL_SUBSETS, family, make_timetable, may_begin, timetables
 
 GAP: Final = 0.02
 """Of the best worth, where not every choice of days is weighed."""

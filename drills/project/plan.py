@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from drills.project.contacts import Situation, Timetable
 from drills.project.days import Day, Hours, days_between
 from drills.project.optimum import best_timetables, filled
 from drills.project.passages import Passage, State
 from drills.project.rules import CLOSED, IN_HAND, VISIT_SLOTS
 from drills.project.scale import OCTAVE
 from drills.project.session import Item, Turn, light_session, session
-from drills.project.timetables import Situation, Timetable
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,11 +18,11 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
+from drills.project.contacts import Contact
 from drills.project.days import SLOTS_BEFORE_BREAK, Day
 from drills.project.passages import Block, Passage, Role
 from drills.project.rules import BREAK, SLOT, WARM_UP
 from drills.project.scale import number_at, place, raised
-from drills.project.timetables import Contact
 
 SHORTEST: Final = 1
 """Minutes of a block on the light day."""

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from drills.cli.describe import WIDTH, describe_part, described, interval
+from drills.cli.describe import WIDTH, describe_part, described
+from drills.cli.intervals import interval
 from drills.music.pitch import KeySignature, Transposition
 from drills.music.score import (
     Bar,

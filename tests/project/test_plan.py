@@ -15,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import drills
+from drills.project.contacts import Situation
 from drills.project.days import Hours, days_between, minutes_of, slots_in
 from drills.project.optimum import best_timetables
 from drills.project.passages import Passage, State
@@ -22,7 +23,7 @@ from drills.project.plan import Plan, PlannedDay, make_plan
 from drills.project.rules import BREAK, MOST_A_DAY, PLAY, RULES
 from drills.project.scale import numbers_between
 from drills.project.session import alternating
-from drills.project.timetables import Situation, hold, lost, make_timetable
+from drills.project.timetables import hold, lost, make_timetable
 from tests.project.invented import PROJECTS, TODAY, many, passage
 
 DOCS = Path(drills.__file__).parents[1] / "docs"
