@@ -19,7 +19,7 @@ from drills.output.files import (
 from drills.output.lilypond.page import Page
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 
 Tell = Callable[[str], None]
 """Called with the stage that begins: "reading march.musicxml"."""
@@ -58,7 +58,9 @@ class Settings:
     def chosen(self) -> tuple[str, ...]:
         """What is not as usual, for the mark of the files."""
         drilled = replace(self, choices=Choices(), limits=Limits())
-        return (*unusual(self.choices, Choices()), *unusual(drilled, Settings()))
+        for_a_player = self.choices.minutes == USUAL_MINUTES
+        usual = Choices(minutes=USUAL_MINUTES) if for_a_player else Choices()
+        return (*unusual(self.choices, usual), *unusual(drilled, Settings()))
 
 
 def unusual(one: object, usual: object) -> tuple[str, ...]:

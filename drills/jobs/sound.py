@@ -55,6 +55,7 @@ from drills.rewriting.rewrite import rewritten
 from drills.section.harmonies import harmonies_in
 from drills.section.sheet_chords import SheetChords
 from drills.sheets.making import make_sheet, tempos_for
+from drills.sheets.sheet import with_ladder
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.material import Source
 
@@ -205,7 +206,7 @@ def _printed(made: PracticeSet, outputs: SoundOutputs) -> SheetSet:
         mark=chosen_too(made.sheets.mark, ["with its sound"]),
         careful=True,
         sheets=tuple(
-            replace(sheet, sounds=own, ladder=sheet.ladder.at(_rungs(spot)))
+            with_ladder(replace(sheet, sounds=own), sheet.ladder.at(_rungs(spot)))
             for sheet, own, spot in rows
         ),
     )

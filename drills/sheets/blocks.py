@@ -94,6 +94,11 @@ class Block:
     """False where its music is the spot on top of the page."""
 
     @property
+    def drills_in_one_file(self) -> bool:
+        """Whether its drills are heard one after another: cells are, runs of a line are not."""
+        return self.kind.drills is DrillKind.CELL
+
+    @property
     def seconds(self) -> Fraction:
         """What the block takes as it is printed."""
         length = sum((_played(drill) for drill in self.drills), Fraction(0))

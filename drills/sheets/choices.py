@@ -13,6 +13,8 @@ from drills.sheets.cells import Order
 from drills.sheets.drill import Ending
 from drills.sheets.ladder import RUNGS
 
+USUAL_MINUTES: Final = Fraction(15)
+"""Of a spot, where a player does not say how long (the command line)."""
 DEFAULT_RHYTHMS: Final = ("even", "dotted", "reversed-dotted", "grouped-in-threes")
 
 

@@ -6,7 +6,7 @@ Sheet alone.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -15,7 +15,7 @@ from drills.harmony.chord import NoteFunction
 from drills.music.score import Credits
 from drills.music.tempo import Tempo
 from drills.places.spots import Spot
-from drills.sheets.blocks import Block, Plan
+from drills.sheets.blocks import Block, BlockKind, Plan
 from drills.sheets.excerpt import Excerpt, HeldFunctions
 from drills.sheets.ladder import Ladder
 
@@ -65,3 +65,12 @@ class Sheet:
     """For the spot and each block after it the name of its sound file; empty unless asked."""
     plan: Plan | None = None
     """How its time is spent; None where everything is printed."""
+
+
+def with_ladder(sheet: Sheet, ladder: Ladder) -> Sheet:
+    """The sheet with another ladder for the spot as it stands, on the page too."""
+    blocks = tuple(
+        replace(block, ladder=ladder) if block.kind is BlockKind.LINE else block
+        for block in sheet.blocks
+    )
+    return replace(sheet, ladder=ladder, blocks=blocks)

@@ -99,7 +99,7 @@ def test_two_clicks_on_one_rung_both_sound(capsys: pytest.CaptureFixture[str]) -
 
 
 def test_three_clicks_on_two_rungs_all_sound(capsys: pytest.CaptureFixture[str]) -> None:
-    found = sounding(capsys, *THREE, "--rungs", "2")
+    found = sounding(capsys, *THREE, "--rungs", "2", "--start", "60")
     assert found == [(60, BEATS, 4), (120, TWO_AND_FOUR, 4), (120, FOUR, 4)]
 
 
@@ -112,8 +112,8 @@ def test_the_last_click_stays_on_the_rungs_that_are_left(
 
 def test_a_fading_click_fades_to_its_end_on_few_rungs(capsys: pytest.CaptureFixture[str]) -> None:
     """Parts of parts of the beat, parts of it, beats, bars: four steps, however many rungs."""
-    few = sounding(capsys, "--click", "fading", "--rungs", "2")
-    many = sounding(capsys, "--click", "fading", "--rungs", "4")
+    few = sounding(capsys, "--click", "fading", "--rungs", "2", "--start", "60")
+    many = sounding(capsys, "--click", "fading", "--rungs", "4", "--start", "60")
     assert [words for _, words, _ in few] == [words for _, words, _ in many]
     assert [tempo for tempo, _, _ in few] == [60, 120, 120, 120]
 

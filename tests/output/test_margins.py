@@ -61,11 +61,21 @@ def for_double_bass(parts: tuple[Part, ...]) -> Sheet:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_no_system_is_wider_than_the_line(parts: tuple[Part, ...], paper: str) -> None:
-    sheets = [*demo_sheets(parts), for_double_bass(parts)]
+    sheets = tuple(demo_sheets(parts))
     assert len(sheets) > 40
     made = engrave([sheets_text(sheets, Page(paper), MARK)])
     assert made.warnings == ()
     assert made.remarks == ()
+
+
+def test_eleven_time_signatures_in_a_row_are_told_to_need_a_smaller_staff(
+    parts: tuple[Part, ...],
+) -> None:
+    sheets = [for_double_bass(parts)]
+    usual = engrave([sheets_text(sheets, Page(), MARK)])
+    assert "something is wider than the page; choose a smaller --staff-size" in usual.remarks
+    small = engrave([sheets_text(sheets, Page("a4", 17.0), MARK)])
+    assert small.warnings == ()
 
 
 @pytest.mark.parametrize(

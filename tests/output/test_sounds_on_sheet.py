@@ -6,11 +6,10 @@ import pytest
 
 from drills.jobs.request import Settings
 from drills.jobs.sheets import build_sheets
-from drills.output.lilypond.page import Page
-from drills.output.lilypond.sheet_view import sheet_view
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.resources import scores_folder
 from drills.sheets.choices import Choices
+from drills.sheets.sheet import Sheet
 from drills.sound.practice.headings import headings_of
 
 EACH = ("Oboe-E.3-1-excerpt.wav", "Oboe-E.3-2-two-notes-at-a-time.wav", "", "Oboe-E.3-4-even.wav")
@@ -41,11 +40,21 @@ def test_numbers_that_begin_alike_stay_whole() -> None:
     ],
 )
 def test_headings_are_those_of_the_page(score: str, part: str, at: str, choices: Choices) -> None:
-    path = scores_folder() / f"{score}.musicxml"
-    (sheet,) = build_sheets(path, [at], part, Settings(choices)).sheets
-    scores = sheet_view(sheet, Page(), 1, numbered=False)["scores"]
-    headings = headings_of(sheet)
-    assert isinstance(scores, list)
-    assert [heading.number for heading in headings] == list(range(1, len(scores) + 1))
-    for one, heading in list(zip(scores, headings, strict=True))[1:]:
-        assert heading.words.partition(",")[0] in one.heading
+    """The spot, then every block with music of its own; a line is heard run by run."""
+    headings = headings_of(sheet_of(score, part, at, choices))
+    titles = [
+        block.title
+        for block in sheet_of(score, part, at, choices).blocks
+        if block.printed
+        for _ in ((None,) if block.drills_in_one_file else block.drills)
+    ]
+    assert [heading.number for heading in headings] == list(range(1, len(titles) + 2))
+    for title, heading in zip(titles, headings[1:], strict=True):
+        assert heading.words.partition(",")[0] in title
+
+
+def sheet_of(score: str, part: str, at: str, choices: Choices) -> Sheet:
+    (sheet,) = build_sheets(
+        scores_folder() / f"{score}.musicxml", [at], part, Settings(choices)
+    ).sheets
+    return sheet

@@ -6,9 +6,10 @@ from typing import Final
 
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.sheets.choices import USUAL_MINUTES
 
 _PLANNED: Final = ("sheet", "section", "book")
-MINUTES: Final = "15"
+MINUTES: Final = str(USUAL_MINUTES)
 """For one spot, unless said otherwise."""
 MOST_PAGES: Final = 20
 

@@ -143,8 +143,9 @@ def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
     minutes = minutes_told(sheet)
     names = iter(asides(sheet.sounds)[1:])
     for block in printed:
-        sound = next(names, "") if block.printed else ""
-        aside = _BETWEEN.join(filter(None, (sound, minutes.get(block.key, ""))))
+        files = 0 if not block.printed else 1 if block.drills_in_one_file else len(block.drills)
+        sounds = [next(names, "") for _ in range(files)]
+        aside = _BETWEEN.join(filter(None, (*sounds, minutes.get(block.key, ""))))
         heading = heading_of(block, page, aside)
         if not block.printed:
             scores.append(_Score("words", NOTHING, heading))

@@ -49,7 +49,7 @@ def _headings(sheet: Sheet) -> Iterator[tuple[str, Material, tuple[Block, ...]]]
         if not block.printed:
             continue  # its music is the spot itself
         material = materials[block.kind.drills]
-        if block.kind.drills is DrillKind.CELL:
+        if block.drills_in_one_file:
             if block.drills:
                 yield block.title, material, (block,)
             continue
