@@ -45,11 +45,16 @@ def ran_out_of_room(log: str) -> bool:
     return _NOT_WRITTEN.search(log) is not None
 
 
+def no_room() -> str:
+    """One line about a folder for temporary files that has no room for pages."""
+    return f"the folder for temporary files, {temporary_place()}, is full; {MAKE_ROOM}"
+
+
 def failure(code: int, log: str) -> str:
     """One line about a run that failed."""
     found = _FIRST_ERROR.search(log)
     if ran_out_of_room(log):
-        return f"the folder for temporary files, {temporary_place()}, is full; {MAKE_ROOM}"
+        return no_room()
     if ran_out_of_memory(log):
         said, advice = "it ran out of memory", "ask for fewer bars at once"
     elif found:

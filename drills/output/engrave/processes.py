@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import ctypes
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -22,7 +23,7 @@ from typing import Final
 
 from drills.errors import EngraveError, NoEngraverError
 from drills.output.engrave.faces import with_faces
-from drills.output.engrave.log import failure, ran_out_of_memory, ran_out_of_room
+from drills.output.engrave.log import failure, no_room, ran_out_of_memory, ran_out_of_room
 from drills.output.engrave.program import HOW_TO_GET_ONE
 from drills.output.engrave.results import Engraving
 
@@ -34,6 +35,8 @@ except ImportError:  # Windows has no such limits
 SHORT: Final = 250_000
 """Characters of a text that is engraved without tidying up memory: it takes about half
 a gigabyte.  A longer one takes its time; see portions.py, which cuts them shorter."""
+_LEAST_ROOM: Final = 4096
+"""Bytes that are free on a disk that is not full."""
 _UNTIDY: Final = {"GC_DONT_GC": "1"}
 """Tells the collector that LilyPond uses (Boehm, Demers, Weiser) never to collect; its
 documentation, README.environment."""
@@ -226,6 +229,8 @@ def run(job: Job, running: Running) -> str:
         code, log = _ended(replace(job, started=None, tidy=True), running)
     if (code != 0 or ran_out_of_room(log)) and not running.stopped:
         raise EngraveError(failure(code, log))
+    if shutil.disk_usage(job.folder).free < _LEAST_ROOM and not running.stopped:
+        raise EngraveError(no_room())  # LilyPond may say nothing of a page that it cut short
     return log
 
 
