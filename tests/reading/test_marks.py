@@ -409,9 +409,10 @@ class TestChordSymbols:
         (found,) = with_content(tmp_path, content).bars[0].chords
         assert (found.kind, found.text) == ("other", "m7(b5) wild")
 
-    def test_a_function_without_a_root_is_left_out(self, tmp_path: Path) -> None:
+    def test_a_function_without_a_root_is_read_in_its_key(self, tmp_path: Path) -> None:
         content = "<harmony><function>V</function><kind>major</kind></harmony>"
-        assert with_content(tmp_path, content).bars[0].chords == ()
+        (found,) = with_content(tmp_path, content).bars[0].chords
+        assert (found.root, found.kind) == ("G", "major")
 
     def test_offsets(self, tmp_path: Path) -> None:
         content = harmony(more="<offset>2</offset>")

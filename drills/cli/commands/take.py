@@ -29,7 +29,7 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     "take",
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *music.CHORDS, *takes.CHOICES, *asked_files.CHOICES),
+    choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
     groups={"wanted": ForOptions},
     epilog=EPILOG,
 )
