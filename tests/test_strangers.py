@@ -11,7 +11,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from math import inf
 from pathlib import Path
+from typing import Final
 
 import music21
 import pytest
@@ -120,11 +122,23 @@ def test_the_corpus_is_there() -> None:
     assert len(CORPUS) > 600
 
 
+SQUEEZED: Final = 12.0
+"""Staff spaces by which a full page of every rhythm there is may be pressed together: a twelfth
+of its height, spread over all its gaps.  Sheets that are planned for their pages are tried
+without any in tests/output/test_engraving.py."""
+
+
+def squeezed(warning: str) -> float:
+    """How much a warning says that a page is pressed together; without end for any other."""
+    found = re.fullmatch(r"warning: compressing over-full page by ([\d.]+) staff-spaces", warning)
+    return float(found[1]) if found else inf
+
+
 def engraved_without_warning(sheets: list[Sheet]) -> None:
     text = sheets_text(sheets, Page(), "drills-made-from:0000000000000000")
     made = engrave([text])
     assert len(made.pages[0]) == len(sheets)
-    assert made.warnings == ()
+    assert [warning for warning in made.warnings if squeezed(warning) > SQUEEZED] == []
 
 
 @pytest.mark.parametrize("chunk", range(4))

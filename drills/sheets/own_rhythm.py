@@ -21,6 +21,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
+from drills.errors import NotationError
 from drills.music.lines import bar_starts
 from drills.music.metre import group_edges
 from drills.music.notes import SHORT
@@ -121,7 +122,8 @@ def even_line(part: Part, run: Run, slurs: Sequence[Slur]) -> tuple[Bar, ...] | 
 
     A beat that is filled by two or four notes, or by three in compound time, has them
     equal; whatever is longer than a beat, tied over one or a tuplet stays what it is.
-    None where the bars of the run are not full or not of one time signature.
+    None where the bars of the run are not full or not of one time signature, or where that
+    cannot be written.
     """
     first, last = run.attacks[0].origin, run.attacks[-1].origin
     if first is None or last is None:
@@ -137,7 +139,10 @@ def even_line(part: Part, run: Run, slurs: Sequence[Slur]) -> tuple[Bar, ...] | 
     end = max(starts[-1] + lengths[-1].quarters, _held_to(part, run.attacks[-1], starts[-1]))
     strokes = list(_strokes(attacks, starts, begin, end))
     numbers = run.attacks[0].number, run.attacks[-1].number
-    return write_bars(strokes, setting_at(part, run.attacks[0]), slurs_within(slurs, *numbers))
+    try:
+        return write_bars(strokes, setting_at(part, run.attacks[0]), slurs_within(slurs, *numbers))
+    except NotationError:  # tuplets inside tuplets, of which only the equal notes can be written
+        return None
 
 
 def places(part: Part, attacks: Sequence[Attack]) -> list[Fraction]:
