@@ -192,6 +192,7 @@ def test_by_keyboard_alone(page: Page, shown: Standing) -> None:
     page.locator("li.spot a", has_text=place).first.focus()
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile("at="))
+    page.wait_for_load_state("networkidle")
     page.goto(shown.at("play"))
     page.wait_for_selector("#go:not([disabled])")
     page.keyboard.press("Space")
