@@ -31,14 +31,12 @@ from drills.music.tempo import Tempo
 from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
-from drills.project.book import read_book
+from drills.project.book import BOOK_NAME, read_book
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
 
-NEW_NAME: Final = "book.toml"
-"""The first book of a folder."""
 _OTHER_ENDINGS: Final = {".xml": "musicxml", ".midi": "midi"}
 
 
@@ -103,7 +101,7 @@ def make_new_book(
     folder: Path, part: str | None, limits: Mapping[str, str], files: FileOptions, hardest: int = 0
 ) -> None:
     """Write the first book of a folder, or add to the one that is there."""
-    path = files.output or folder / NEW_NAME
+    path = files.output or folder / BOOK_NAME
     settings = Settings(limits=Limits().with_values(limits), hardest=hardest)
     if path.is_file() and not files.force:
         raise WriteError(

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Final
 
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, complain, say
@@ -25,7 +24,7 @@ from drills.jobs.request import Settings
 from drills.jobs.sessions import calendar_file, page_file, sound_file, title_of
 from drills.output.audio import FORMATS, AudioSettings
 from drills.output.files import OutputFile, check_place, safe_name, write_files
-from drills.project.book import parse_book, read_content
+from drills.project.book import BOOK_NAME, parse_book, read_content
 from drills.project.days import Hours
 from drills.project.edit_book import Change
 from drills.project.passages import State
@@ -37,8 +36,6 @@ from drills.project.telling import (
     spoken,
 )
 from drills.reading.limits import Limits
-
-USUAL_BOOK: Final = "book.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +67,8 @@ def find_book(named: Path | None) -> Path:
     """The book that is named, or the only one in this folder."""
     if named is not None:
         return named
-    if Path(USUAL_BOOK).is_file():
-        return Path(USUAL_BOOK)
+    if Path(BOOK_NAME).is_file():
+        return Path(BOOK_NAME)
     found = [path for path in sorted(Path().glob("*.toml")) if _is_book(path)]
     if len(found) == 1:
         return found[0]

@@ -46,6 +46,8 @@ from drills.reading.bounded import first_bytes
 from drills.reading.tomltext import parsed
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 
+BOOK_NAME: Final = "book.toml"
+"""What the book of a folder is called unless its player says otherwise."""
 SCORE_ENDINGS: Final = (
     *(".musicxml", ".mxl", ".xml"),
     *(".mei", ".krn", ".abc", ".mid", ".midi", ".bars"),

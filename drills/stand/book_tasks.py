@@ -17,7 +17,7 @@ from drills.errors import BookError, DrillsError
 from drills.jobs.scores_of_folder import entry_of, parts_in
 from drills.output.files import OutputFile, check_place, write_files
 from drills.places.finding import find_span, split_places
-from drills.project.book import BookPart, parse_book, read_content
+from drills.project.book import BOOK_NAME, BookPart, parse_book, read_content
 from drills.project.list_book import (
     Entry,
     at_tempo,
@@ -29,7 +29,7 @@ from drills.project.list_book import (
     with_part,
 )
 from drills.reading.partlist import choose
-from drills.stand.shelf import BOOK, id_of
+from drills.stand.shelf import id_of
 from drills.stand.tasks import LIMITS, opened, part_of
 from drills.stand.telling import Told
 
@@ -47,7 +47,7 @@ def listed() -> Told:
     content = _content()
     if content is None:
         return {"version": "", "title": "", "parts": []}
-    book = parse_book(content, Path(BOOK))
+    book = parse_book(content, Path(BOOK_NAME))
     return {
         "version": version_of(content),
         "title": book.title,
@@ -93,11 +93,11 @@ def put(version: str, score: str, number: int, at: str, note: str) -> Told:
         found = parts_in([path], Path(), str(name), LIMITS, _quiet)
         if not found.parts:
             raise BookError(found.remarks[0] if found.remarks else "the score cannot be read")
-        text, index = with_part(content, Path(BOOK), found.parts[0])
-        spots = parse_book(text.encode(), Path(BOOK)).parts[index].spots
+        text, index = with_part(content, Path(BOOK_NAME), found.parts[0])
+        spots = parse_book(text.encode(), Path(BOOK_NAME)).parts[index].spots
         if any(one.at == at for one in spots):
             raise BookError(f"{words} is on the list already")
-        return put_in(text, Path(BOOK), Entry(index, len(spots)), spot_text(at, words, note))
+        return put_in(text, Path(BOOK_NAME), Entry(index, len(spots)), spot_text(at, words, note))
 
     return _changed(version, change)
 
@@ -112,7 +112,7 @@ def take_out(version: str, part: int, spot: int) -> Told:
 
     def change(content: bytes | None) -> str:
         nonlocal taken
-        text, taken = taken_out(_text(content), Path(BOOK), Entry(part, spot))
+        text, taken = taken_out(_text(content), Path(BOOK_NAME), Entry(part, spot))
         return text
 
     done = _changed(version, change)
@@ -121,22 +121,22 @@ def take_out(version: str, part: int, spot: int) -> Told:
 
 def put_back(version: str, part: int, spot: int, taken: str) -> Told:
     """What was taken out, at its place again."""
-    return _changed(version, lambda c: put_in(_text(c), Path(BOOK), Entry(part, spot), taken))
+    return _changed(version, lambda c: put_in(_text(c), Path(BOOK_NAME), Entry(part, spot), taken))
 
 
 def move(version: str, part: int, spot: int, to: int) -> Told:
     """A spot at another place of the list."""
-    return _changed(version, lambda c: moved(_text(c), Path(BOOK), Entry(part, spot), to))
+    return _changed(version, lambda c: moved(_text(c), Path(BOOK_NAME), Entry(part, spot), to))
 
 
 def note(version: str, part: int, spot: int, words: str) -> Told:
     """The player's own words about a spot."""
-    return _changed(version, lambda c: noted(_text(c), Path(BOOK), Entry(part, spot), words))
+    return _changed(version, lambda c: noted(_text(c), Path(BOOK_NAME), Entry(part, spot), words))
 
 
 def tempo(version: str, part: int, number: int) -> Told:
     """The performing tempo of a part, in beats a minute."""
-    return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK), part, number))
+    return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK_NAME), part, number))
 
 
 def _text(content: bytes | None) -> str:
@@ -146,7 +146,7 @@ def _text(content: bytes | None) -> str:
 
 
 def _content() -> bytes | None:
-    return read_content(Path(BOOK)) if Path(BOOK).is_file() else None
+    return read_content(Path(BOOK_NAME)) if Path(BOOK_NAME).is_file() else None
 
 
 def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
@@ -155,8 +155,8 @@ def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
         if version_of(content) != version:
             raise BookError(_ELSEWHERE)
         text = change(content)
-        check_place(Path(BOOK), force=True)
-        write_files([OutputFile(Path(BOOK), text.encode())], force=True)
+        check_place(Path(BOOK_NAME), force=True)
+        write_files([OutputFile(Path(BOOK_NAME), text.encode())], force=True)
     return listed()
 
 

@@ -22,6 +22,7 @@ from drills.jobs.sessions import title_of
 from drills.output.data.text import exact
 from drills.output.plot import svg_bytes
 from drills.places.finding import find_span
+from drills.project.book import BOOK_NAME
 from drills.project.entries import Origin
 from drills.project.plan import PlannedDay
 from drills.project.session import Item
@@ -30,7 +31,7 @@ from drills.sheets.ladder import shown
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.loop import heading_under, ladder_of
 from drills.stand.play_tasks import source_at
-from drills.stand.shelf import BOOK, id_of
+from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
 
@@ -51,9 +52,9 @@ def tonight(today: str, until: str) -> Told:
 
 
 def _project() -> Project:
-    if not Path(BOOK).is_file():
+    if not Path(BOOK_NAME).is_file():
         raise UsageError("nothing is on the list yet; mark a spot in a part first")
-    return open_project(Path(BOOK), Settings())
+    return open_project(Path(BOOK_NAME), Settings())
 
 
 def _until(text: str) -> date | None:
@@ -140,7 +141,7 @@ def judged(where: tuple[str, str, str], block: int, number: str, right: bool) ->
 
 def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:
     """The spot of the book for a place, if it is on the list."""
-    if not Path(BOOK).is_file():
+    if not Path(BOOK_NAME).is_file():
         return None
     project = _project()
     for spot in project.spots:

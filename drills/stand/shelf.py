@@ -16,9 +16,8 @@ from typing import Final
 from drills.errors import ReadError, WriteError
 from drills.jobs.scores_of_folder import scores_in
 from drills.output.files import OutputFile, safe_name, write_files
-from drills.project.book import SCORE_ENDINGS, read_content
+from drills.project.book import BOOK_NAME, SCORE_ENDINGS, read_content
 
-BOOK: Final = "book.toml"
 MOST_SCORES: Final = 500
 SCORE_LIMIT: Final = 16_000_000
 """Bytes of a file that is put on the shelf."""
@@ -57,15 +56,15 @@ class Shelf:
 
     def book(self) -> bytes | None:
         """The content of the book, None where there is none yet; raises BookError."""
-        path = self.folder / BOOK
+        path = self.folder / BOOK_NAME
         return read_content(path) if path.is_file() else None
 
     def book_file(self) -> Score:
         """The book as a file of the shelf; raises ReadError where there is none yet."""
-        path = self.folder / BOOK
+        path = self.folder / BOOK_NAME
         if not path.is_file():
             raise ReadError("nothing is on the list yet; mark a spot in a part first")
-        return Score(id_of(BOOK), path)
+        return Score(id_of(BOOK_NAME), path)
 
     def add(self, name: str, content: bytes) -> Score:
         """Put a file on the shelf, under a name of its own where there is one like it.
