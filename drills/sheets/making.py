@@ -20,7 +20,7 @@ from drills.music.tempo import Tempo
 from drills.music.time import START, TimeSignature
 from drills.places.finding import Span
 from drills.places.spots import Spot, goes_back, make_spot
-from drills.places.tempos import TempoMap, asked_at, tempo_map
+from drills.places.tempos import AskedTempo, TempoMap, asked_at, tempo_map
 from drills.places.words import stretch_words
 from drills.reading.remarks import CHORDS_FROM
 from drills.sheets.as_written import as_written
@@ -136,20 +136,33 @@ def ladder_start(part: Part, spot: Spot, time: TimeSignature, choices: Choices) 
         time,
         voice=spot.voice,
         instrument=choices.instrument,
-        tempo=choices.asked_tempo,
+        tempo=_asked_here(part, spot, choices),
     )
+
+
+def _asked_here(part: Part, spot: Spot, choices: Choices) -> AskedTempo | None:
+    """The tempo asked for, with its place only where that makes another tempo of it.
+
+    A part is judged once for all spots that ask in the same words.
+    """
+    asked = choices.asked_tempo
+    same = tempo_map(part, asked) == tempos_for(part, spot.span, choices)
+    return asked if same else asked_at(asked, _start_of(part, spot.span))
 
 
 def performing_tempo(part: Part, span: Span, choices: Choices) -> Tempo:
     """The tempo where a spot begins."""
-    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
-    return tempos_for(part, span, choices).at(at)
+    return tempos_for(part, span, choices).at(_start_of(part, span))
 
 
 def tempos_for(part: Part, span: Span, choices: Choices) -> TempoMap:
     """The tempos of the part for a spot: one that the player names is the spot's own."""
-    at = bar_starts(part)[span.first.bar] + span.first.start.quarters
-    return tempo_map(part, asked_at(choices.asked_tempo, at))
+    return tempo_map(part, asked_at(choices.asked_tempo, _start_of(part, span)))
+
+
+def _start_of(part: Part, span: Span) -> Fraction:
+    """Quarters from the start of the part to where a span begins."""
+    return bar_starts(part)[span.first.bar] + span.first.start.quarters
 
 
 def _heading(part: Part, spot: Spot) -> str:

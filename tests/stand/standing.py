@@ -9,10 +9,11 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import httpx
 from starlette.applications import Starlette
@@ -26,6 +27,8 @@ if TYPE_CHECKING:  # an extra of the tests
 ROOT: Final = Path(__file__).parents[2]
 CHROMIUM: Final = Path("/usr/bin/chromium")
 MARCH: Final = "march.musicxml"
+
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,16 @@ class Standing:
         return f"{self.origin}/{page}?score={id_of(MARCH)}&part={part}&at={place}"
 
 
+def to_its_end(work: Coroutine[object, object, Result]) -> Result:
+    """What a coroutine returns.
+
+    In a thread of its own: where a browser of the same run is open, the loop that drives it
+    stands in this one, and a thread has room for one loop.
+    """
+    with ThreadPoolExecutor(1) as apart:
+        return apart.submit(asyncio.run, work).result()
+
+
 class Inside:
     """Requests to a program in this process, one at a time; cookies are kept."""
 
@@ -66,10 +79,10 @@ class Inside:
         self.cookies = httpx.Cookies()
 
     def get(self, path: str, **given: Any) -> httpx.Response:  # noqa: ANN401 - as httpx
-        return asyncio.run(self._sent("GET", path, given))
+        return to_its_end(self._sent("GET", path, given))
 
     def post(self, path: str, **given: Any) -> httpx.Response:  # noqa: ANN401 - as httpx
-        return asyncio.run(self._sent("POST", path, given))
+        return to_its_end(self._sent("POST", path, given))
 
     async def _sent(self, method: str, path: str, given: dict[str, Any]) -> httpx.Response:
         transport = httpx.ASGITransport(self._app)

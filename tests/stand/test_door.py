@@ -7,7 +7,6 @@ loopback addresses.
 
 from __future__ import annotations
 
-import asyncio
 import io
 import socket
 import time
@@ -23,7 +22,7 @@ from drills.stand.app import make_app
 from drills.stand.door import BODY_LIMIT, Keys
 from drills.stand.pairing import CODE_DIGITS, MOST_WRONG, PAUSE, Pairing
 from drills.stand.shelf import id_of
-from tests.stand.standing import MARCH, Inside, Standing, standing
+from tests.stand.standing import MARCH, Inside, Standing, standing, to_its_end
 
 HOST = "127.0.0.1:1"
 
@@ -197,7 +196,7 @@ def test_a_thousand_uploads_fill_no_disk(tmp_path: Path, monkeypatch: pytest.Mon
                 for n in range(1000)
             ]
 
-    answers = asyncio.run(flood())
+    answers = to_its_end(flood())
     assert [answer.status_code for answer in answers].count(200) == 20
     assert len(list(tmp_path.iterdir())) == 20
     assert "scores already" in answers[-1].json()["problem"]

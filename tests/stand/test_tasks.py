@@ -21,7 +21,7 @@ from drills.stand import play_tasks, take_tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
-from tests.stand.standing import MARCH, ROOT
+from tests.stand.standing import MARCH, ROOT, to_its_end
 from tests.stand.take_sound import EVERY, RATE, late_clicks
 
 SCHEMA = json.loads((ROOT / "docs/schema/loop.json").read_text("utf-8"))
@@ -135,4 +135,4 @@ def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: P
         finally:
             await workers.stop()
 
-    asyncio.run(run())
+    to_its_end(run())
