@@ -78,6 +78,7 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
     sums, borders = np.zeros(41), [times[0]]
     found = [sums.copy()]
     active: list[Tone] = []
+    alone: set[int] = set()
     coming = 0
     for start, end in pairwise(times):
         if start > times[0] and _is_border(start, len(attacks.get(start, ())), clock):
@@ -87,7 +88,11 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
         while coming < len(tones) and tones[coming].start <= start:
             active.append(tones[coming])
             coming += 1
-        heard = [(tone, _share(tone, start, clock, weights)) for tone in active]
+        if attacks.get(start) and not any(tone.start < start < tone.end for tone in active):
+            alone.add(start)
+        heard = [
+            (tone, _share(tone, start, clock, weights, alone=tone.start in alone)) for tone in active
+        ]
         length = 100 * (end - start) // clock.beat(start)
         stress = weights.stress[clock.level(clock.start_of_beat(start))]
         _add(sums, heard, length * stress // 100, weights.highest)
@@ -132,7 +137,7 @@ def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
     sums[38:] += (length, together, founded)
 
 
-def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:
+def _share(tone: Tone, now: int, clock: Clock, weights: Weights, *, alone: bool) -> Share:
     """How far a tone must be taken for one of the chord, from how it moves."""
     if now >= tone.end:
         return weights.ringing
@@ -143,5 +148,5 @@ def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:
     if reached and left:
         short = tone.end - tone.start <= clock.beat(tone.start)
         off_beat = clock.level(tone.start) >= PART_OF_BEAT
-        return weights.ornament if short and off_beat else weights.stepwise
+        return weights.ornament if short and off_beat and not alone else weights.stepwise
     return weights.one_step if reached or left else weights.leaping
