@@ -48,6 +48,8 @@ class Sums:
     """Time in which several tones sound together."""
     founded: int
     """Time in which a bass sounds: a tone no higher than HIGHEST_BASS."""
+    doubled: int
+    """Time in which one tone sounds in several octaves or parts, over a bass."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +59,7 @@ class Evidence:
     borders: tuple[int, ...]
     """Ticks."""
     sums: FloatArray
-    """A row for each border: twelve of support, of worth and of bass, then the five of ``Sums``."""
+    """A row for each border: twelve of support, of worth and of bass, then the six of ``Sums``."""
 
     def between(self, start: int, end: int) -> Sums:
         """What sounds from one border to another."""
@@ -75,7 +77,7 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
     attacks: defaultdict[int, set[int]] = defaultdict(set)
     for tone in tones:
         attacks[tone.start].add(tone.midi % 12)
-    sums, borders = np.zeros(41), [times[0]]
+    sums, borders = np.zeros(42), [times[0]]
     found = [sums.copy()]
     active: list[Tone] = []
     alone: set[int] = set()
@@ -91,7 +93,8 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
         if attacks.get(start) and not any(tone.start < start < tone.end for tone in active):
             alone.add(start)
         heard = [
-            (tone, _share(tone, start, clock, weights, alone=tone.start in alone)) for tone in active
+            (tone, _share(tone, start, clock, weights, alone=tone.start in alone))
+            for tone in active
         ]
         length = 100 * (end - start) // clock.beat(start)
         stress = weights.stress[clock.level(clock.start_of_beat(start))]
@@ -131,10 +134,11 @@ def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, hig
 
 
 def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
-    """Count the time in which something sounds, several tones do, and a bass does."""
+    """Count the time in which something sounds, several tones do, a bass does, one tone does."""
     together = length if len({tone.midi % 12 for tone in tones}) > 1 else 0
     founded = length if min(tone.midi for tone in tones) <= HIGHEST_BASS else 0
-    sums[38:] += (length, together, founded)
+    doubled = founded if len(tones) > 1 and not together else 0
+    sums[38:] += (length, together, founded, doubled)
 
 
 def _share(tone: Tone, now: int, clock: Clock, weights: Weights, *, alone: bool) -> Share:

@@ -16,7 +16,8 @@ What is no chord.  Nothing for longer than a bar (a chord goes on through a shor
 one tone alone (in octaves too),
 and two tones a step apart are NO_CHORD by themselves; where they stand within reach
 of a chord that has them, they are part of it.  A line alone whose certainty is 1/10 or
-less says nothing either.  A bare fifth is the kind "power", a bare third a triad without
+less says nothing either.  One tone that several parts hold in the bass for two beats or more is
+the kind "pedal", a bare fifth is "power", a bare third a triad without
 its fifth, of low certainty.
 
 Certainty.  How far the notes speak for a reading is the product of five shares: of the

@@ -8,6 +8,7 @@ the dominant with its thirteenth is among them, as it is mostly voiced: without
 ninth and eleventh.  "French" stands for the dominant with a lowered fifth as well,
 which has the same sounds on either of two roots; the spelling tells (naming.py); so does
 "suspended-seventh" for the seventh with its third suspended, a suspended fourth by kind.
+"pedal" is one tone alone, in the bass and for two beats or more.
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ TEMPLATES: Final = {
     "minor-ninth": (0, 3, 7, 10, 2),
     "dominant-13th": (0, 4, 7, 10, 9),
     "French": (0, 4, 6, 10),
+    "pedal": (0,),
 }
 """Semitones above the root, in the order in which equal readings are preferred."""
 
@@ -60,6 +62,7 @@ TOGETHER: Final = ("ninth", "suspension")
 
 _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
 """Without their fifth these are no chord: it tells them from a step or a single tone."""
+_WITHOUT_THIRD: Final = (*SUSPENDED, "power", "pedal")
 
 
 class Candidate(NamedTuple):
@@ -75,7 +78,7 @@ class Candidate(NamedTuple):
     third: int
     """The third; the root itself where there is none."""
     fifth: int
-    """The fifth, perfect or not."""
+    """The fifth, perfect or not; the root itself where there is none."""
     needed: int
     """Bits of the tones that must sound."""
 
@@ -89,9 +92,8 @@ def _candidates() -> tuple[Candidate, ...]:
                 if tone != 7 or kind in _NEEDS_FIFTH:
                     needed |= 1 << (root + tone) % 12
             classes = tuple((root + tone) % 12 for tone in tones)
-            third, fifth = (root, classes[1]) if kind == "power" else classes[1:3]
-            if kind in SUSPENDED:
-                third = root
+            third = root if kind in _WITHOUT_THIRD else classes[1]
+            fifth = root if kind == "pedal" else classes[1 if kind == "power" else 2]
             found.append(Candidate(len(found), kind, root, classes, third, fifth, needed))
     return tuple(found)
 

@@ -47,6 +47,7 @@ _KINDS: Final = {
     "minor-ninth": 130,
     "dominant-13th": 220,
     "French": 120,
+    "pedal": 50,
 }
 _PER_BEAT: Final = {"": 0, "seventh": 70, "ninth": 100, "sixth": 100, "suspension": 40}
 
@@ -84,6 +85,8 @@ class Weights:
     """What a triad costs whose third is only understood, from the music around it."""
     around: int = 800
     """How far that music reaches on either side, in percent of a beat."""
+    shortest_pedal: int = 200
+    """Percent of a beat that one tone alone lasts to be read as a pedal."""
     falls: tuple[int, ...] = (0, 0, 0, 0, -10, 10, 0, 0, 0, 0, 0, 0)
     """What a chord gains by the semitones up to its root from that of the one before."""
     per_beat: Mapping[str, int] = field(default_factory=lambda: MappingProxyType(_PER_BEAT))

@@ -69,7 +69,7 @@ CHORDS = {
     "F3+G3+B3+D4": "G7/F",
     "C3+B3+D4+F4+G4": "G7/C",
     "C4": "N.C.",
-    "C3+C4+C5": "N.C.",
+    "C3+C4+C5": "C ped.",
     "C4+D4": "N.C.",
 }
 """What sounds for a bar -> its name."""
