@@ -142,7 +142,10 @@ def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
 
 
 def _share(tone: Tone, now: int, clock: Clock, weights: Weights, *, alone: bool) -> Share:
-    """How far a tone must be taken for one of the chord, from how it moves."""
+    """How far a tone must be taken for one of the chord, from how it moves.
+
+    What moves ``alone``, while nothing else is held, is a chord of its own and no ornament.
+    """
     if now >= tone.end:
         return weights.ringing
     if tone.start < now and tone.way_out in (-1, -2) and clock.level(now) <= BEAT:

@@ -125,7 +125,7 @@ class Reader:
         return np.hstack((score, none))
 
     def _no_pedal(self, sums: FloatArray) -> NDArray[np.bool_]:
-        """Where another tone sounds too, or one part alone, or less than a tone is held to be one."""
+        """Where another tone sounds too, or one part alone, or for too short a time."""
         volume, length, doubled = (sums[:, at : at + 1] for at in (_VOLUME, _LENGTH, _DOUBLED))
         others = volume - sums[:, _PEDAL_TONES]
         short = (length < self.weights.shortest_pedal) | (10 * doubled < 9 * length)

@@ -10,9 +10,9 @@ octaves, 7.5 dB and 10 dB, is applied in the worked examples of its annex D; 2.5
 quoted from memory.)
 
 Conventions.  Mono samples, peak 1 at full scale; bands by the discrete Fourier transform,
-nominal centres of IEC 61260-1, edges a sixth of an octave away.  Both sides are measured over 0.2 seconds,
-in which the ear adds up a short sound (from memory: Plomp and Bouman 1959): a click is
-spread over that time, the loudest stretch of what masks counts.
+nominal centres of IEC 61260-1, edges a sixth of an octave away.  Both sides are measured over
+0.2 seconds, in which the ear adds up a short sound (from memory: Plomp and Bouman 1959): a
+click is spread over that time, the loudest stretch of what masks counts.
 """
 
 from __future__ import annotations
