@@ -46,6 +46,11 @@ _SUSPENDED_SEVENTH: Final = tuple(tone_of(label) for label in ("R", "4", "5", "b
 """A seventh whose third is suspended: a suspended fourth with a degree more."""
 _ROOTLESS: Final = tuple(tone_of(label) for label in ("3", "b7", "9", "13"))
 """A dominant with its thirteenth whose root nobody plays."""
+_BY_DEGREES: Final = {
+    "suspended-seventh": ("suspended-fourth", _SUSPENDED_SEVENTH),
+    "rootless": ("dominant-13th", _ROOTLESS),
+}
+"""Templates that are no kind of MusicXML: the kind that names them, and their tones."""
 _SIXTH_STAYS: Final = 200
 """Percent of a beat that a sixth lasts at least."""
 
@@ -109,10 +114,8 @@ def _form(
     if kind in _SYMMETRIC or kind == "French":
         forms = _as_french(best.root) if kind == "French" else _on_each_tone(best)
         return _best_spelled(forms, spelling, basses[0])
-    if kind == "rootless":
-        return _Form(best.root, "dominant-13th", _ROOTLESS)
-    if kind == "suspended-seventh":
-        return _Form(best.root, "suspended-fourth", _SUSPENDED_SEVENTH)
+    if kind in _BY_DEGREES:
+        return _Form(best.root, *_BY_DEGREES[kind])
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
         return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
     if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):
