@@ -18,6 +18,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from drills.effort.fingers import Diagram
@@ -103,15 +104,9 @@ class Block:
         """What the block takes as it is printed."""
         length = sum((_played(drill) for drill in self.drills), Fraction(0))
         ladder = self.ladder
-        return sum(
-            (
-                SETTING
-                + MOMENT * len(self.drills)
-                + ladder.repetitions * length * 60 / (number * ladder.beat.length.quarters)
-                for number in ladder.rungs
-            ),
-            Fraction(0),
-        )
+        once = ladder.repetitions * length * 60 / ladder.beat.length.quarters
+        each = SETTING + MOMENT * len(self.drills)
+        return each * len(ladder.rungs) + once * _one_beat_each(ladder.rungs)
 
     @property
     def minutes(self) -> float:
@@ -141,6 +136,12 @@ class Plan:
     left_out: tuple[LeftOut, ...] = ()
     why: str = ""
     """Why the minutes are not what was asked for; empty where they are."""
+
+
+@lru_cache(maxsize=256)
+def _one_beat_each(rungs: tuple[Fraction, ...]) -> Fraction:
+    """Minutes of a beat at each number together; a plan asks for the same ladders many times."""
+    return sum((1 / number for number in rungs), Fraction(0))
 
 
 def _played(drill: Drill) -> Fraction:

@@ -148,7 +148,7 @@ def _bar_width(bar: Bar) -> float:
 
 
 @measured_once
-def _whole_width(bars: tuple[Bar, ...]) -> float:
+def whole_width(bars: tuple[Bar, ...]) -> float:
     """What the bars of a drill need together."""
     return bars_width(bars)
 
@@ -161,7 +161,7 @@ def _widths(bars: tuple[Bar, ...]) -> list[float]:
 
 def cell_width(bars: tuple[Bar, ...], label: str) -> float:
     """What a repeated cell needs with its repeat signs and the number range above."""
-    inner = max(_whole_width(bars), LABEL_CHARACTER * len(label))
+    inner = max(whole_width(bars), LABEL_CHARACTER * len(label))
     return max(NARROWEST_CELL, REPEAT_SIGNS + inner)
 
 
