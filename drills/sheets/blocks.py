@@ -22,7 +22,9 @@ from functools import lru_cache
 from typing import Final
 
 from drills.effort.fingers import Diagram
+from drills.music.score import Bar
 from drills.music.time import Length
+from drills.notation.measured import measured_once
 from drills.sheets.drill import Drill, DrillKind
 from drills.sheets.ladder import Ladder
 
@@ -146,8 +148,12 @@ def _one_beat_each(rungs: tuple[Fraction, ...]) -> Fraction:
 
 def _played(drill: Drill) -> Fraction:
     """Quarters of one time through, with the breath after a line."""
-    length = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
-    return length + (Fraction(0) if drill.repeated else BREATH.quarters)
+    return _quarters(drill.bars) + (Fraction(0) if drill.repeated else BREATH.quarters)
+
+
+@measured_once
+def _quarters(bars: tuple[Bar, ...]) -> Fraction:
+    return sum((bar.length.quarters for bar in bars), Fraction(0))
 
 
 def seconds_of(blocks: Iterable[Block]) -> Fraction:
