@@ -9,6 +9,7 @@ from pathlib import Path
 from drills.cli.options import session
 from drills.cli.ranked import moves_told, ranked, ranked_project
 from drills.cli.screen import Progress, complain, say, say_data
+from drills.cli.work import asking_silent
 from drills.errors import UsageError
 from drills.jobs.project_spots import Row, chosen, marked_book, project_parts, rank_project
 from drills.jobs.spots import Judging, Ranking, cost_of_notes, plotted, rank_part
@@ -50,10 +51,15 @@ def show_spots(
 
 
 def _show_part(
-    score: ScoreSource, part: str | None, how: Judging, wish: Wish, limits: Limits
+    score: ScoreSource,
+    part: str | None,
+    how: Judging,
+    wish: Wish,
+    limits: Limits,
 ) -> None:
     with Progress(session()) as tell:
-        ranking = rank_part(score, part, how, top=wish.top, limits=limits, tell=tell)
+        known = asking_silent(wish.given, tell, as_data=wish.as_data)
+        ranking = rank_part(score, part, how, top=wish.top, limits=limits, given=known, tell=tell)
         numbers = chosen(len(ranking.spots), wish.ranks)
         if wish.plot is not None:
             tell(f"drawing {wish.plot}")
@@ -70,14 +76,19 @@ def _show_part(
 
 
 def _show_project(
-    scores: Sequence[Path], part: str | None, how: Judging, wish: Wish, limits: Limits
+    scores: Sequence[Path],
+    part: str | None,
+    how: Judging,
+    wish: Wish,
+    limits: Limits,
 ) -> None:
     if wish.plot is not None:
         raise UsageError("--plot draws one part; name one score, and --part where it has several")
     base = Path() if wish.mark is None else wish.mark.parent
     title = str(scores[0]) if len(scores) == 1 else f"{len(scores)} files"
     with Progress(session()) as tell:
-        found = project_parts(scores, base, part, limits, tell)
+        known = asking_silent(wish.given, tell, as_data=wish.as_data)
+        found = project_parts(scores, base, part, limits, tell, given=known)
         project = rank_project(found, how, title=title, top=wish.top, tell=tell)
         numbers = chosen(len(project.rows), wish.ranks)
         if wish.mark is not None:

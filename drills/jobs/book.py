@@ -21,6 +21,7 @@ from drills.output.files import (
 )
 from drills.project.book import Book, BookPart, read_content
 from drills.project.new_book import extended, new_book
+from drills.reading.given import Given
 from drills.reading.musicxml import ScoreFile, open_score
 from drills.sheets.sheet import Sheet
 
@@ -34,7 +35,7 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
     A part without spots of its own takes those that its score marks; one with
     neither is left out with a remark.  Errors begin with the entry they are about.
     """
-    opened: dict[Path, ScoreFile] = {}
+    opened: dict[tuple[Path, Given], ScoreFile] = {}
     entries: list[_Entry] = []
     for entry in book.parts:
         tell(f"reading {entry.file}")
@@ -113,11 +114,14 @@ def _sharing(settings: Settings, spots: int) -> Settings:
     return replace(settings, choices=replace(settings.choices, minutes=settings.evening / spots))
 
 
-def _read(entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings) -> _Entry:
+def _read(
+    entry: BookPart, opened: dict[tuple[Path, Given], ScoreFile], settings: Settings
+) -> _Entry:
     with about(entry.where):
-        if entry.path not in opened:
-            opened[entry.path] = open_score(entry.path, settings.limits)
-        part, chords = music_of(opened[entry.path], entry.part, settings)
+        known = (entry.path, entry.given)
+        if known not in opened:
+            opened[known] = open_score(entry.path, settings.limits, entry.given)
+        part, chords = music_of(opened[known], entry.part, settings)
     return _Entry(entry, part, chords, wanted_spots(part, entry.spots, entry.where))
 
 

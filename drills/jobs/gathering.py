@@ -12,6 +12,7 @@ from drills.jobs.scores_of_folder import scores_in
 from drills.music.score import Part
 from drills.places.aligning import align
 from drills.places.aligning.sharing import shared
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all
 from drills.reading.partlist import PartEntry
@@ -43,7 +44,9 @@ class Gathered:
         return self.sources[0].stem
 
 
-def gathered(sources: Sequence[ScoreSource], limits: Limits) -> Gathered:
+def gathered(
+    sources: Sequence[ScoreSource], limits: Limits, given: Given = NOTHING_GIVEN
+) -> Gathered:
     """Every part of the sources, those of several files laid on one time line.
 
     A folder stands for the scores in it.  Raises ReadError and UsageError.
@@ -51,7 +54,7 @@ def gathered(sources: Sequence[ScoreSource], limits: Limits) -> Gathered:
     found = tuple(one for source in sources for one in _looked_through(source))
     if not found:
         raise UsageError(f"{', '.join(map(str, sources))}: there is no score in it")
-    scores = [open_score(source, limits) for source in found]
+    scores = [open_score(source, limits, given) for source in found]
     if len(scores) == 1:
         only = scores[0]
         return Gathered(read_all(only), only.entries, only.where, found, only.remarks)

@@ -94,7 +94,7 @@ def spots_to_hand_out(
         book = read_book(path)
         return book.title or path.stem, spots_of(book, settings, tell)
     spots = tuple(BookSpot(place) for place in places)
-    entry = BookPart(path.name, path, part, None, spots, f"{path}")
+    entry = BookPart(path.name, path, part, None, spots, f"{path}", given=settings.given)
     found = spots_of(Book(path, "", (entry,)), settings, tell)
     sheet = found[0].sheet
     asked = [spot.sheet.spot.span.asked for spot in found]

@@ -27,6 +27,7 @@ from drills.project.history import History, histories, with_history
 from drills.project.log import log_path, read_entries
 from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
+from drills.reading.given import Given
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.rewriting.rewrite import rewritten
 from drills.sheets.choices import Choices
@@ -84,7 +85,7 @@ def open_project(path: Path, settings: Settings, tell: Tell = say_nothing) -> Pr
 
 def spots_of(book: Book, settings: Settings, tell: Tell = say_nothing) -> tuple[Spot, ...]:
     """Every spot of a book, in the order of the programme; errors begin with their entry."""
-    opened: dict[Path, ScoreFile] = {}
+    opened: dict[tuple[Path, Given], ScoreFile] = {}
     spots: list[Spot] = []
     for index, entry in enumerate(book.parts):
         tell(f"reading {entry.file}")
@@ -163,12 +164,13 @@ def spot_named(project: Project, name: str) -> Spot:
 
 
 def _spots(
-    index: int, entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings
+    index: int, entry: BookPart, opened: dict[tuple[Path, Given], ScoreFile], settings: Settings
 ) -> Iterator[Spot]:
     with about(entry.where):
-        if entry.path not in opened:
-            opened[entry.path] = open_score(entry.path, settings.limits)
-        music = read_part(opened[entry.path], entry.part)
+        known = (entry.path, entry.given)
+        if known not in opened:
+            opened[known] = open_score(entry.path, settings.limits, entry.given)
+        music = read_part(opened[known], entry.part)
     choices = settings.choices
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")

@@ -24,18 +24,25 @@ from drills.jobs.spots import TOP, Judging, Ranking, rank
 from drills.places.finding import find_span
 from drills.project.book import read_content
 from drills.project.new_book import FoundPart, FoundSpot, extended, new_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 
 
 def project_parts(
-    paths: Sequence[Path], base: Path, wanted: str | None, limits: Limits, tell: Tell = say_nothing
+    paths: Sequence[Path],
+    base: Path,
+    wanted: str | None,
+    limits: Limits,
+    tell: Tell = say_nothing,
+    *,
+    given: Given = NOTHING_GIVEN,
 ) -> Found:
     """All parts of some scores and folders of scores, or the one ``wanted`` of each.
 
     Files are named from the folder ``base``.  Raises UsageError where none can be read.
     """
     scores = [score for path in paths for score in (scores_in(path) if path.is_dir() else [path])]
-    found = parts_in(scores, base, wanted, limits, tell, every=True)
+    found = parts_in(scores, base, wanted, limits, tell, every=True, given=given)
     if not found.parts:
         raise UsageError(
             f"{', '.join(map(str, paths))}: there is no score to judge"

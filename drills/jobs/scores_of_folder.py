@@ -18,6 +18,7 @@ from drills.output.files import MARK_PREFIX
 from drills.places.finding import marked_spans
 from drills.project.book import SCORE_ENDINGS
 from drills.project.new_book import FoundPart, FoundSpot
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
 from drills.reading.partlist import PartEntry
@@ -61,6 +62,7 @@ def parts_in(
     tell: Callable[[str], None],
     *,
     every: bool = False,
+    given: Given = NOTHING_GIVEN,
 ) -> Found:
     """The parts of some scores; terms as for find_parts.
 
@@ -73,7 +75,8 @@ def parts_in(
     for path in paths:
         tell(f"reading {path.name}")
         try:
-            for one, part in _parts_of(path, _name_from(path, base), wanted, limits, every=every):
+            score = open_score(path, limits, given)
+            for one, part in _parts_of(score, _name_from(path, base), wanted, every=every):
                 parts.append(one)
                 music.append(part)
         except DrillsError as error:
@@ -114,9 +117,8 @@ def _is_our_own(path: Path) -> bool:
 
 
 def _parts_of(
-    path: Path, file: str, wanted: str | None, limits: Limits, *, every: bool
+    score: ScoreFile, file: str, wanted: str | None, *, every: bool
 ) -> list[tuple[FoundPart, Part]]:
-    score = open_score(path, limits)
     if wanted is not None:
         part = read_part(score, wanted)
         chosen = [(entry_of(score, part), part)]

@@ -118,7 +118,7 @@ def write_section(
     """
     tell(f"reading {', '.join(map(str, scores))}")
     began = perf_counter()
-    score = gathered(scores, settings.limits)
+    score = gathered(scores, settings.limits, settings.given)
     wanted = replace(wanted, places=tuple(_places(score, wanted.places)))
     reading = perf_counter() - began
     read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)

@@ -59,7 +59,8 @@ def build_sheets(
     UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
-    opened = open_score(score, settings.limits)
+    opened = open_score(score, settings.limits, settings.given)
+    settings = replace(settings, given=opened.given)
     music, chords = music_of(opened, part, settings)
     places = places_in(score, music, places)
     wanted = wanted_spots(music, [BookSpot(place) for place in places])

@@ -16,6 +16,7 @@ from drills.music.time import START
 from drills.output.files import ENDINGS, OutputFile
 from drills.output.musicxml.part import part_bytes
 from drills.places.finding import Place, written_place
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
@@ -47,9 +48,11 @@ def check_drawn(formats: Sequence[str]) -> None:
             raise UsageError(f"--also {kind}: the bars are drawn as {', '.join(PICTURES)}")
 
 
-def read_source(source: ScoreSource, part: str | None, limits: Limits) -> Part:
+def read_source(
+    source: ScoreSource, part: str | None, limits: Limits, given: Given = NOTHING_GIVEN
+) -> Part:
     """The part that is meant; raises ReadError and UsageError."""
-    return read_part(open_score(source, limits), part)
+    return read_part(open_score(source, limits, given), part)
 
 
 def write_part(
@@ -60,12 +63,13 @@ def write_part(
     formats: Sequence[str],
     limits: Limits,
     style: Style,
+    given: Given = NOTHING_GIVEN,
 ) -> WrittenPart:
     """The part as MusicXML and, in the ``formats`` asked for, as it looks.
 
     Nothing is on disk yet.  Raises ReadError, UsageError, EngraveError.
     """
-    part = read_source(source, choice, limits)
+    part = read_source(source, choice, limits, given)
     files = [OutputFile(path, part_bytes(part))]
     if formats:
         pictures = _drawn(source, choice, part, formats=formats, limits=limits, style=style)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import player_command
+from drills.cli.options import GivenOptions, player_command
 from drills.errors import UsageError
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
@@ -30,7 +30,7 @@ to the pages. The ranking proposes: you know your hands."""
     "spots",
     click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
-    groups={},
+    groups={"given": GivenOptions},
     epilog=EPILOG,
 )
 def command(
@@ -49,6 +49,7 @@ def command(
     plot: Path | None,
     force: bool,
     json: bool,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Say where a part is hard, and why.
@@ -90,5 +91,7 @@ def command(
         plot=plot,
         mark=mark,
         force=force,
+        given=given.given(),
     )
+    given.check(notes)
     work_spots.show_spots(sources, part, how, wish, limit)
