@@ -17,6 +17,7 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.output.files import OutputFile, write_files
 from drills.places.tempos import AskedTempo
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource, paths_of
 
@@ -33,6 +34,8 @@ class Wish:
     mark: Path | None
     """A book that the spots are written into."""
     force: bool
+    given: Given = NOTHING_GIVEN
+    """Metre and key, where a file gives none."""
 
 
 def show_spots(
