@@ -18,8 +18,9 @@ from itertools import groupby
 from typing import Final, TypeVar
 
 from drills.errors import ReadError
+from drills.instruments.general_midi import drum_on
 from drills.instruments.table import instrument_of
-from drills.music.pitch import KeySignature, Pitch, Tone, Unpitched
+from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Clef
 from drills.music.time import COMMON_TIME, TimeSignature
 from drills.reading.given import Given, Silence
@@ -142,7 +143,7 @@ def _off(at: Fraction, parts: int) -> Fraction:
 
 def _tone(number: int, voice: Voice, key: KeySignature) -> Tone:
     if voice.channel == _DRUMS:
-        return Unpitched("C", 5)
+        return drum_on(number)
     low = key.fifths - _WINDOW
     fifths = low + (number * 7 - low) % 12
     step = STEPS_BY_FIFTHS[(fifths + 1) % 7]
