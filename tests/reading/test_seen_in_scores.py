@@ -98,6 +98,25 @@ class TestTempoFromTheScore:
         (found,) = with_signs(tmp_path, words(text)).bars[0].tempos
         assert (found.beat, found.number, found.text) == (beat, Fraction(number), rest)
 
+    @pytest.mark.parametrize(
+        ("time", "beat"),
+        [("4/4", QUARTER), ("6/8", NoteValue("quarter", 1)), ("2/2", NoteValue("half"))],
+    )
+    @pytest.mark.parametrize(
+        "text", ["M.M. 90", "MM = 90", "Andante (M. M. = ca. 90)", "M.M.=84-90"]
+    )
+    def test_a_metronome_number_alone_counts_the_beat_of_the_place(
+        self, tmp_path: Path, text: str, time: str, beat: NoteValue
+    ) -> None:
+        signs = attributes(time=time) + words(text)
+        (found,) = read(tmp_path, score(bar(signs + note() * 3))).bars[0].tempos
+        assert (found.beat, found.number) == (beat, Fraction(90))
+        assert found.text == ("Andante" if "Andante" in text else "")
+
+    @pytest.mark.parametrize("text", ["MM 7", "Page 90", "mm 90", "MMM 90", "M 90"])
+    def test_what_only_looks_like_one_is_none(self, tmp_path: Path, text: str) -> None:
+        assert tempos(with_signs(tmp_path, words(text))) == []
+
     def test_a_note_beside_the_words_is_read_by_its_name(self, tmp_path: Path) -> None:
         # MusicXML 4.0, element symbol: a SMuFL glyph by its canonical name.
         sign = direction("<words>Vivo (</words><symbol>metNoteHalfUp</symbol><words> = 76)</words>")
