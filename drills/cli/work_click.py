@@ -28,7 +28,7 @@ from drills.jobs.sound_files import (
 )
 from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.output.audio.speech import find_speaker
-from drills.project.book import read_book
+from drills.project.book import is_book, read_book
 from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
@@ -61,7 +61,7 @@ def make_click(
     run: RunOptions,
 ) -> None:
     """Practice sound for places in one part, written and told, or told as data."""
-    book = score if isinstance(score, Path) and score.suffix.lower() == ".toml" else None
+    book = score if isinstance(score, Path) and is_book(score) else None
     if book is not None and (places or part is not None or files.output is not None):
         raise UsageError(
             "a book names its places and parts itself, and its files are numbered like its sheets; "

@@ -12,6 +12,7 @@ from drills.cli.work import asking_silent, remark, style_of
 from drills.errors import UsageError
 from drills.jobs.hand_out import HandOut, hand_out, spots_to_hand_out
 from drills.jobs.request import Settings
+from drills.project.book import is_book
 from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
@@ -35,7 +36,7 @@ def make_hand_out(
     """Write the folder and its archive, and say what is in them."""
     settings = Settings(limits=Limits().with_values(limits), rewriting=rewriting)
     wanted = HandOut(folder, student, kind, megabytes, force, style_of(run))
-    if source.suffix.lower() == ".toml" and given != NOTHING_GIVEN:
+    if is_book(source) and given != NOTHING_GIVEN:
         raise UsageError(IN_THE_BOOK)
     with Progress(session()) as tell:
         settings = replace(settings, given=asking_silent(given, tell, as_data=False))

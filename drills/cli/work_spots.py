@@ -17,6 +17,7 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.output.files import OutputFile, write_files
 from drills.places.tempos import AskedTempo
+from drills.project.book import is_book
 from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource, paths_of
@@ -47,8 +48,9 @@ def show_spots(
 ) -> None:
     """Print the hard spots of one part, or of all parts of a project."""
     within, files = Limits().with_values(limits), paths_of(*scores)
-    if len(scores) == 1 and not (files and files[0].is_dir()):
-        _show_part(scores[0], part, how, wish, within)
+    one = scores[0] if len(scores) == 1 else None
+    if one is not None and not (files and (files[0].is_dir() or is_book(files[0]))):
+        _show_part(one, part, how, wish, within)
     else:
         _show_project(files, part, how, wish, within)
 

@@ -49,6 +49,7 @@ from drills.rewriting.asked import How, Rewriting, rewriting_for
 
 BOOK_NAME: Final = "book.toml"
 """What the book of a folder is called unless its player says otherwise."""
+_ENDING: Final = ".toml"
 SCORE_ENDINGS: Final = (
     *(".musicxml", ".mxl", ".xml"),
     *(".mei", ".krn", ".abc", ".mid", ".midi", ".bars"),
@@ -124,6 +125,11 @@ class Book:
     def first_rehearsal(self) -> datetime.date | None:
         """The day by which it should go."""
         return self.days.first_rehearsal
+
+
+def is_book(path: Path) -> bool:
+    """True for a file that is called as books are."""
+    return path.suffix.lower() == _ENDING
 
 
 def read_book(path: Path) -> Book:

@@ -79,7 +79,7 @@ def command(
     """Make every player's sheet, and the page of the section.
 
     Takes the bars that you name out of SCORES, which is a full score, or the parts in
-    files of their own, or a folder of them, and writes a folder:
+    files of their own, or a folder or a book of them, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
     player who plays there, with their own sheet and what each note is in the chord.

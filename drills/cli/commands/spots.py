@@ -57,8 +57,8 @@ def command(
     Judges every move of SCORE on its instrument at the performing tempo, with
     leaps, tonguing, rhythm, accidentals, range and breath, and lists the passages
     that ask most, the hardest first, each with the moves that make it hard and the
-    tempo up to which it is easy. With a folder, or several scores, all their parts
-    stand in one list. "hard" compares passages of any part: it grows with the effort,
+    tempo up to which it is easy. With a folder, a book, or several scores, all their
+    parts stand in one list. "hard" compares passages of any part: it grows with the effort,
     in fingers a second, and less than in proportion with the length.
     """
     from drills.cli import work_spots  # noqa: PLC0415 - heavy, and not needed for --help
