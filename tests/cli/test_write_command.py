@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import re
 import sys
 
 import pytest
@@ -81,30 +80,24 @@ def test_bars_are_asked_for_one_by_one(
     assert 'bar 2, word 2, "zz"' in told
 
 
-def test_the_picture_shows_the_bars_as_they_were_understood(player: Player) -> None:
-    """The staff of a sheet's spot: clef, key, metre, beams, marks and bar lines, and no drill."""
-    text = "6/8 F major: [E] eighths (c5 bb4. c5) 16ths e5> f5 e5 d5 eighth c5 | half. f4"
-    words = ("--notes", text.replace("half.", "dotted half"), "--instrument", "clarinet")
-    done = player.run("write", "bar.musicxml", *words, "--also", "png,svg", "--quiet")
+def test_the_picture_is_of_the_bars_and_not_of_a_page(player: Player) -> None:
+    words = ("--notes", BAR, "--instrument", "clarinet", "--also", "png", "--quiet")
+    done = player.run("write", "bar.musicxml", *words)
     assert done.returncode == 0, done.stderr
     with Image.open(player.folder / "bar.png") as picture:
         assert picture.height < picture.width / 2
-    seen = "".join(re.findall(r">([^<]+)<", (player.folder / "bar.svg").read_text("utf-8")))
-    assert "whole line" not in seen
-    assert "times right" not in seen
 
 
 def test_what_is_drawn_is_the_printed_spot_alone() -> None:
+    """Clef, key, metre, beams, marks and bar lines as on a sheet, and no drill."""
     part = read_part(
         open_score(Typed("2/4 Bb major: [E] eighths (c5 d5.) eb5> f5 | half f5", "horn"))
     )
     sheet = bars_alone(make_sheet(part, find_span(part, "1-2"), Choices()))
     text = sheets_text([sheet], Page(), "")
     for sign in (
-        r"\key bes \major",
-        r"\time 2/4",
-        r"c''8[\=1(",
-        "ees''8->",
+        r'\clef "treble" \key bes \major \time 2/4',
+        r"c''8[\=1( d''8\=1)-. ees''8-> f''8] |",
         r"\box " + '"E"',
         " |\n",
     ):
