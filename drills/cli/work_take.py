@@ -8,6 +8,7 @@ from pathlib import Path
 
 from drills.cli.options import AskedTempo, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
+from drills.cli.work import asking_silent
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
 from drills.jobs.take_material import Asked
@@ -15,6 +16,7 @@ from drills.jobs.takes import JudgedTake, judge_takes
 from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
@@ -42,6 +44,7 @@ def show_takes(
     voice: str | None,
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
+    given: Given,
     limits: Mapping[str, str],
     functions: bool,
     wish: Wish,
@@ -52,6 +55,8 @@ def show_takes(
         choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
     )
     with Progress(session()) as tell:
+        known = asking_silent(given, tell, as_data=wish.as_data)
+        settings = replace(settings, given=known)
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [one for take in takes for one in take_files(take, wish.picture, midi=wish.midi)]
         if files:
