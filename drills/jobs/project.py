@@ -16,6 +16,7 @@ from datetime import date
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
+from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
@@ -29,7 +30,7 @@ from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.rewriting.rewrite import rewritten
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import Material
@@ -169,7 +170,8 @@ def _spots(
         if entry.path not in opened:
             opened[entry.path] = open_score(entry.path, settings.limits)
         music = read_part(opened[entry.path], entry.part)
-    choices = settings.choices
+    choices = _as_printed(settings.choices)
+    paper = paper_for(settings.page, settings.pages)
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
     rewriting = settings.rewriting or entry.rewriting
@@ -181,10 +183,15 @@ def _spots(
         seen.add(key)
         with about(wanted.where):
             part = rewritten(music, rewriting, [wanted.span])
-            sheet = make_sheet(part, wanted.span, choices, wanted.note)
+            sheet = make_sheet(part, wanted.span, choices, wanted.note, paper=paper)
         place = None if number is None else (index, number)
         passage = passage_of(sheet, spot, entry, _id_of(spot, entry, wanted))
         yield Spot(passage, sheet, part, choices, place, bool(spot and spot.id))
+
+
+def _as_printed(choices: Choices) -> Choices:
+    """What a book prints of a spot, so that its blocks are what is planned, played and logged."""
+    return choices if choices.minutes is not None else replace(choices, minutes=USUAL_MINUTES)
 
 
 def _wanted(music: Part, entry: BookPart) -> Iterator[tuple[int | None, BookSpot | None, Wanted]]:

@@ -21,7 +21,7 @@ from drills.sheets.sheet import Sheet
 GROWN: Final = (24.0, 22.0)
 """Points to which the usual staff grows where a sheet leaves room on its pages."""
 _HALF_EMPTY: Final = 0.78
-"""A sheet that fills less of the page fits with air as well."""
+"""A sheet that fills less of its pages fits with air as well."""
 _FULL: Final = 1.01
 """The figures are a little too large rather than too small, so a page is filled by them."""
 _ROOM_ON_TWO: Final = 1.8
@@ -65,7 +65,7 @@ def fit(sheet: Sheet, page: Page, lines: int = 0) -> Fit:
         return Fit(page.staff_size, tight=False, pages=pages)
     blocks = pieces_of(sheet, page, lines)
     pieces = list(chain.from_iterable(blocks))
-    air = _turned(pieces, page.height * _FULL)[1] / page.height <= _HALF_EMPTY
+    air = sum(pieces) <= _HALF_EMPTY * pages * page.height
     left = pages * page.height - sum(pieces)
     loose = left > MOST_AIR * max(len(pieces) - pages, 1)
     turn = _middle([sum(block) for block in blocks], page.height) if pages == 2 else None
@@ -85,19 +85,14 @@ def _middle(blocks: Sequence[float], height: float) -> int | None:
 
 def pages_of(sheet: Sheet, page: Page, lines: int = 0) -> int:
     """How many pages a sheet takes when it is set tight; ``lines`` stand under its head."""
-    return _turned(list(chain.from_iterable(pieces_of(sheet, page, lines))), page.height * _FULL)[0]
+    pages, used = 1, 0.0
+    for piece in chain.from_iterable(pieces_of(sheet, page, lines)):
+        if used and used + piece > page.height * _FULL:
+            pages, used = pages + 1, 0.0
+        used += piece
+    return pages
 
 
 def pages_filled(sheet: Sheet, page: Page) -> float:
     """How many pages a sheet would fill if it could be cut anywhere."""
     return sum(chain.from_iterable(pieces_of(sheet, page))) / page.height
-
-
-def _turned(pieces: Sequence[float], height: float) -> tuple[int, float]:
-    """Pages for pieces that are not divided, and what the last page holds."""
-    pages, used = 1, 0.0
-    for piece in pieces:
-        if used and used + piece > height:
-            pages, used = pages + 1, 0.0
-        used += piece
-    return pages, used
