@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 from typing import Final
 
@@ -21,6 +22,7 @@ from drills.project.book import BOOK_NAME, BookPart, parse_book, read_content
 from drills.project.list_book import (
     Entry,
     at_tempo,
+    meeting_on,
     moved,
     noted,
     put_in,
@@ -137,6 +139,15 @@ def note(version: str, part: int, spot: int, words: str) -> Told:
 def tempo(version: str, part: int, number: int) -> Told:
     """The performing tempo of a part, in beats a minute."""
     return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK_NAME), part, number))
+
+
+def meeting(version: str, day: str) -> Told:
+    """The day of the first rehearsal."""
+    try:
+        when = date.fromisoformat(day)
+    except ValueError as error:
+        raise BookError("the day of the rehearsal is a date") from error
+    return _changed(version, lambda c: meeting_on(_text(c), Path(BOOK_NAME), when))
 
 
 def _text(content: bytes | None) -> str:

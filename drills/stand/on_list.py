@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
 from starlette.requests import Request
@@ -42,16 +43,22 @@ def _asked(what: str, data: dict[str, Any], shelf: Shelf) -> tuple[Any, tuple[ob
         words = text(data, "note", _NOTE, empty=True)
         place = text(data, "at", 200)
         return book_tasks.put, (score.name, whole(data, "part", 1, 10_000), place, words)
+    if what == "meeting":
+        return book_tasks.meeting, (text(data, "day", 10),)
     where = (whole(data, "part", 0, _MOST),)
     if what == "tempo":
         return book_tasks.tempo, (*where, whole(data, "tempo", 5, 1000))
     spot = (*where, whole(data, "spot", 0, _MOST))
-    if what == "take":
-        return book_tasks.take_out, spot
-    if what == "back":
-        return book_tasks.put_back, (*spot, text(data, "taken", 5000))
-    if what == "move":
-        return book_tasks.move, (*spot, whole(data, "to", 0, _MOST))
-    if what == "note":
-        return book_tasks.note, (*spot, text(data, "note", _NOTE, empty=True))
-    raise UsageError("the list knows no such change")
+    if what not in _OF_SPOTS:
+        raise UsageError("the list knows no such change")
+    task, more = _OF_SPOTS[what]
+    return task, (*spot, *more(data))
+
+
+_OF_SPOTS: Final[dict[str, tuple[Any, Callable[[dict[str, Any]], tuple[object, ...]]]]] = {
+    "take": (book_tasks.take_out, lambda _: ()),
+    "back": (book_tasks.put_back, lambda data: (text(data, "taken", 5000),)),
+    "move": (book_tasks.move, lambda data: (whole(data, "to", 0, _MOST),)),
+    "note": (book_tasks.note, lambda data: (text(data, "note", _NOTE, empty=True),)),
+}
+"""What is done to a spot of the list, and what it needs to know besides which."""

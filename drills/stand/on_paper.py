@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import secrets
 from collections.abc import AsyncIterator, Callable
 from typing import Any, Final
 
@@ -16,9 +17,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 
 from drills.errors import DrillsError, ReadError
+from drills.instruments.table import instrument_facts
 from drills.jobs.asked.choice import Kind
 from drills.jobs.asked.table import CHOICES
-from drills.stand import sheet_tasks
+from drills.stand import lesson_tasks, sheet_tasks
 from drills.stand.asking import body, table, text, texts, whole
 from drills.stand.keeping import TYPES, Made, key_of
 from drills.stand.shelf import Score
@@ -26,6 +28,9 @@ from drills.stand.standing import Stand, stand_of
 
 LONG: Final = 120.0
 """Seconds that engraving may take."""
+_NAME: Final = 100
+"""Characters of a name."""
+INSTRUMENTS: Final = tuple(one.name for one in instrument_facts())
 OFFERED: Final = (
     *("practice_minutes", "pages", "staff_size", "paper", "for_instrument", "for_pitch"),
     *("rhythm", "sizes", "order", "approach", "landing", "student", "teacher", "functions"),
@@ -83,6 +88,23 @@ async def section(request: Request) -> Response:
     return _stream(stand, score, sheet_tasks.section, (score.name, *asked), ("section", *asked))
 
 
+async def hand_out(request: Request) -> Response:
+    """What a student takes home, as one file."""
+    stand, data = stand_of(request), await body(request)
+    score = stand.shelf.score(text(data, "score"))
+    who = text(data, "student", _NAME, empty=True).strip()
+    instrument = text(data, "instrument", _NAME, empty=True).strip()
+    asked = (texts(data, "at"), who, instrument)
+    given = ((score.name, str(whole(data, "part", 1, 10_000))), *asked)
+    return _stream(stand, score, lesson_tasks.hand, given, None)
+
+
+async def students(request: Request) -> Response:
+    """Those who took something home, and the instruments that there are."""
+    names = await stand_of(request).workers.run(lesson_tasks.students)
+    return JSONResponse({"students": names, "instruments": list(INSTRUMENTS)})
+
+
 async def climb(request: Request) -> Response:
     """The sound of a place that climbs by itself, as WAV."""
     stand, data = stand_of(request), await body(request)
@@ -113,10 +135,11 @@ def _stream(
     source: Score,
     task: Callable[..., Any],
     given: tuple[object, ...],
-    depends: tuple[object, ...],
+    depends: tuple[object, ...] | None,
 ) -> Response:
+    """``depends``: on what it does besides the source; None for what is made each time."""
     try:
-        key = key_of(source.path, *depends)
+        key = key_of(source.path, *(depends or (secrets.token_hex(8),)))
     except OSError as error:
         raise ReadError("this score is no longer in the folder; go back to the shelf") from error
     return StreamingResponse(_events(stand, key, task, given), media_type="text/event-stream")

@@ -22,6 +22,8 @@ _TYPES: Final = {
     ".flac": "audio/flac",
     ".ogg": "audio/ogg",
     ".mp3": "audio/mpeg",
+    ".m4a": "audio/mp4",
+    ".webm": "audio/webm",
 }
 _MOST_CLICKS: Final = 64
 _LISTENING: Final = 120.0
@@ -66,15 +68,19 @@ async def add(request: Request) -> Response:
         "at": query(request, "at"),
         "tempo": request.query_params.get("tempo", "")[:60],
         "begins": _seconds(request, "begins"),
+        "quarter": _seconds(request, "quarter"),
         "latency": _seconds(request, "latency"),
     }
     content = await request.body()
     return JSONResponse(await stand.workers.run(take_tasks.add, content, about))
 
 
-def _seconds(request: Request, name: str) -> float:
+def _seconds(request: Request, name: str) -> float | None:
+    """Seconds of the address; None where they are not known."""
+    if not (text := request.query_params.get(name, "")):
+        return None
     try:
-        value = float(request.query_params.get(name, "0"))
+        value = float(text)
     except ValueError:
         value = math.nan
     if not -10 <= value <= 3600:
@@ -101,14 +107,16 @@ async def verdict(request: Request) -> Response:
     score = stand.shelf.score(query(request, "score"))
     part, at = str(number(request, "part", 1, 10_000)), query(request, "at")
     path = _take(stand, query(request, "key"))
-    key = key_of(path, score.name, part, at, score.path.stat().st_mtime_ns)
+    before = request.query_params.get("before", "")
+    earlier = _take(stand, before).name if before else ""
+    key = key_of(path, score.name, part, at, earlier, score.path.stat().st_mtime_ns)
     made = stand.kept.get(key)
     if made is None:
-        given = (path.name, (score.name, part), at)
+        given = (path.name, (score.name, part), at, earlier)
         found = dict(await stand.workers.run(take_tasks.verdict, *given, seconds=_LISTENING))
         made = Made(tuple(found.pop("files")), found)
         stand.kept.put(key, made)
-    return JSONResponse({**made.told, "picture": f"/file/{key}/0"})
+    return JSONResponse({**made.told, "picture": f"/file/{key}/0", "data": f"/file/{key}/1"})
 
 
 def _take(stand: Stand, key: str) -> Path:

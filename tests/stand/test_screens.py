@@ -154,8 +154,8 @@ def test_a_late_note_is_marked(page: Page, shown: Standing) -> None:
 def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
     put_on_the_list(page, shown, "40", part=4)
     page.goto(f"{shown.origin}/tonight")
-    page.fill("#until", "2099-03-01")
-    page.dispatch_event("#until", "change")
+    page.fill("#meeting", "2099-03-01")
+    page.dispatch_event("#meeting", "change")
     page.wait_for_selector("#items li.current")
     before = len(read_entries(log_path(shown.folder / "book.toml")))
     page.keyboard.press("PageDown")
