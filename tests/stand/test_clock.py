@@ -54,7 +54,7 @@ def asked(number: str, click: str) -> dict[str, Any]:
         "voices": (),
         "count_in": 1,
         "first": 0,
-        "rounds": 200,
+        "rounds": 110,
     }
 
 

@@ -100,6 +100,7 @@ export async function judge(where, take, before, into, playing) {
   try {
     const found = await ask("/api/verdict", { ...where, key: take.key, ...(before ? { before: before.key } : {}) });
     const replay = new Replay(playing, take.key);
+    window.standReplay = replay; // for the tests, as standPlaying
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
       found.click_words ? made("p", {}, found.click_words) : "",

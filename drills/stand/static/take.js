@@ -11,6 +11,7 @@ const playing = new Playing(where, () => {});
 const go = document.getElementById("go");
 const choice = document.getElementById("number");
 const KEPT = "latency";
+const TAIL = 1; // seconds after the last note's end: the player may be late, the room rings
 let told;
 let recording;
 let begun;
@@ -30,9 +31,10 @@ async function record() {
   await recording.begin();
   const click = document.getElementById("click").checked ? "" : "none";
   begun = await playing.begin({ block: 1, item: 0, number: choice.value, click, groove: "", voices: [], count_in: 1 });
-  const lasts = begun.loop.count_in + begun.loop.length;
+  const { count_in: counted, length, notes } = begun.loop;
+  const last = Math.min(length, Math.max(...notes.map(([, , end]) => end)));
   tell("recording: the count-in, then once through");
-  stopping = setTimeout(() => finish().catch((error) => tell(error.message)), (lasts + 0.8) * 1000);
+  stopping = setTimeout(() => finish().catch((error) => tell(error.message)), (counted + last + TAIL) * 1000);
   show();
 }
 
