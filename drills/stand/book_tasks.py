@@ -7,9 +7,8 @@ it is written nobody else of us writes.
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Final
@@ -31,11 +30,11 @@ from drills.project.list_book import (
     with_part,
 )
 from drills.reading.partlist import choose
+from drills.stand.alone import alone
 from drills.stand.shelf import id_of
 from drills.stand.tasks import LIMITS, opened, part_of
 from drills.stand.telling import Told
 
-_LOCK: Final = ".book.lock"
 _ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"
 
 
@@ -161,7 +160,7 @@ def _content() -> bytes | None:
 
 
 def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
-    with _alone():
+    with alone():
         content = _content()
         if version_of(content) != version:
             raise BookError(_ELSEWHERE)
@@ -169,19 +168,3 @@ def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
         check_place(Path(BOOK_NAME), force=True)
         write_files([OutputFile(Path(BOOK_NAME), text.encode())], force=True)
     return listed()
-
-
-@contextlib.contextmanager
-def _alone() -> Iterator[None]:
-    """Nobody else of us writes the book meanwhile, another server on the folder neither.
-
-    The lock goes with its process, so one that was killed holds nobody up.
-    """
-    with Path(_LOCK).open("ab") as stream:
-        try:
-            import fcntl  # noqa: PLC0415 - not on Windows, where the version alone is compared
-        except ImportError:
-            yield
-            return
-        fcntl.flock(stream, fcntl.LOCK_EX)
-        yield

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -30,7 +31,9 @@ from drills.project.session import Item
 from drills.project.telling import day_heading, shortage, spoken
 from drills.sheets.ladder import shown
 from drills.sound.practice.choices import Material, PracticeChoices
+from drills.sound.practice.headings import Heading
 from drills.sound.practice.loop import heading_under, ladder_of
+from drills.stand.alone import alone
 from drills.stand.play_tasks import source_at
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
@@ -122,12 +125,12 @@ def _item(project: Project, item: Item) -> Told:
 
 def tick(today: str, number: int, reached: str, right: int) -> Told:
     """An item of the day into the log, with the metronome number that was reached."""
-    project, day = _project(), date.fromisoformat(today)
-    _, planned = planned_day(project, day)
-    item = _item_of(planned, number)
-    counted = values.read_number(reached) if reached else None
-    entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
-    ids, remarks = logged(project, [entry])
+    day, counted = date.fromisoformat(today), values.read_number(reached) if reached else None
+    with alone():  # ids of spots may be written into the book
+        project = _project()
+        item = _item_of(planned_day(project, day)[1], number)
+        entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
+        ids, remarks = logged(project, [entry])
     told = f"{block_name(item)}: in the log" + (f", at {shown(counted)}" if counted else "")
     return {"id": ids[0], "words": told, "remarks": list(remarks)}
 
@@ -151,26 +154,36 @@ def judged(where: tuple[str, str, str], block: int, number: str, right: bool) ->
     now = values.read_number(number)
     above, below = [n for n in rungs if n > now], [n for n in rungs if n < now]
     following = (above or [rungs[-1]])[0] if right else (below or [rungs[0]])[-1]
-    spot = _spot(score, source.sheet.part, place)
     told = "right" if right else "not yet"
-    if spot is None:
-        words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
+    if _logged(where, source.sheet.part, heading_under(source, block), now, right=right):
+        words = f"{told} at {shown(now)}, in the log"
     else:
-        project, own = spot
-        heading = heading_under(source, block)
+        words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
+    if right and following == now:
+        words += "; that is the goal"
+    return {"number": exact(following), "words": words}
+
+
+def _logged(
+    where: tuple[str, str, str], part: str, heading: Heading, number: Fraction, *, right: bool
+) -> bool:
+    """Into the log, where the place is on the list; ``part`` by its name."""
+    score, _, place = where
+    with alone():  # ids of spots may be written into the book
+        found = _spot(score, part, place)
+        if found is None:
+            return False
+        project, own = found
         entry = spot_entry(
             own,
             heading.words,
-            now,
+            number,
             whole=heading.material is not Material.CELLS,
             right=int(right),
             origin=Origin.PAGE,
         )
         logged(project, [entry])
-        words = f"{told} at {shown(now)}, in the log"
-    if right and following == now:
-        words += "; that is the goal"
-    return {"number": exact(following), "words": words}
+        return True
 
 
 def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:

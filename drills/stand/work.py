@@ -16,6 +16,7 @@ import multiprocessing
 import os
 import signal
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -48,6 +49,8 @@ class TaskFailedError(DrillsError):
 class _Worker:
     process: BaseProcess
     pipe: Connection
+    ear: ThreadPoolExecutor
+    """One thread that waits for its answers; event loops of Windows wait for no pipe."""
 
 
 class Workers:
@@ -124,28 +127,13 @@ async def _asked(
     worker: _Worker, task: Callable[..., Any], given: tuple[object, ...], tell: Tell | None
 ) -> Outcome:
     worker.pipe.send((task, given, tell is not None))
+    loop = asyncio.get_running_loop()
     while True:
-        await _readable(worker.pipe)
-        kind, value = worker.pipe.recv()
+        kind, value = await loop.run_in_executor(worker.ear, worker.pipe.recv)
         if kind != "stage":
             return kind == "failed", value
         if tell is not None:
             tell(value)
-
-
-async def _readable(pipe: Connection) -> None:
-    loop = asyncio.get_running_loop()
-    answered: asyncio.Future[None] = loop.create_future()
-
-    def ready() -> None:
-        if not answered.done():
-            answered.set_result(None)
-
-    loop.add_reader(pipe.fileno(), ready)
-    try:
-        await answered
-    finally:
-        loop.remove_reader(pipe.fileno())
 
 
 def _started(folder: Path) -> _Worker:
@@ -153,16 +141,17 @@ def _started(folder: Path) -> _Worker:
     process = _SPAWN.Process(target=_serve, args=(theirs, folder))  # it may have children
     process.start()
     theirs.close()
-    return _Worker(process, ours)
+    return _Worker(process, ours, ThreadPoolExecutor(1))
 
 
 def _ended(worker: _Worker) -> None:
-    worker.pipe.close()
     with contextlib.suppress(ProcessLookupError, PermissionError):
         if worker.process.pid is not None and hasattr(os, "killpg"):
             os.killpg(worker.process.pid, signal.SIGKILL)  # LilyPond included
     worker.process.kill()
     worker.process.join(5)
+    worker.ear.submit(worker.pipe.close)  # after the end of the process has been heard
+    worker.ear.shutdown(wait=False)
 
 
 def _serve(pipe: Connection, folder: Path) -> None:
