@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from drills.errors import UsageError
-from drills.jobs.scores_of_folder import scores_in
+from drills.jobs.folder import scores_in
 from drills.music.score import Part
 from drills.places.aligning import align
 from drills.places.aligning.sharing import shared

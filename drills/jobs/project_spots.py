@@ -18,8 +18,9 @@ from drills.effort.demand import VoiceDemand
 from drills.effort.reasons import passage_words, why
 from drills.effort.suggest import HardSpot
 from drills.errors import PlaceError, UsageError
+from drills.jobs.folder import scores_in
 from drills.jobs.request import Tell, say_nothing
-from drills.jobs.scores_of_folder import Found, parts_in, scores_in
+from drills.jobs.scores_of_folder import Found, parts_in
 from drills.jobs.spots import TOP, Judging, Ranking, rank
 from drills.places.finding import find_span
 from drills.project.book import read_content

@@ -7,7 +7,6 @@ it is written nobody else of us writes.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -31,16 +30,11 @@ from drills.project.list_book import (
 )
 from drills.reading.partlist import choose
 from drills.stand.alone import alone
-from drills.stand.shelf import id_of
+from drills.stand.shelf import id_of, version_of
 from drills.stand.tasks import LIMITS, opened, part_of
 from drills.stand.telling import Told
 
 _ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"
-
-
-def version_of(content: bytes | None) -> str:
-    """Says which book a page has seen; empty for none."""
-    return "" if content is None else hashlib.sha256(content).hexdigest()[:16]
 
 
 def listed() -> Told:

@@ -11,8 +11,8 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 
 from drills.errors import ReadError, UsageError
-from drills.stand import take_tasks
 from drills.stand.asking import LONGEST, number, query
+from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
 from drills.stand.keeping import Made, key_of
 from drills.stand.shelf import id_of
 from drills.stand.standing import Stand, stand_of
@@ -47,14 +47,14 @@ async def listed(request: Request) -> Response:
 def _told(stand: Stand) -> list[dict[str, Any]]:
     """What lies beside the takes of the folder; what cannot be read is passed over."""
     found = []
-    for path in sorted((stand.shelf.folder / take_tasks.FOLDER).glob("*.json")):
+    for path in sorted((stand.shelf.folder / TAKES).glob("*.json")):
         try:
             told = json.loads(path.read_text("utf-8"))
         except (OSError, ValueError):
             continue
         if isinstance(told, dict):
             found.append(told)
-    return found[: take_tasks.MOST]
+    return found[:MOST_TAKES]
 
 
 async def add(request: Request) -> Response:
@@ -72,7 +72,7 @@ async def add(request: Request) -> Response:
         "latency": _seconds(request, "latency"),
     }
     content = await request.body()
-    return JSONResponse(await stand.workers.run(take_tasks.add, content, about))
+    return JSONResponse(await stand.workers.run("take_tasks.add", content, about))
 
 
 def _seconds(request: Request, name: str) -> float | None:
@@ -95,10 +95,10 @@ async def latency(request: Request) -> Response:
         clicks = [float(one) for one in text[:LONGEST].split(",")][:_MOST_CLICKS]
     except ValueError as error:
         raise UsageError("'clicks' are seconds with commas") from error
-    if not all(0 <= at < take_tasks.LONGEST for at in clicks):
+    if not all(0 <= at < LONGEST_TAKE for at in clicks):
         raise UsageError("'clicks' are seconds with commas")
     stand = stand_of(request)
-    return JSONResponse(await stand.workers.run(take_tasks.latency, await request.body(), clicks))
+    return JSONResponse(await stand.workers.run("take_tasks.latency", await request.body(), clicks))
 
 
 async def verdict(request: Request) -> Response:
@@ -113,7 +113,7 @@ async def verdict(request: Request) -> Response:
     made = stand.kept.get(key)
     if made is None:
         given = (path.name, (score.name, part), at, earlier)
-        found = dict(await stand.workers.run(take_tasks.verdict, *given, seconds=_LISTENING))
+        found = dict(await stand.workers.run("take_tasks.verdict", *given, seconds=_LISTENING))
         made = Made(tuple(found.pop("files")), found)
         stand.kept.put(key, made)
     return JSONResponse({**made.told, "picture": f"/file/{key}/0", "data": f"/file/{key}/1"})
@@ -121,7 +121,7 @@ async def verdict(request: Request) -> Response:
 
 def _take(stand: Stand, key: str) -> Path:
     """A take by its key, looked up among the files that are there; raises ReadError."""
-    folder: Path = stand.shelf.folder / take_tasks.FOLDER
+    folder: Path = stand.shelf.folder / TAKES
     for path in folder.glob("*.*") if folder.is_dir() else ():
         if path.suffix in _TYPES and id_of(path.name) == key:
             return path

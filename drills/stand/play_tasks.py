@@ -45,7 +45,6 @@ from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
 
 RATES: Final = (8_000, 192_000)
-MOST_ROUNDS: Final = 32
 _TIMBRE_RATE: Final = 44_100
 
 CLICKS: Final = (

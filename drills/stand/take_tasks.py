@@ -33,15 +33,12 @@ from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
 from drills.stand import play_tasks
+from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
-FOLDER: Final = "takes"
 ENDINGS: Final = {"WAV": ".wav", "WAVEX": ".wav", "FLAC": ".flac", "OGG": ".ogg", "MP3": ".mp3"}
 EBML: Final = b"\x1a\x45\xdf\xa3"
-LONGEST: Final = 20 * 60
-"""Seconds of a take."""
-MOST: Final = 1000
 _WINDOW: Final = 0.5
 """Seconds in which a click must have come back."""
 _RISE: Final = 0.3
@@ -52,15 +49,15 @@ _FEWEST: Final = 4
 def add(content: bytes, about: dict[str, Any]) -> Told:
     """Keep a recording; raises ReadError for what is no sound that can be read."""
     ending = _ending(content)
-    if len(list(Path(FOLDER).glob("*.json"))) >= MOST:
-        raise UsageError(f"there are {MOST} takes already; take some out of the folder first")
-    make_folder(Path(FOLDER))
+    if len(list(Path(TAKES).glob("*.json"))) >= MOST_TAKES:
+        raise UsageError(f"there are {MOST_TAKES} takes already; take some out of the folder first")
+    make_folder(Path(TAKES))
     at = datetime.now().astimezone()
     stem = safe_name(f"{about['part']}-{about['at']}-{at:%Y-%m-%d-%H%M%S}")
     number = 1
-    while (Path(FOLDER) / f"{stem}-{number}.json").exists():
+    while (Path(TAKES) / f"{stem}-{number}.json").exists():
         number += 1
-    path = Path(FOLDER) / f"{stem}-{number}{ending}"
+    path = Path(TAKES) / f"{stem}-{number}{ending}"
     told = {"schema": SCHEMA, **about, "recorded": at.isoformat(timespec="seconds")}
     beside = path.with_suffix(".json")
     text = json.dumps({**told, "sound": path.name}, ensure_ascii=False, indent=1)
@@ -78,8 +75,8 @@ def _ending(content: bytes) -> str:
         ending, seconds = _of_a_phone(content)
     if not ending:
         raise ReadError("this is no sound that can be read; record as WAV, FLAC, Ogg or MP3")
-    if not 0 < seconds <= LONGEST:
-        raise ReadError(f"a take lasts {LONGEST // 60} minutes at most, and is not empty")
+    if not 0 < seconds <= LONGEST_TAKE:
+        raise ReadError(f"a take lasts {LONGEST_TAKE // 60} minutes at most, and is not empty")
     return ending
 
 
@@ -143,7 +140,7 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
 
 
 def _judged(name: str, of: tuple[str, str], place: str) -> JudgedTake:
-    path, (score, part) = Path(FOLDER) / name, of
+    path, (score, part) = Path(TAKES) / name, of
     beside = path.with_suffix(".json")
     stamps = tuple(one.stat().st_mtime_ns for one in (path, beside, Path(score)) if one.exists())
     return _kept(path, score, part, place, stamps)

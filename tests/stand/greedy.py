@@ -13,3 +13,8 @@ def greedy(_: str) -> int:
 def endless(_: str) -> None:
     """More time."""
     time.sleep(1000)
+
+
+def answering(words: str) -> str:
+    """Nothing much."""
+    return words

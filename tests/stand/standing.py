@@ -24,7 +24,7 @@ from drills.stand.door import COOKIE
 from drills.stand.shelf import id_of
 
 if TYPE_CHECKING:  # an extra of the tests
-    from playwright.sync_api import Browser, SetCookieParam
+    from playwright.sync_api import Browser
 
 ROOT: Final = Path(__file__).parents[2]
 CHROMIUM: Final = Path("/usr/bin/chromium")
@@ -51,7 +51,7 @@ class Standing:
         return self.origin.removeprefix("http://")
 
     @cached_property
-    def cookie(self) -> SetCookieParam:
+    def cookie(self) -> Any:  # noqa: ANN401 - playwright's own table
         """What lets a browser in."""
         value = httpx.get(self.address).cookies[COOKIE]
         return {"name": COOKIE, "value": value, "url": self.origin}

@@ -95,21 +95,30 @@ def test_a_process_that_writes(folder: Path, work: Callable[[Any], None]) -> Non
     assert book_tasks.put(version, MARCH, 2, "30", "")["parts"], "the lock of a dead one is free"
 
 
+def below(process: int) -> list[str]:
+    """The processes that it has started, and those that these have (proc_pid_task(5))."""
+    with contextlib.suppress(FileNotFoundError):
+        threads = Path(f"/proc/{process}/task").glob("*/children")
+        own = [child for thread in threads for child in thread.read_text().split()]
+        return [*own, *(one for child in own for one in below(int(child)))]
+    return []
+
+
 def test_the_server_itself(tmp_path: Path) -> None:
     """With a change under way; its processes end with it, and another server goes on."""
     with standing(tmp_path) as stand, stand.client() as client:
-        children = Path(f"/proc/{stand.process.pid}/task/{stand.process.pid}/children")
-        workers = children.read_text().split()
         spot = {"version": "", "score": id_of(MARCH), "part": 2, "at": "33", "note": ""}
         assert client.post("/api/list/put", json=spot).status_code == 200
         judged = {"score": id_of(MARCH), "part": 2, "at": "33", "block": 1, "number": "60"}
         assert client.post("/api/right", json={**judged, "right": True}).status_code == 200
         with contextlib.suppress(httpx.TimeoutException):
             client.post("/api/right", json={**judged, "right": False}, timeout=0.02)
+        workers = below(stand.process.pid)
+        assert len(workers) >= 2
         os.kill(stand.process.pid, signal.SIGKILL)
         stand.process.wait(10)
         end = time.monotonic() + 10
-        while any(Path(f"/proc/{worker}").exists() for worker in workers):
+        while any(Path(f"/proc/{worker}/cwd").exists() for worker in workers):
             assert time.monotonic() < end, "a process of it is left"
             time.sleep(0.02)
     whole(tmp_path, 1, 1)

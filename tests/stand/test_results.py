@@ -39,6 +39,7 @@ from drills.reading import musicxml
 from drills.resources import scores_folder
 from drills.sheets import making
 from drills.stand import lesson_tasks, sheet_tasks, take_tasks
+from drills.stand.bounds import TAKES
 from drills.stand.wishes import Words
 from tests.stand.standing import MARCH
 
@@ -212,7 +213,7 @@ def _recorded(part: str, bar: int) -> Path:
     about = {"score": MARCH, "number": int(part), "part": "mine", "at": str(bar), "tempo": ""}
     clicked = {"begins": 1.0, "quarter": 0.5, "latency": 0.02}
     kept = take_tasks.add(out.getvalue(), {**about, **clicked})
-    return Path(take_tasks.FOLDER) / str(kept["name"])
+    return Path(TAKES) / str(kept["name"])
 
 
 @pytest.mark.usefixtures("quick")

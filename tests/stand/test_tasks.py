@@ -20,7 +20,6 @@ from drills.stand import play_tasks, take_tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
-from tests.stand.greedy import endless, greedy
 from tests.stand.standing import MARCH, ROOT, to_its_end
 from tests.stand.take_sound import EVERY, RATE, late_clicks
 
@@ -111,19 +110,19 @@ def test_a_take_is_kept_beside_what_it_is_of(folder: Path) -> None:
 
 def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: Path) -> None:
     async def run() -> None:
-        workers = Workers(tmp_path, 1)
+        workers = Workers(tmp_path, 1, "tests.stand")
         await workers.start()
         try:
             with pytest.raises(TaskFailedError, match="memory"):
-                await workers.run(greedy, "")
+                await workers.run("greedy.greedy", "")
             with pytest.raises(TaskFailedError, match="seconds"):
-                await workers.run(endless, "", seconds=0.3)
-            waiting = asyncio.ensure_future(workers.run(endless, ""))
+                await workers.run("greedy.endless", "", seconds=0.3)
+            waiting = asyncio.ensure_future(workers.run("greedy.endless", ""))
             await asyncio.sleep(0.05)
             waiting.cancel()
             with pytest.raises(asyncio.CancelledError):
                 await waiting
-            assert await workers.run(len, "and the next one answers") == 24
+            assert await workers.run("greedy.answering", "next") == "next"
         finally:
             await workers.stop()
 
