@@ -104,8 +104,8 @@ class Block:
     @property
     def seconds(self) -> Fraction:
         """What the block takes as it is printed."""
-        length = sum((_played(drill) for drill in self.drills), Fraction(0))
         ladder = self.ladder
+        length = sum((_played(drill) for drill in self.drills), Fraction(0))
         once = ladder.repetitions * length * 60 / ladder.beat.length.quarters
         each = SETTING + MOMENT * len(self.drills)
         return each * len(ladder.rungs) + once * _one_beat_each(ladder.rungs)

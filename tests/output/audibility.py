@@ -51,7 +51,7 @@ def threshold(masking: Wave, rate: int) -> Wave:
     """Decibels in each band that a signal must exceed to be heard over ``masking``."""
     count = round(WINDOW * rate)
     stretches = [masking[at : at + count] for at in range(0, len(masking) - count + 1, count)]
-    levels = np.max([band_levels(one, rate) for one in stretches], axis=0)
+    levels: Wave = np.max([band_levels(one, rate) for one in stretches], axis=0)
     for band in range(1, len(levels)):
         levels[band] = max(levels[band], levels[band - 1] - SLOPE)
     return levels

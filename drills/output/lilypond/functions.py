@@ -119,8 +119,14 @@ def legend(found: Iterable[NoteFunction], *, tuned: bool, where: str) -> tuple[s
     ordered = sorted(words, key=_in_order)
     if not words:
         return (TUNED,) if tuned else ()
-    told = ", ".join(f"{label} {words[label]}" for label in ordered)
+    told = ", ".join(f"{_signed(label)} {words[label]}" for label in ordered)
     return (f"Under {where}, their place in the chord: {told}.", *((TUNED,) if tuned else ()))
+
+
+def _signed(label: str) -> str:
+    """A label with the flats and sharps that are drawn in it."""
+    signs = {ord("b"): "\N{MUSIC FLAT SIGN}", ord("#"): "\N{MUSIC SHARP SIGN}"}
+    return _BEFORE_A_DEGREE.sub(lambda found: found[1].translate(signs), label)
 
 
 def _in_order(label: str) -> tuple[int, str]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.harmony.chord import Harmony
-from drills.instruments.general_midi import drum_of
+from drills.instruments.general_midi import KIN, drum_of
 from drills.music.grid import GridBar
 from drills.music.pitch import Unpitched
 from drills.sheets.clicks.laying import Accent, laid
@@ -160,7 +160,8 @@ class Voicing:
         for key in one.keys:
             if isinstance(key, Unpitched):
                 if voice != "octave":
-                    sound = _SOUND_OF.get(drum_of(key), _ANY_DRUM)
+                    drum = drum_of(key)
+                    sound = _SOUND_OF.get(drum) or _SOUND_OF.get(KIN.get(drum, drum), _ANY_DRUM)
                     yield Strike(at, start, voice, sound, level)
             elif start < end:
                 yield Tone(at, until, start, end, voice, key + higher, level)
