@@ -13,7 +13,7 @@ import pytest
 
 from drills.jobs.gathering import gathered
 from drills.jobs.paper import paper_for
-from drills.jobs.request import USUAL_MINUTES, Settings
+from drills.jobs.request import Settings
 from drills.jobs.section_players import section_parts
 from drills.output.engrave import Engraved, engrave
 from drills.output.lilypond import Page
@@ -21,7 +21,7 @@ from drills.output.lilypond.document import leaves_text
 from drills.reading.limits import Limits
 from drills.section.making import make_section
 from drills.section.players import PlayerPage
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 from tests.output import smf
 from tests.section.band import BARS, STAVES, band, midi, players
 from tests.section.made import part
