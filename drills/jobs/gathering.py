@@ -8,8 +8,8 @@ from fractions import Fraction
 from pathlib import Path
 
 from drills.errors import UsageError
+from drills.jobs.folder import scores_in
 from drills.jobs.naming import distinct_names
-from drills.jobs.scores_of_folder import scores_in
 from drills.music.score import Part
 from drills.places.aligning import align
 from drills.places.aligning.sharing import shared

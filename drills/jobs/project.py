@@ -16,6 +16,7 @@ from datetime import date
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
+from drills.jobs.paper import paper_for
 from drills.jobs.pieces import key_of, open_entries, pieces_of
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.sheets import music_of
@@ -30,7 +31,7 @@ from drills.project.log import log_path, read_entries
 from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
 from drills.rewriting.rewrite import rewritten
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import Material
@@ -167,7 +168,8 @@ def spot_named(project: Project, name: str) -> Spot:
 
 
 def _spots(index: int, entry: BookPart, music: Part, settings: Settings) -> Iterator[Spot]:
-    choices = settings.choices
+    choices = _as_printed(settings.choices)
+    paper = paper_for(settings.page, settings.pages)
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
     rewriting = settings.rewriting or entry.rewriting
@@ -179,10 +181,15 @@ def _spots(index: int, entry: BookPart, music: Part, settings: Settings) -> Iter
         seen.add(key)
         with about(wanted.where):
             part = rewritten(music, rewriting, [wanted.span])
-            sheet = make_sheet(part, wanted.span, choices, wanted.note)
+            sheet = make_sheet(part, wanted.span, choices, wanted.note, paper=paper)
         place = None if number is None else (index, number)
         passage = passage_of(sheet, spot, entry, _id_of(spot, entry, wanted))
         yield Spot(passage, sheet, part, choices, place, bool(spot and spot.id))
+
+
+def _as_printed(choices: Choices) -> Choices:
+    """What a book prints of a spot, so that its blocks are what is planned, played and logged."""
+    return choices if choices.minutes is not None else replace(choices, minutes=USUAL_MINUTES)
 
 
 def _wanted(music: Part, entry: BookPart) -> Iterator[tuple[int | None, BookSpot | None, Wanted]]:

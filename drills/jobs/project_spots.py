@@ -19,8 +19,9 @@ from drills.effort.demand import VoiceDemand
 from drills.effort.reasons import passage_words, why
 from drills.effort.suggest import HardSpot
 from drills.errors import PlaceError, UsageError
+from drills.jobs.folder import scores_in
 from drills.jobs.request import Tell, say_nothing
-from drills.jobs.scores_of_folder import Found, Wish, scores_in, wished_parts
+from drills.jobs.scores_of_folder import Found, Wish, wished_parts
 from drills.jobs.spots import TOP, Judging, Ranking, rank
 from drills.places.finding import find_span
 from drills.places.tempos import AskedTempo

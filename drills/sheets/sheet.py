@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Final
+from typing import Final, Protocol
 
 from drills.effort.moves import Move
 from drills.harmony.chord import NoteFunction
@@ -65,6 +65,16 @@ class Sheet:
     """For the spot and each block after it the name of its sound file; empty unless asked."""
     plan: Plan | None = None
     """How its time is spent; None where everything is printed."""
+
+
+class Paper(Protocol):
+    """What a sheet is printed on, as far as its plan needs to know."""
+
+    def holds(self, sheet: Sheet, /) -> bool:
+        """Whether the sheet fits."""
+
+    def smaller(self, sheet: Sheet, /) -> Paper | None:
+        """Less paper to try, where the sheet leaves much of it empty."""
 
 
 def with_ladder(sheet: Sheet, ladder: Ladder) -> Sheet:

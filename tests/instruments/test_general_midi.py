@@ -14,11 +14,11 @@ from drills.instruments.general_midi import (
     HIGH_CLICK,
     KIN,
     LOW_CLICK,
-    PROGRAMS,
     drum_of,
     drum_on,
     program_of,
 )
+from drills.instruments.table import instrument_facts
 from drills.music.pitch import Unpitched
 from drills.sound.practice.voices import SOUNDS
 
@@ -51,6 +51,9 @@ def test_programs_are_those_of_music21(name: str) -> None:
         ("Horn in F", 61),
         ("Piccolo trumpet", 57),
         ("Euphonium", 59),
+        ("Electric guitar", 28),
+        ("E-Piano", 5),
+        ("Mellophone", 61),
     ],
 )
 def test_names_as_scores_write_them(name: str, program: int) -> None:
@@ -121,8 +124,10 @@ def test_drums_without_a_sound_of_their_own_sound_like_their_kin() -> None:
 
 
 def test_the_tables_stay_in_range() -> None:
-    assert all(0 <= program <= 127 for program in PROGRAMS.values())
+    facts = instrument_facts()
+    assert all(0 <= program <= 128 for fact in facts for program in (fact.program, fact.stand_in))
+    assert not any(fact.program and fact.stand_in for fact in facts)
     keys = {*DRUMS.values(), *DRUMS_BY_PLACE.values(), HIGH_CLICK, LOW_CLICK}
     assert all(35 <= key <= 81 for key in keys)  # the range of the General MIDI 1 key map
     assert DRUM_CHANNEL + 1 == 10
-    assert all(name == name.casefold() for name in (*PROGRAMS, *DRUMS))
+    assert all(name == name.casefold() for name in DRUMS)

@@ -21,7 +21,7 @@ from drills.sound.practice.drones import bass_key, chord_keys, joined
 from drills.sound.practice.events import Event, Spoken, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
-from drills.sound.practice.voices import SOUNDS
+from drills.sound.practice.voices import SOUNDS, section_level
 from drills.sound.timeline import Struck
 
 PLAIN_LEVEL: Final = 0.8
@@ -94,7 +94,7 @@ class Voicing:
     def _click(
         self, begin: Span, place: Fraction, seconds: Fraction, accent: bool, level: float
     ) -> Strike:
-        sound = self._choices.accent_sound if accent else self._choices.click_sound
+        sound = self._choices.strikes(accent=accent)
         return Strike(begin.seconds + seconds, begin.quarters + place, "click", sound, level)
 
     def _drums(
@@ -133,9 +133,11 @@ class Voicing:
                 if "octave" in voices:
                     yield from self._struck(one, "octave", 12 * self._choices.octave, before)
         if "section" in voices:
+            share = section_level(len(stage.item.others))
             for part in stage.item.others:
                 for one in self._swung(part):
-                    yield from self._struck(one, "section", 0, before)
+                    for event in self._struck(one, "section", 0, before):
+                        yield replace(event, level=event.level * share)
         yield from self._drones()
 
     def _swung(self, line: Sequence[Struck]) -> Sequence[Struck]:
