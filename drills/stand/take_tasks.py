@@ -34,6 +34,7 @@ from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
 from drills.stand import play_tasks
 from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
+from drills.stand.given import given_of
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
@@ -154,7 +155,8 @@ def _kept(
     place: str,
     stamps: tuple[int, ...],  # noqa: ARG001 - what has changed is heard again
 ) -> JudgedTake:
-    (take,) = judge_takes([path], Path(score), Asked(place, part), Settings(Choices()))
+    settings = Settings(Choices(), given=given_of(Path(score)))
+    (take,) = judge_takes([path], Path(score), Asked(place, part), settings)
     return take
 
 
