@@ -55,7 +55,12 @@
 <% if sheet.student %>
   \vspace #<%= mm(2.2) / 3 %>
 
+<% if sheet.name %>
+  \override #'(line-width . <%= mm(160.0) %>) \say #11 <%= "Name: " ~ sheet.name %>
+
+<% else %>
   \abs-fontsize #11 \line { "Name" \draw-line #'(<%= mm(100.0) %> . 0) }
+<% endif %>
 <% endif %>
 <% if view.how_to %>
   \vspace #<%= mm(0.7) / 3 %>

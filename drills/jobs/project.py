@@ -22,7 +22,7 @@ from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
 from drills.output.files import OutputFile, check_place, write_files
 from drills.project.book import Book, BookPart, BookSpot, read_book, read_content
-from drills.project.edit_book import Change, changed
+from drills.project.edit_book import Change, changed, with_days
 from drills.project.entries import Entry
 from drills.project.history import History, histories, with_history
 from drills.project.log import log_path, read_entries
@@ -146,9 +146,21 @@ def write_changes(path: Path, changes: list[Change]) -> tuple[str, ...]:
         text = changed(read_content(path), path, changes)
     except BookError as error:
         return (f"{error} (the log goes by file and place until then)",)
+    _write(path, text)
+    return ()
+
+
+def keep_days(path: Path, until: date | None, minutes: int | None) -> None:
+    """Write the day of the rehearsal and the minutes of a day into the book.
+
+    Raises BookError where it is written in a way that cannot be changed.
+    """
+    _write(path, with_days(read_content(path), path, first_rehearsal=until, minutes=minutes))
+
+
+def _write(path: Path, text: str) -> None:
     check_place(path, force=True)
     write_files([OutputFile(path, text.encode())], force=True)
-    return ()
 
 
 def spot_named(project: Project, name: str) -> Spot:

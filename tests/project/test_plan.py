@@ -117,7 +117,7 @@ def test_what_is_left_is_not_played(planned: tuple[Case, Plan]) -> None:
 
 def test_the_same_again(planned: tuple[Case, Plan]) -> None:
     (passages, hours, count), plan = planned
-    if count < 100:
+    if count < 100 and len(passages) < 20:  # the larger ones take seconds and say no more
         assert make_plan(passages, hours, TODAY, TODAY + timedelta(count)) == plan
 
 
