@@ -90,7 +90,8 @@ def spots_to_hand_out(
 ) -> tuple[str, tuple[Spot, ...]]:
     """The spots of a book, or of places in a score, and what all of it is called.
 
-    Their pages have room for a name.  Raises UsageError where a book is given together with places or a part.
+    Their pages have room for a name.  Raises UsageError where a book is given together
+    with places or a part.
     """
     settings = replace(settings, choices=replace(settings.choices, student=True))
     if path.suffix.lower() == ".toml":
