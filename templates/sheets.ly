@@ -23,7 +23,7 @@
 <%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
 
 <% endif %>
-<% if view.pages <= 2 %>
+<% if view.pages <= 2 and view.filled %>
     page-count = <%= view.pages %>
 
 <% endif %>
@@ -39,7 +39,7 @@
     oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view, mm) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup <%= footer(view, view.numbered, mm) | as_ly %>
+    oddFooterMarkup = \markup <% if view.footed %><%= footer(view, view.numbered, mm) | as_ly %><% else %>\null<% endif %>
 
     evenFooterMarkup = \oddFooterMarkup
   }

@@ -86,3 +86,16 @@ def with_ladder(sheet: Sheet, ladder: Ladder) -> Sheet:
         for block in sheet.blocks
     )
     return replace(sheet, ladder=ladder, blocks=blocks)
+
+
+def bars_alone(sheet: Sheet) -> Sheet:
+    """The printed spot of a sheet without anything to do: what was understood of some bars."""
+    return replace(
+        sheet,
+        excerpt=replace(sheet.excerpt, numbers=()),
+        blocks=(),
+        hard=(),
+        cautions=(),
+        remarks=(),
+        plan=None,
+    )

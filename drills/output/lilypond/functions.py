@@ -13,7 +13,7 @@ from drills.music.time import START
 from drills.output.lilypond import rows
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.words import LilyPond
-from drills.section.score import ChordName, Under
+from drills.section.score import ChordName
 from drills.sheets.drill import UnderNote
 from drills.sheets.excerpt import Excerpt, HeldFunctions
 
@@ -63,7 +63,7 @@ def _label(tones: Sequence[NoteFunction]) -> str:
     return "/".join(dict.fromkeys(one.label for one in reversed(tones)))
 
 
-def unders(bars: Sequence[Bar], found: Sequence[Under | UnderNote]) -> LilyPond:
+def unders(bars: Sequence[Bar], found: Sequence[UnderNote]) -> LilyPond:
     """Functions and tunings under the notes of full bars."""
     starts = rows.bar_starts(bars)
     placed = [

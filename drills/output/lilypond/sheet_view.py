@@ -93,7 +93,9 @@ def sheet_view(
         "part": part,
         "title_fits": title_fits(title, part),
         "running": " · ".join(text for text in (title, part, sheet.words) if text),
-        "tempo": tempo_markup(sheet.tempo),
+        "tempo": _tempo(sheet),
+        "filled": bool(sheet.blocks),
+        "footed": bool(sheet.blocks or sheet.credits.rights) or fitting.pages > 1,
         "tight": fitting.tight,
         "pages": fitting.pages,
         "loose": page.spaces(LOOSE) if fitting.loose else 0,
@@ -132,6 +134,13 @@ def _sizes(staff_size: float) -> dict[str, float]:
         row: max(usual, functions.font_size(least, staff_size))
         for row, (usual, least) in ROWS.items()
     }
+
+
+def _tempo(sheet: Sheet) -> LilyPond:
+    """The performing tempo; bars alone have one only where the music gives it."""
+    if not sheet.blocks and sheet.tempo.assumed_from is not None:
+        return LilyPond(r"\null")
+    return tempo_markup(sheet.tempo)
 
 
 def tempo_markup(tempo: Tempo) -> LilyPond:
