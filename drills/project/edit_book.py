@@ -89,7 +89,8 @@ def with_days(
         values["minutes"] = minutes
     try:
         document: Any = tomlkit.parse(text)
-        for key in values.keys() & document.keys():
+        known = set(document)
+        for key in values.keys() & known:
             document[key] = values[key]
         head, rest = _cut_at_headings(document)
     except (TOMLKitError, TypeError, AttributeError) as error:
@@ -115,11 +116,10 @@ def _cut_at_headings(document: Any) -> tuple[str, str]:  # noqa: ANN401 - untype
             break
         if key is not None:
             last = place
-    head = tomlkit.document()
-    for key, item in document.body[:last]:
-        head.append(key, item)
-    whole, first = tomlkit.dumps(document), tomlkit.dumps(head)
-    return first, whole.removeprefix(first)
+    whole = tomlkit.dumps(document)
+    del document.body[last:]
+    head = tomlkit.dumps(document)
+    return head, whole.removeprefix(head)
 
 
 def _set(table: Any, values: Mapping[str, str | int | float]) -> None:  # noqa: ANN401 - untyped

@@ -58,7 +58,7 @@ def file_lines(day: PlannedDay, files: Mapping[str, str]) -> Iterator[str]:
     for item in day.items:
         where.setdefault(files[item.passage.id], []).append(item.number)
     for file, items in where.items():
-        told = f"{file}: {', '.join(map(str, sorted(items)))}"
+        told = f"{file}: item{'s' * (len(items) > 1)} {', '.join(map(str, sorted(items)))}"
         yield from wrap(told, WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 

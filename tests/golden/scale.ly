@@ -295,7 +295,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \override BarNumber.font-size = #-0.5
       \override BarNumber.self-alignment-X = #beside-bar-line
       \override BarNumber.outside-staff-priority = ##f
-      \override BarNumber.Y-offset = #4.800
+      \override BarNumber.Y-offset = #5.000
     }
     \context {
       \Score

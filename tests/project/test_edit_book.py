@@ -94,6 +94,7 @@ def test_a_spot_that_is_not_there_is_told() -> None:
     [
         (BOOK, 1),
         (BOOK.replace("\n", "\r\n"), 1),
+        ("# how to\n\n" + BOOK.replace("title", "\n\ntitle", 1), 5),
         ("# only parts\n" + BOOK.partition("\n\n")[2], 0),
         ('days-off = [\n  "sunday",  # rest\n]\n# the march\n' + BOOK.partition("\n\n")[2], 3),
     ],
