@@ -61,7 +61,9 @@ def test_today_its_page_and_its_sound(harbour: Path, capsys: pytest.CaptureFixtu
     out = told(capsys, "today", *DAY, "--minutes", "6", "--print", "--sound")
     items = re.findall(r"^ +\d+  March|^ +\d+  Out", out, re.MULTILINE)
     assert items
-    assert re.search(r"^  march.musicxml, Clarinet 1 in B flat: items? 1(, \d+)*$", out, re.MULTILINE)
+    assert re.search(
+        r"^  march.musicxml, Clarinet 1 in B flat: items? 1(, \d+)*$", out, re.MULTILINE
+    )
     assert all(len(line) <= 80 for line in out.splitlines())
     page = PdfReader(harbour / "spring-2027-02-21.pdf")
     assert len(page.pages) == 1

@@ -3,6 +3,7 @@ air between blocks, how many pages."""
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from itertools import accumulate
 
@@ -11,7 +12,9 @@ import pytest
 from drills.jobs.paper import PagesWanted, paper_for
 from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text
+from drills.output.lilypond.extents import number_level
 from drills.output.lilypond.fitting import MOST_AIR, fit, pages_filled, pages_of
+from drills.output.lilypond.heading_view import heading_of
 from drills.output.lilypond.spacing import cell_rows
 from drills.places.finding import find_span
 from drills.sheets.blocks import BlockKind
@@ -89,6 +92,29 @@ def test_a_sheet_of_little_is_not_torn_over_its_page() -> None:
     assert "ragged-bottom = ##t" in sheets_text([little], Page(), MARK)
     full = sheet_of(OVER_THE_BREAK, minutes=Fraction(15), instrument="clarinet")
     assert not fit(full, Page()).loose
+
+
+def test_bar_numbers_stand_over_the_notes_on_a_grown_staff() -> None:
+    """LilyPond counts heights in staff spaces of the page's size, whatever the staff."""
+    sheet = sheet_of("C7 D7 E7 F7", "quarter", minutes=Fraction(5), rhythms=())
+    grown = fit(sheet, Page()).staff_size
+    assert grown > Page().staff_size
+    (level,) = re.findall(r"BarNumber.Y-offset = #([\d.]+)", sheets_text([sheet], Page(), MARK))
+    wanted = number_level(sheet.excerpt.bars) * grown / Page().staff_size
+    assert float(level) == pytest.approx(wanted, abs=0.01)
+
+
+def test_a_click_that_no_metronome_has_is_not_printed() -> None:
+    """On beat 3 alone 96 eighths are 32 clicks; every slower number would be a row of dashes."""
+    part = part_of(
+        [bar_of(notes("C5 D5 E5", "eighth"), "3/8"), bar_of(notes("F5", "eighth"), "3/8")]
+    )
+    choices = Choices(minutes=Fraction(15), tempo=Fraction(96))
+    sheet = make_sheet(part, find_span(part, "1"), choices, paper=paper_for(Page()))
+    line = sheet.blocks[-1]
+    assert any(click.words == "on beat 3 only" for click in line.ladder.clicks)
+    shown = [words for rungs in heading_of(line, Page(), "").ladder for words, _ in rungs.clicks]
+    assert "on beat 3 only" not in shown
 
 
 def test_a_long_spot_takes_one_page_where_that_holds_its_minutes() -> None:

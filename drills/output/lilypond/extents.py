@@ -21,7 +21,7 @@ BEAM: Final = 2.9
 HEAD_HALF: Final = 0.2
 LEDGER: Final = 1.0
 SIGN: Final = 1.2
-LOWEST_NUMBER: Final = 5.0
+LOWEST_NUMBER: Final = 4.4
 """A bar number over the middle line at least: over the clef."""
 NUMBER_PADDING: Final = 0.6
 ARC: Final = 0.8
