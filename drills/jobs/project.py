@@ -13,6 +13,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
@@ -261,7 +262,12 @@ def passage_of(sheet: Sheet, spot: BookSpot | None, entry: BookPart, name: str) 
 def blocks_of(sheet: Sheet) -> tuple[Block, ...]:
     """The headings of a sheet that are practised by tempo."""
     return tuple(
-        Block(one.number, "as it stands" if one.material is Material.SPOT else one.words, role)
+        Block(
+            one.number,
+            "as it stands" if one.material is Material.SPOT else one.words,
+            role,
+            one.blocks[0].ladder.rungs[-1] / sheet.ladder.rungs[-1] if one.blocks else Fraction(1),
+        )
         for one in headings_of(sheet)
         if (role := _ROLES.get(one.material)) is not None
     )

@@ -23,8 +23,8 @@ def spoken(day: date) -> str:
 
 
 def numbers(item: Item) -> str:
-    """``56-63``, or one number."""
-    low, high = shown(item.low), shown(item.high)
+    """``56-63``, or one number, as they stand on the page of the block."""
+    low, high = (shown(item.block.on_page(number)) for number in (item.low, item.high))
     return low if low == high else f"{low}-{high}"
 
 
