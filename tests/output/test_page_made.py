@@ -14,7 +14,6 @@ from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text
 from drills.output.lilypond.extents import number_level
 from drills.output.lilypond.fitting import MOST_AIR, fit, pages_filled, pages_of
-from drills.output.lilypond.heading_view import heading_of
 from drills.output.lilypond.spacing import cell_rows
 from drills.places.finding import find_span
 from drills.sheets.blocks import BlockKind
@@ -102,19 +101,6 @@ def test_bar_numbers_stand_over_the_notes_on_a_grown_staff() -> None:
     (level,) = re.findall(r"BarNumber.Y-offset = #([\d.]+)", sheets_text([sheet], Page(), MARK))
     wanted = number_level(sheet.excerpt.bars) * grown / Page().staff_size
     assert float(level) == pytest.approx(wanted, abs=0.01)
-
-
-def test_a_click_that_no_metronome_has_is_not_printed() -> None:
-    """On beat 3 alone 96 eighths are 32 clicks; every slower number would be a row of dashes."""
-    part = part_of(
-        [bar_of(notes("C5 D5 E5", "eighth"), "3/8"), bar_of(notes("F5", "eighth"), "3/8")]
-    )
-    choices = Choices(minutes=Fraction(15), tempo=Fraction(96))
-    sheet = make_sheet(part, find_span(part, "1"), choices, paper=paper_for(Page()))
-    line = sheet.blocks[-1]
-    assert any(click.words == "on beat 3 only" for click in line.ladder.clicks)
-    shown = [words for rungs in heading_of(line, Page(), "").ladder for words, _ in rungs.clicks]
-    assert "on beat 3 only" not in shown
 
 
 def test_a_long_spot_takes_one_page_where_that_holds_its_minutes() -> None:

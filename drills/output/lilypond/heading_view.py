@@ -17,7 +17,7 @@ from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import LilyPond
 from drills.sheets.blocks import Block
 from drills.sheets.ladder import Ladder, shown
-from drills.sheets.metronome import can_be_set, settable
+from drills.sheets.metronome import settable
 from drills.sheets.sheet import Sheet
 from drills.sheets.telling import in_halves, minute_words
 
@@ -25,8 +25,6 @@ CLICK_LABEL: Final = 40.0
 """Millimetres for the words beside a ladder with clicks."""
 NOTE_LABEL: Final = 17.0
 """The same for the note that a ladder counts."""
-FEWEST_CLICKS: Final = 2
-"""Numbers of a click that a metronome has, for it to be printed."""
 RUNG: Final = 17.0
 """Millimetres of a number and its box."""
 ONE_LINE: Final = 112
@@ -154,7 +152,6 @@ def _rows(ladder: Ladder, room: float) -> list[Rungs]:
             tuple(
                 (click.words, tuple(settable(number) for number in click.numbers[end - size : end]))
                 for click in ladder.clicks
-                if sum(map(can_be_set, click.numbers)) >= min(FEWEST_CLICKS, len(ladder.rungs))
             ),
         )
         for end, size in zip(ends, sizes, strict=True)
