@@ -114,10 +114,8 @@ def show_plan(
     force: bool,
 ) -> None:
     """Print the plan; write the calendar, the states and the days that are asked for."""
-    if keep:
-        if when.until is None and when.minutes is None:
-            raise UsageError("--keep writes --until and --minutes into the book; give one of them")
-        keep_days(find_book(book), when.until, when.minutes)
+    if keep and when.until is None and when.minutes is None:
+        raise UsageError("--keep writes --until and --minutes into the book; give one of them")
     project = opened(book, when, limits)
     if marks:
         _mark(project, marks)
@@ -125,6 +123,8 @@ def show_plan(
     with Progress(session()) as tell:
         tell("planning")
         plan = plan_project(project, when.day, when.until)
+    if keep:
+        keep_days(project.book.path, when.until, when.minutes)
     say("\n".join(plan_lines(plan, title_of(project))))
     if also_calendar:
         path = calendar or Path(f"{safe_name(project.book.path.stem)}.ics")

@@ -109,8 +109,11 @@ def spots_of(book: Book, settings: Settings, tell: Tell = say_nothing) -> tuple[
 def plan_project(project: Project, today: date, until: date | None = None) -> Plan:
     """The plan from a day on, from what was logged before that day.
 
-    ``until`` is the day of the rehearsal, that of the book unless given.
+    ``until`` is the day of the rehearsal, that of the book unless given; raises UsageError
+    where it is over.
     """
+    if until is not None and until < today:
+        raise UsageError(f"--until {until} is over (today is {today}); give the next date")
     passages = with_history([one.passage for one in project.spots], project.known(today))
     return make_plan(passages, project.book.days.hours, today, until or day_to_meet(project, today))
 

@@ -221,6 +221,8 @@ def test_sound_for_a_book(harbour: Path, capsys: pytest.CaptureFixture[str]) -> 
     [
         (("plan", "--day", "2027-04-01"), 8, "first-rehearsal = 2027-03-01 is over"),
         (("plan", "--day", "2027-02-30"), 2, "is no day"),
+        (("plan", "--until", "2027-02-20", "--keep"), 2, "2027-02-20 is over"),
+        (("today", "--until", "2027-02-20"), 2, "2027-02-20 is over"),
         (("plan", "--minutes", "0"), 2, "1 to 600"),
         (("plan", "--leave", "zz"), 2, "there is no spot 'zz'"),
         (("done", "99", "60"), 2, "there is no item 99"),
