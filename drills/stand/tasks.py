@@ -27,6 +27,9 @@ from drills.places.finding import Place, Span, find_span, written_place
 from drills.places.spots import make_spot
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_part
+from drills.sheets.choices import Choices
+from drills.sheets.ladder import tempo_words
+from drills.sheets.making import performing_tempo
 from drills.stand.drawing import drawn
 from drills.stand.telling import Told
 
@@ -128,7 +131,12 @@ def place_typed(path: Path, number: int, text: str) -> Told:
 
 def span_data(part: Part, span: Span) -> Told:
     """A stretch for the screen: to be typed, in words, and which notes it holds."""
-    return {"at": span.asked, "words": span.words, "notes": _within(part, span)}
+    return {
+        "at": span.asked,
+        "words": span.words,
+        "notes": _within(part, span),
+        "tempo": tempo_words(performing_tempo(part, span, Choices())),
+    }
 
 
 def _pointed(part: Part, id_: str) -> Place:

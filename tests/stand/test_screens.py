@@ -156,15 +156,32 @@ def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
     page.fill("#meeting", "2099-03-01")
     page.dispatch_event("#meeting", "change")
     page.wait_for_selector("#items li.current")
-    before = len(read_entries(log_path(shown.folder / "book.toml")))
+    log = log_path(shown.folder / "book.toml")
+    before = len(read_entries(log)) if log.exists() else 0
+    numbers = page.evaluate("standTonight.items[0].numbers.map(([, shown]) => shown)")
+    page.keyboard.press("PageDown")  # begins
+    says(page, "number", f"at {numbers[0]}")
+    page.keyboard.press("PageUp")  # not yet, and there is no number below
+    says(page, "number", f"at {numbers[0]}")
+    for number in numbers[1:]:
+        page.keyboard.press("PageDown")
+        says(page, "number", f"at {number}")
     page.keyboard.press("PageDown")
     told(page, "in the log")
     until(
         page,
         "[...document.querySelectorAll('#items .done')].some((one) => one.textContent)",
     )
-    assert len(read_entries(log_path(shown.folder / "book.toml"))) == before + 1
+    (entry,) = read_entries(log)[before:]
+    assert entry.said.number == read_number(numbers[-1])
+    assert entry.said.right == 1
+    assert page.inner_text("#what").startswith("2.") or "Rest" in page.inner_text("#what")
     page.wait_for_selector("#ready img")
+
+
+def says(page: Page, id_: str, words: str) -> None:
+    """Wait until an element says just that."""
+    until(page, "([id, words]) => document.getElementById(id).textContent === words", [id_, words])
 
 
 def put_on_the_list(page: Page, shown: Standing, place: str, part: int = 2) -> None:

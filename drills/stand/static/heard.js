@@ -104,7 +104,7 @@ export async function judge(where, take, before, into, playing) {
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
       found.click_words ? made("p", {}, found.click_words) : "",
-      found.refused ? "" : made("img", { src: found.picture, class: "page", alt: found.words }),
+      found.refused ? "" : made("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The verdict on the staff" }, made("img", { src: found.picture, class: "page", alt: found.words })),
       found.bars.length ? bars(found, replay) : "",
       faults(found, replay),
       found.compared.length
