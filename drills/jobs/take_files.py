@@ -17,7 +17,7 @@ PICTURES: Final = (".svg", ".png", ".pdf")
 
 
 def take_files(
-    take: JudgedTake, picture: Path | None, *, midi: bool = False
+    take: JudgedTake, picture: Path | None, *, midi: bool = False, tell=None
 ) -> Iterator[OutputFile]:
     """What is asked for; raises UsageError for an ending that no picture has."""
     if picture is not None:
