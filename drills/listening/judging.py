@@ -31,6 +31,9 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+OTHER: Final = 56.0
+"""Cents beside a written pitch from which on the tone was the neighbouring one: the written
+pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -138,10 +141,13 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     call = "right" if one.kind == NOTE else "wrong"
     if certainty == "unclear" or (by.doubtful and call == "wrong"):
         call = certainty = "unclear"
+    heard, cents = one.key, one.cents if call == "right" else None
+    if cents is not None and abs(cents) > OTHER:  # the tone lies beyond what was looked at
+        call, certainty = ("unclear", "unclear") if by.doubtful else ("wrong", "likely")
+        heard, cents = one.key + (1 if cents > 0 else -1), None
     late = by.beats.late(one)
     ms = None if late is None else 1000 * late
     pace = by.beats.pace(one)
-    cents = one.cents if call == "right" else None
     pure = None if cents is None or written.pure is None else cents - written.pure
     unsteady = one.unsteady if call == "right" else None
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
@@ -152,7 +158,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         key=written.key,
         call=call,
         certainty=certainty,
-        heard=one.key,
+        heard=heard,
         seconds=one.at,
         late=ms,
         late_share=None if late is None else late / (pace * by.wanted.beat),
@@ -217,7 +223,11 @@ def _restarts(by: _Judge) -> tuple[Restart, ...]:
 
 
 def _drift(played: Played) -> float | None:
-    own = [one for one in played.notes if one.cents is not None and one.kind == NOTE]
+    own = [
+        one
+        for one in played.notes
+        if one.cents is not None and one.kind == NOTE and abs(one.cents) <= OTHER
+    ]
     third = len(own) // 3
     if third < 2:
         return None

@@ -35,7 +35,7 @@ def told(
     for note in verdict.notes:
         if verdict.bars is not None and not note.tries:
             continue
-        said = ", ".join(_note(note, paper))
+        said = ", ".join(_note(note, paper, timed=not verdict.other_rhythm))
         if said:
             yield f"  note {note.number}: {said}"
     for extra in verdict.extras:
@@ -70,8 +70,9 @@ def _time(timing: Timing, thresholds: Thresholds, swing: float | None) -> Iterat
     known = max(timing.tempo_uncertain, 0.1)
     yield f"tempo {timing.tempo:.1f} quarters a minute (known to {known:.1f}){drift}"
     even = "uneven" if timing.evenness > thresholds("uneven") else "even"
+    what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
-        f"equal values {even}: they spread by {timing.evenness:.0f} ms; "
+        f"{what} spread by {timing.evenness:.0f} ms; "
         f"each attack is known to {timing.uncertain:.0f} ms"
     )
     if timing.downbeats is not None and timing.offbeats is not None:
@@ -161,7 +162,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
         )
 
 
-def _note(note: NoteVerdict, paper: OnPaper) -> Iterator[str]:
+def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:
     """What is worth a line about a note."""
     likely = " (likely)" if note.certainty == "likely" else ""
     if note.call == "wrong":
@@ -170,7 +171,7 @@ def _note(note: NoteVerdict, paper: OnPaper) -> Iterator[str]:
         yield f"missed{likely}"
     elif note.call == "unclear":
         yield "could not be heard"
-    if note.timed and note.late is not None and note.late_share is not None:
+    if timed and note.timed and note.late is not None and note.late_share is not None:
         yield f"{ms_words(note.late)} ({100 * abs(note.late_share):.0f} % of the beat){likely}"
     if note.tuned:
         value = note.cents if note.pure_cents is None else note.pure_cents

@@ -8,11 +8,16 @@ grace notes belong to their main note and are not counted.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import median
 from typing import Final
 
 UNCERTAIN: Final = 3.0
 """Milliseconds that an attack is known to, usually; in a room ROOM_UNCERTAIN."""
 ROOM_UNCERTAIN: Final = 6.0
+FEWEST: Final = 6
+"""Right notes that show which rhythm was played."""
+OTHER_RHYTHM: Final = 0.1
+"""Share of the beat that attacks are off, as a median, where it was another one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +199,19 @@ class Verdict:
     def uncertain(self) -> float:
         """Milliseconds that a single attack is known to."""
         return UNCERTAIN if self.timing is None else self.timing.uncertain
+
+    @property
+    def off(self) -> float:
+        """How far right notes are off the player's own beat, a share of it, as a median."""
+        shares = [abs(n.late_share) for n in self.notes if n.call == "right" and n.late_share]
+        return median(shares) if shares else 0.0
+
+    @property
+    def other_rhythm(self) -> bool:
+        """Most right notes are so far off that another rhythm was played than is written."""
+        right = [note for note in self.notes if note.call == "right"]
+        timed = sum(bool(note.timed) for note in right)
+        return len(right) >= FEWEST and 2 * timed > len(right) and self.off > OTHER_RHYTHM
 
     @property
     def clean_notes(self) -> int:

@@ -175,6 +175,13 @@ def _in_time(
     verdict: Verdict, paper: OnPaper, thresholds: Thresholds, told: set[int]
 ) -> Iterator[str]:
     """What of the time is worth doing something about."""
+    if verdict.other_rhythm:
+        count = sum(bool(note.timed) for note in verdict.notes)
+        yield (
+            f"the notes came in another rhythm than is written ({count} of them off your own "
+            "beat), so play it slower, with a click; or say with --drill what it was"
+        )
+        return
     off = [note for note in _off(verdict) if note.number not in told]
     if off:
         first = off[0]
@@ -254,7 +261,10 @@ def _among(off: Sequence[NoteVerdict], paper: OnPaper) -> str:
         return ""
     among = sum(note.number in paper.hard for note in off)
     if among:
-        return f"; of {len(off)} moves that were off, {among} are hard ones of the sheet"
+        hard = (
+            "is a hard one" if among == 1 else f"are {'both ' * (among == len(off) == 2)}hard ones"
+        )
+        return f"; of {len(off)} moves that were off, {among} {hard} of the sheet"
     return f", and {count_words(len(off) - 1)} more were off"
 
 
