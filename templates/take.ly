@@ -69,6 +69,7 @@ markUnclear = \once \override Staff.NoteHead.stencil = #take-unclear
     \remove Accidental_engraver
     \remove Ledger_line_engraver
     \omit Stem
+    \override NoteHead.Y-offset = #0
     \override NoteHead.X-extent = #'(0 . 1.3)
     \override NoteHead.Y-extent = #'(-0.3 . 0.3)
     \override StaffSymbol.color = #(x11-color 'grey60)

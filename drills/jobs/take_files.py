@@ -10,7 +10,6 @@ from drills.errors import UsageError
 from drills.jobs.request import Tell, say_nothing
 from drills.jobs.sheet_files import Style
 from drills.jobs.takes import JudgedTake
-from drills.listening.thresholds import Thresholds
 from drills.output.engrave import engrave
 from drills.output.files import OutputFile, made_from
 from drills.output.lilypond.document import TakeText, take_text
@@ -89,14 +88,16 @@ def picture_text(take: JudgedTake, style: Style, mark: str = "", *, paged: bool 
         take.sheet.part if title else "",
         f"{take.sheet.words}. {take.material.what}: {take.path.name}{when}",
         take.sentence,
-        tuple(_legend(take.asked.thresholds, several=bool(others))),
+        tuple(_legend(take, several=bool(others))),
     )
     as_one = not paged and systems_of(music, style.page) <= FEW
     return take_text(words, view, style.page, mark, as_one=as_one)
 
 
-def _legend(thresholds: Thresholds, *, several: bool) -> Iterator[str]:
+def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
     """How the marks are read."""
+    thresholds = take.asked.thresholds
+    pure = any(note.pure_cents is not None for note in take.best.notes)
     yield (
         "On the staff: crossed, another note was heard (its name stands over it); in brackets, "
         "missed; grey with ?, could not be heard; +, added after this note."
@@ -107,7 +108,7 @@ def _legend(thresholds: Thresholds, *, several: bool) -> Iterator[str]:
         f"{thresholds('late'):g} ms, the inner lines, by more than the attack is known to.{rings}"
     )
     yield (
-        "cents: high (up) or low (down); diamonds are over the inner lines, "
-        f"{thresholds('mistuned'):g} cents; a bar is how far a tone wavered. "
+        f"cents: high (up) or low (down){' for its chord' * pure}; diamonds are over the inner "
+        f"lines, {thresholds('mistuned'):g} cents; a bar is how far a tone wavered. "
         "tempo: quarters a minute."
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
@@ -17,12 +18,11 @@ from typing import Any, Final
 import numpy as np
 import soundfile
 
-from drills.errors import ReadError, UsageError
+from drills.errors import EngraveError, ReadError, UsageError
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import judge_takes
-from drills.listening.thresholds import called_late
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
@@ -78,15 +78,19 @@ def _ending(content: bytes) -> str:
 def verdict(name: str, of: tuple[str, str], place: str) -> Told:
     """What ``drills take takes/NAME SCORE --part PART --at PLACE`` says of a take that is kept.
 
-    ``of``: score and part.  The picture is the one of ``--picture``, as SVG.
+    ``of``: score and part.  The pictures are those of ``--picture``, as SVG; none where
+    LilyPond is missing.
     """
     score, part = of
     asked = Asked(place, part)
     (take,) = judge_takes([Path(FOLDER) / name], Path(score), asked, Settings(Choices()))
-    (picture,) = take_files(take, Path("take.svg"))
     best = take.best
+    pictures = []
+    if not best.refused:
+        with suppress(EngraveError):
+            pictures = list(take_files(take, Path("take.svg")))
     return {
-        "files": [("take.svg", picture.content)],
+        "files": [(one.path.name, one.content) for one in pictures],
         "words": take.sentence,
         "refused": best.refused,
         "right": round(best.share_right, 3),
@@ -96,7 +100,7 @@ def verdict(name: str, of: tuple[str, str], place: str) -> Told:
                 "number": note.number,
                 "call": note.call,
                 "late": None if note.late is None else round(note.late),
-                "off": called_late(note.late, best.uncertain),
+                "off": note.timed,
                 "seconds": note.seconds,
             }
             for note in best.notes

@@ -165,7 +165,7 @@ def _over(
         name = "twice" if extra.call == "twice" else f"+{paper.added(extra, verdict.notes)}"
         added.setdefault(max(extra.after, 1), []).append(name)
     for one in verdict.restarts:
-        added.setdefault(one.stopped, []).append(f"to {one.back_to}")
+        added.setdefault(one.stopped, []).append(f"back to {one.back_to}")
     for place, note in places:
         said = {"wrong": paper.heard(note), "missed": "missed", "unclear": "?"}.get(note.call, "")
         words = " ".join(filter(None, (said, *added.get(note.number, ()))))
@@ -219,8 +219,7 @@ def _cents(
         placed.append((place, _marks(marks)))
     within = HALF * thresholds("mistuned") / most
     lines = (-HALF, -within, 0.0, within, HALF)
-    name = "cents, chord" if pure else "cents"
-    return Strip(_spaced(placed, end), lines, name, f"{most:.0f} high", f"{most:.0f} low")
+    return Strip(_spaced(placed, end), lines, "cents", f"{most:.0f} high", f"{most:.0f} low")
 
 
 def _tempo(places: Sequence[tuple[Position, NoteVerdict]], end: Position) -> Strip | None:

@@ -70,7 +70,7 @@ async function judge(take, into, sound) {
     const faults = found.notes.filter((note) => note.call !== "right" || note.off);
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
-      made("img", { src: found.picture, class: "page", alt: found.words }),
+      ...found.pictures.map((src) => made("img", { src, class: "page", alt: found.words })),
       made(
         "p",
         { class: "row" },
