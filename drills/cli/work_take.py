@@ -133,7 +133,7 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
         found = changes(takes)
         if found is not None:
             yield "The last one against the first:"
-            yield comparison_words(found, takes[0].asked.thresholds)
+            yield comparison_words(found, takes[0].paper, takes[0].asked.thresholds)
 
 
 def _rungs(rungs: Sequence[JudgedRung]) -> Iterator[str]:
@@ -164,7 +164,7 @@ def _rung(rung: JudgedRung) -> str:
 def _verdict(take: JudgedTake) -> Iterator[str]:
     if len(take.verdicts) > 1:
         yield f"{len(take.verdicts)} times through:"
-        yield from times_told(take.verdicts)
+        yield from times_told(take.verdicts, take.paper)
         yield "The best of them:"
     yield from told(take.best, take.paper, take.asked.thresholds, take.asked.ratio(take.sheet))
     yield "Notes are counted as on the sheet and named as you read them."
@@ -180,6 +180,6 @@ def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:
             yield f"{when:16}      -      -       -      -  {take.path.name}"
             continue
         yield (
-            f"{when:16} {100 * best.share_right:4.0f} % {best.timing.tempo:6.1f} "
+            f"{when:16} {100 * best.share_right:4.0f} % {take.paper.tempo(best.timing.tempo):6.1f} "
             f"{best.timing.evenness:4.0f} ms {best.clean_notes:6d}  {take.path.name}"
         )

@@ -110,5 +110,5 @@ def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
     yield (
         f"cents: high (up) or low (down){' for its chord' * pure}; diamonds are over the inner "
         f"lines, {thresholds('mistuned'):g} cents; a bar is how far a tone wavered. "
-        "tempo: quarters a minute."
+        f"tempo: {take.paper.beat_words}s a minute."
     )

@@ -27,6 +27,7 @@ from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
 from drills.sheets.blocks import Block, drill_words
+from drills.sheets.clicks.words import DOTS, SINGULARS
 from drills.sheets.drill import Drill
 from drills.sheets.ladder import Ladder
 from drills.sheets.making import make_sheet
@@ -125,7 +126,8 @@ def _spot(sheet: Sheet, part: Part, swing: float) -> Material:
     passage = spot_passage(sheet, part)
     wanted = wanted_of(passage, sheet.tempo, slurs_of(sheet), swing)
     bars = tuple(wanted.bar_words[wanted.notes[n].bar] for n in wanted.mains)
-    paper = OnPaper(_read(passage), bars, MappingProxyType(dict(_hard(sheet, len(bars)))))
+    hard = MappingProxyType(dict(_hard(sheet, len(bars))))
+    paper = _counted(OnPaper(_read(passage), bars, hard), sheet.ladder)
     return Material(SPOT, wanted, paper, sheet.ladder, float(passage.bars[0].length.quarters))
 
 
@@ -133,8 +135,15 @@ def _drill(sheet: Sheet, block: Block, drill: Drill, swing: float) -> Material:
     passage = drill_passage(drill)
     wanted = wanted_of(passage, sheet.tempo, swing=swing if drill.rhythm == "even" else 1.0)
     bar = float(passage.bars[0].length.quarters)
-    what = drill_words(block, drill)
-    return Material(what, wanted, OnPaper(_read(passage)), block.ladder, bar, drill)
+    paper = _counted(OnPaper(_read(passage)), block.ladder)
+    return Material(drill_words(block, drill), wanted, paper, block.ladder, bar, drill)
+
+
+def _counted(paper: OnPaper, ladder: Ladder) -> OnPaper:
+    """The same with what the ladder counts."""
+    beat = ladder.beat
+    words = f"{DOTS[beat.dots]}{SINGULARS[beat.kind]}"
+    return replace(paper, beat=float(beat.length.quarters), beat_words=words)
 
 
 def _read(passage: Passage) -> tuple[Pitch, ...]:

@@ -27,5 +27,5 @@ def rung_at(ladder: Ladder, tempo: float) -> OnLadder:
     following = next((rung for rung in ladder.rungs if rung > nearest), None)
     words = shown(nearest)
     if ladder.beat != NoteValue("quarter"):
-        words = tempo_words(Tempo(ladder.beat.length, nearest))
+        words = tempo_words(Tempo(nearest, ladder.beat.length))
     return OnLadder(words, "" if following is None else shown(following), ladder.repetitions)

@@ -100,6 +100,7 @@ class JudgedTake:
             self.paper,
             self.rung,
             in_a_row=clean_at_the_end(self.verdicts),
+            swing=self.asked.ratio(self.sheet),
             thresholds=self.asked.thresholds,
         )
         if not self.transposed:

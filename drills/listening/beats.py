@@ -106,7 +106,7 @@ class Beats:
             _mean(late, off, 2),
             _mean(late, before, 1),
             _mean(late, after, 1),
-            ratio_of(written, seconds.tolist()),
+            ratio_of(written, seconds.tolist()) if self.wanted.beat == 1 else None,
             None,
             uncertain_of(played),
         )

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from drills.listening.paper import OnPaper
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
+from drills.listening.words import UNKNOWN
 
 MOST_TOLD = 6
 """Notes in one list."""
@@ -70,7 +72,9 @@ def _numbers(pairs: Iterator[tuple[NoteVerdict, NoteVerdict]]) -> tuple[int, ...
     return tuple(a.number for a, _ in pairs)
 
 
-def comparison_words(one: Comparison, thresholds: Thresholds = USUAL) -> str:
+def comparison_words(
+    one: Comparison, paper: OnPaper = UNKNOWN, thresholds: Thresholds = USUAL
+) -> str:
     """ "Better: 94 % right became 100 %, note 11 is right now. Not yet: ..." """
     better, worse = [], []
     if one.mended:
@@ -82,7 +86,7 @@ def comparison_words(one: Comparison, thresholds: Thresholds = USUAL) -> str:
     if one.now_off:
         worse.append(f"{_listed(one.now_off)} no longer in time")
     if one.tempo is not None and abs(one.tempo[1] / one.tempo[0] - 1) > thresholds("tempo"):
-        low, high = one.tempo
+        low, high = map(paper.tempo, one.tempo)
         (better if high > low else worse).append(f"tempo {low:.0f} became {high:.0f}")
     if one.spread is not None:
         low, high = one.spread

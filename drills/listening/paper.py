@@ -38,10 +38,18 @@ class OnPaper:
     """The notes that hard moves of the sheet lead to, each with what is hard about it."""
     transposed: int = 0
     """Semitones by which all was played higher than written."""
+    beat: float = 1.0
+    """Quarters of what the ladder counts ..."""
+    beat_words: str = "quarter"
+    """... and its name: tempos are told in it."""
 
     def bar(self, number: int) -> str:
         """ "bar 33"; empty where it has no number."""
         return f"bar {self.bars[number - 1]}" if self.bars and self.bars[number - 1] else ""
+
+    def tempo(self, quarters: float) -> float:
+        """A tempo in quarters a minute as the ladder counts it."""
+        return quarters / self.beat
 
     def written(self, note: NoteVerdict) -> str:
         """ "Bb4", as the player reads it; as it sounds where that is not known."""

@@ -12,7 +12,7 @@ from drills.listening.paper import OnPaper
 from drills.listening.repeats import Habit, habits, slips
 from drills.listening.thresholds import THRESHOLDS, USUAL, Thresholds
 from drills.listening.verdict import Lengths, NoteVerdict, Timing, Verdict
-from drills.listening.words import UNKNOWN, count_words
+from drills.listening.words import UNKNOWN, count_words, swings
 
 LEAST: Final = 3
 """Notes of a clean stretch that is told."""
@@ -29,13 +29,14 @@ def told(
     """One time through, line by line; ``swing`` is the ratio that was meant."""
     yield from _notes(verdict, paper)
     if verdict.timing is not None:
-        yield from _time(verdict.timing, thresholds, swing)
+        yield from _time(verdict.timing, paper, thresholds, swing)
     yield from _lengths(verdict.lengths)
     yield from _pitch(verdict, thresholds)
+    timed = not (verdict.other_rhythm or (swing is None and swings(verdict, thresholds)))
     for note in verdict.notes:
         if verdict.bars is not None and not note.tries:
             continue
-        said = ", ".join(_note(note, paper, timed=not verdict.other_rhythm))
+        said = ", ".join(_note(note, paper, timed=timed))
         if said:
             yield f"  note {note.number}: {said}"
     for extra in verdict.extras:
@@ -61,14 +62,16 @@ def _notes(verdict: Verdict, paper: OnPaper) -> Iterator[str]:
     yield said
 
 
-def _time(timing: Timing, thresholds: Thresholds, swing: float | None) -> Iterator[str]:
+def _time(
+    timing: Timing, paper: OnPaper, thresholds: Thresholds, swing: float | None
+) -> Iterator[str]:
     drift = (
-        f", from {timing.first:.0f} to {timing.last:.0f}"
+        f", from {paper.tempo(timing.first):.0f} to {paper.tempo(timing.last):.0f}"
         if abs(timing.last / timing.first - 1) > thresholds("tempo")
         else ", steady"
     )
-    known = max(timing.tempo_uncertain, 0.1)
-    yield f"tempo {timing.tempo:.1f} quarters a minute (known to {known:.1f}){drift}"
+    tempo, known = paper.tempo(timing.tempo), max(paper.tempo(timing.tempo_uncertain), 0.1)
+    yield f"tempo {paper.beat_words} = {tempo:.1f} (known to {known:.1f}){drift}"
     even = "uneven" if timing.evenness > thresholds("uneven") else "even"
     what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
@@ -100,7 +103,7 @@ def _time(timing: Timing, thresholds: Thresholds, swing: float | None) -> Iterat
             else "laid where it fits your attacks best"
         )
         yield (
-            f"against a click at {click.tempo:g}: {where}, spread {click.spread:.0f} ms; "
+            f"against a click at {paper.tempo(click.tempo):g}: {where}, spread {click.spread:.0f} ms; "
             f"{ms_words(click.first)} at the beginning and {ms_words(click.last)} at the end"
             f"{'' if click.mean is None else ' against that average'}"
         )
@@ -110,8 +113,7 @@ def _swing(timing: Timing, thresholds: Thresholds, meant: float | None) -> str:
     played = timing.swing or 1.0
     said = f"eighths {played:.2f} to 1"
     if meant is None:
-        swung = played > 1 + 2 * thresholds("swing")
-        return f"{said}; if you mean to swing, say so with --swing" if swung else said
+        return said
     if abs(played - meant) <= thresholds("swing"):
         return f"{said}, as meant ({meant:.2f} to 1)"
     share = played / (1 + played) - meant / (1 + meant)
@@ -181,7 +183,7 @@ def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:
         yield f"wavers by {note.unsteady:.0f} cents"
 
 
-def times_told(verdicts: Sequence[Verdict]) -> Iterator[str]:
+def times_told(verdicts: Sequence[Verdict], paper: OnPaper = UNKNOWN) -> Iterator[str]:
     """Every time through by itself, then how they spread, what is a habit and what a slip."""
     yield "time  right  tempo  spread  clean  what was off"
     for number, one in enumerate(verdicts, 1):
@@ -191,10 +193,14 @@ def times_told(verdicts: Sequence[Verdict]) -> Iterator[str]:
         off = [str(n.number) for n in one.notes if n.call in ("wrong", "missed") or n.timed]
         what = f"note{'s' * (len(off) > 1)} {', '.join(off[:8])}" if off else ""
         yield (
-            f"{number:4d} {100 * one.share_right:4.0f} % {one.timing.tempo:6.1f} "
+            f"{number:4d} {100 * one.share_right:4.0f} % {paper.tempo(one.timing.tempo):6.1f} "
             f"{one.timing.evenness:4.0f} ms {one.clean_notes:6d}  {what}"
         ).rstrip()
-    tempos = [one.timing.tempo for one in verdicts if not one.refused and one.timing is not None]
+    tempos = [
+        paper.tempo(one.timing.tempo)
+        for one in verdicts
+        if not one.refused and one.timing is not None
+    ]
     if len(tempos) > 1:
         yield f"tempo from {min(tempos):.1f} to {max(tempos):.1f} from time to time"
     for habit in habits(verdicts):

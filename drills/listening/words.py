@@ -32,11 +32,13 @@ def sentence(
     rung: OnLadder | None = None,
     *,
     in_a_row: int = 0,
+    swing: float | None = None,
     thresholds: Thresholds = USUAL,
 ) -> str:
     """What to say first.
 
-    ``in_a_row``: how many times through, the last ones, had no fault at all.
+    ``in_a_row``: how many times through, the last ones, had no fault at all; ``swing``: the
+    ratio of eighths that was meant, None where that was not said.
     """
     if verdict.refused:
         return (
@@ -45,13 +47,22 @@ def sentence(
         )
     if verdict.bars is not None:
         return f"{_told(verdict.bars.words)}. {_of_bars(verdict, paper)}"
-    things = list(islice(_things(verdict, habits, paper, thresholds), THINGS))
+    swung = swing is None and swings(verdict, thresholds)
+    habits = [one for one in habits if not (swung and one.what in ("late", "early"))]
+    things = list(islice(_things(verdict, habits, paper, thresholds, swung=swung), THINGS))
     return f"{_best(verdict, paper)} {_next(things, rung, in_a_row)}"
 
 
 def count_words(count: int) -> str:
     """ "four"; figures from 13 on."""
     return _COUNTS[count] if count < len(_COUNTS) else str(count)
+
+
+def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
+    """Whether the eighths were clearly long and short, as a player does who means to swing."""
+    timing = verdict.timing
+    swing = None if timing is None else timing.swing
+    return swing is not None and swing > 1 + 2 * thresholds("swing")
 
 
 def _of_bars(verdict: Verdict, paper: OnPaper) -> str:
@@ -103,7 +114,12 @@ def _next(things: Sequence[str], rung: OnLadder | None, in_a_row: int) -> str:
 
 
 def _things(
-    verdict: Verdict, habits: Sequence[Habit], paper: OnPaper, thresholds: Thresholds
+    verdict: Verdict,
+    habits: Sequence[Habit],
+    paper: OnPaper,
+    thresholds: Thresholds,
+    *,
+    swung: bool,
 ) -> Iterator[str]:
     """What is worth doing something about, the most important first."""
     told = set[int]()
@@ -116,7 +132,13 @@ def _things(
     yield from _added(verdict, paper)
     if verdict.restarts:
         yield _restarts(verdict, paper)
-    yield from _in_time(verdict, paper, thresholds, told)
+    if swung and verdict.timing is not None:
+        yield (
+            f"you swing the eighths, {verdict.timing.swing:.1f} to 1: if that is meant, say so "
+            "with --swing, else play them even"
+        )
+    else:
+        yield from _in_time(verdict, paper, thresholds, told)
     yield from _in_tune(verdict, paper, thresholds)
 
 
@@ -198,7 +220,8 @@ def _in_time(
         yield f"{where} are uneven by {ms:.0f} ms, play them in rhythms"
     if abs(timing.last / timing.first - 1) > thresholds("tempo"):
         way = "faster" if timing.last > timing.first else "slower"
-        yield f"it got {way}, from {timing.first:.0f} to {timing.last:.0f}, play with a click"
+        first, last = paper.tempo(timing.first), paper.tempo(timing.last)
+        yield f"it got {way}, from {first:.0f} to {last:.0f}, play with a click"
 
 
 def _in_tune(verdict: Verdict, paper: OnPaper, thresholds: Thresholds) -> Iterator[str]:
@@ -265,7 +288,8 @@ def _among(off: Sequence[NoteVerdict], paper: OnPaper) -> str:
             "is a hard one" if among == 1 else f"are {'both ' * (among == len(off) == 2)}hard ones"
         )
         return f"; of {len(off)} moves that were off, {among} {hard} of the sheet"
-    return f", and {count_words(len(off) - 1)} more were off"
+    more = len(off) - 1
+    return f", and {count_words(more)} more {'was' if more == 1 else 'were'} off"
 
 
 def _off(verdict: Verdict) -> list[NoteVerdict]:

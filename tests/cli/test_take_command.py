@@ -44,9 +44,7 @@ def test_the_verdict_in_words(recording: Path, capsys: pytest.CaptureFixture[str
     assert run(["take", str(recording), str(MARCH), *SPOT_29]) == 0
     said = capsys.readouterr().out
     assert "All 17 notes were there." in said
-    assert re.search(
-        r"tempo (92\.[0-3]|91\.[789]) quarters a minute \(known to 0\.\d\), steady", said
-    )
+    assert re.search(r"tempo quarter = (92\.[0-3]|91\.[789]) \(known to 0\.\d\), steady", said)
     assert "Stay on 92 until it goes like this five times in a row, then go on to " in said
     assert "equal values even" in said
     assert "pure tuning" not in said

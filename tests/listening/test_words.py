@@ -112,7 +112,7 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
     text = "\n".join(told(one, swing=2.0))
     for said in (
         "100 % of 3 notes right (1 could not be heard)",
-        "tempo 96.0 quarters a minute (known to 0.2), from 96 to 102",
+        "tempo quarter = 96.0 (known to 0.2), from 96 to 102",
         "equal values even: they spread by 8 ms; each attack is known to 3 ms",
         "on the beat 2 ms early, off it 3 ms late",
         "22 ms early after them",
@@ -126,7 +126,8 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
         "note 4: could not be heard",
     ):
         assert said in text
-    assert "say so with --swing" in "\n".join(told(one))
+    assert "1.7 to 1: if that is meant, say so with --swing" in sentence(one)
+    assert "late (" not in "\n".join(told(one))
 
 
 def test_against_a_click() -> None:

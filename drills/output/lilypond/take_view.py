@@ -117,7 +117,7 @@ def take_view(
             for strip in (
                 _late(places, others, end, thresholds),
                 _cents(places, end, thresholds),
-                _tempo(places, end),
+                _tempo(places, end, paper),
             )
             if strip is not None
         ],
@@ -222,9 +222,11 @@ def _cents(
     return Strip(_spaced(placed, end), lines, "cents", f"{most:.0f} high", f"{most:.0f} low")
 
 
-def _tempo(places: Sequence[tuple[Position, NoteVerdict]], end: Position) -> Strip | None:
+def _tempo(
+    places: Sequence[tuple[Position, NoteVerdict]], end: Position, paper: OnPaper
+) -> Strip | None:
     """A line from note to note."""
-    told = [(place, note.tempo) for place, note in places if note.tempo is not None]
+    told = [(place, paper.tempo(note.tempo)) for place, note in places if note.tempo is not None]
     if len(told) < 2:
         return None
     usual = sorted(tempo for _, tempo in told)[len(told) // 2]
