@@ -16,6 +16,7 @@ from typing import Final
 
 import numpy as np
 
+from drills.listening.clicks import Click
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.listening.wanted import Wanted
 
@@ -23,20 +24,6 @@ FEWEST: Final = 3
 """Attacks that make a beat."""
 STEADY: Final = (0.1, 6.0)
 """Seconds a quarter between which a beat is believed."""
-
-
-@dataclass(frozen=True, slots=True)
-class SteadyBeat:
-    """A beat without end."""
-
-    first: float
-    """Seconds at which the first quarter of the spot is due."""
-    quarter: float
-    """Seconds."""
-
-    def at(self, quarters: float) -> float:
-        """When a place of the spot is due."""
-        return self.first + quarters * self.quarter
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +78,7 @@ def _second(note: NoteVerdict) -> float:
     return 0.0 if note.seconds is None else note.seconds
 
 
-def own_beat(wanted: Wanted, verdict: Verdict) -> SteadyBeat | None:
+def own_beat(wanted: Wanted, verdict: Verdict) -> Click | None:
     """The straight line through the right notes; None where there are too few."""
     right = [n for n in verdict.notes if n.call == "right" and n.seconds is not None]
     right = [n for n in right if not wanted.notes[n.number - 1].grace]
@@ -99,4 +86,4 @@ def own_beat(wanted: Wanted, verdict: Verdict) -> SteadyBeat | None:
     if len(set(at)) < FEWEST:
         return None
     quarter, first = (float(one) for one in np.polyfit(at, [_second(n) for n in right], 1))
-    return SteadyBeat(first, quarter) if STEADY[0] <= quarter <= STEADY[1] else None
+    return Click(first, quarter) if STEADY[0] <= quarter <= STEADY[1] else None
