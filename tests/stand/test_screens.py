@@ -26,7 +26,7 @@ if TYPE_CHECKING:  # an extra of the tests
 
 BAR = "33"
 """Index of printed bar 33 of the march, whose pickup has the index 0."""
-QUAY = "quay.musicxml"
+QUAY, AIR = "quay.musicxml", "air.musicxml"
 
 
 def notes_of(page: Page, bar: str) -> list[list[float]]:
@@ -177,6 +177,29 @@ def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
     assert entry.said.right == 1
     assert page.inner_text("#what").startswith("2.") or "Rest" in page.inner_text("#what")
     page.wait_for_selector("#ready img")
+    page.goto(shown.origin)
+    page.click("#daylist >> text=Tonight")
+    page.wait_for_selector("#items li.current")
+
+
+def test_a_section_and_a_lesson(page: Page, shown: Standing) -> None:
+    page.goto(f"{shown.origin}/section?score={id_of(AIR)}&part=1&at=5")
+    page.wait_for_selector("#players input")
+    page.get_by_role("checkbox", name="Tenor Saxophone").uncheck()
+    page.click("#show")
+    page.wait_for_selector("#pages img")
+    page.locator("#chords button").first.click()
+    assert page.inner_text("#chords button").startswith("bar 5, beat 1: ")
+    assert page.locator("#files a").count() == 4, "the leader's page and three players'"
+    page.fill("[name=student]", "Mia")
+    page.fill("[name=instrument]", "horn")
+    page.click("#handout")
+    page.wait_for_selector("#made a")
+    with page.expect_download() as download:
+        page.click("#made >> text=.zip")
+    (kept,) = (shown.folder / "hand-outs" / "Mia").iterdir()
+    assert kept.read_bytes() == Path(download.value.path()).read_bytes()
+    assert page.locator("#students option").first.get_attribute("value") == "Mia"
 
 
 def says(page: Page, id_: str, words: str) -> None:
