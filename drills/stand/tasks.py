@@ -83,26 +83,33 @@ def part_view(path: Path, number: int, width: int, scale: int) -> Told:
     the usual.
     """
     part = part_of(path, number)
-    judged = rank(part, Judging(), top=HARD_SHOWN)
     return {
         "title": part.credits.title,
         "part": part.name,
         "svg": drawn(part_bytes(part), width, scale),
         "bars": {bar_id(bar): bar_name(part, bar.index) for bar in part.bars},
         "notes": _notes(part),
-        "hard": [
-            {
-                "at": spot.span.asked,
-                "words": spot.span.words,
-                "why": why(judged.judged, spot),
-                "heart": spot.heart.asked,
-                "notes": _within(part, spot.span),
-                "hardness": round(spot.hardness),
-            }
-            for spot in judged.spots
-        ],
+        "hard": _hard(path, _stamp(path), number),
         "remarks": list(part.remarks),
     }
+
+
+@lru_cache(maxsize=16)
+def _hard(path: Path, stamp: tuple[int, int], number: int) -> list[Told]:
+    """The hard passages, judged once however wide the window is."""
+    part = _part(path, stamp, number)
+    judged = rank(part, Judging(), top=HARD_SHOWN)
+    return [
+        {
+            "at": spot.span.asked,
+            "words": spot.span.words,
+            "why": why(judged.judged, spot),
+            "heart": spot.heart.asked,
+            "notes": _within(part, spot.span),
+            "hardness": round(spot.hardness),
+        }
+        for spot in judged.spots
+    ]
 
 
 def place_between(path: Path, number: int, first: str, last: str) -> Told:
