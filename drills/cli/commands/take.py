@@ -6,7 +6,11 @@ from pathlib import Path
 
 import click
 
+<<<<<<< HEAD
 from drills.cli.options import AskedTempo, ChordOptions, ForOptions, player_command
+=======
+from drills.cli.options import AskedTempo, ForOptions, GivenOptions, player_command
+>>>>>>> main
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, takes
@@ -33,8 +37,13 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     "take",
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
+<<<<<<< HEAD
     choices=(*music.CHOICES, *takes.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
     groups={"drill": Choices, "chords": ChordOptions, "tuned": Tuned, "wanted": ForOptions},
+=======
+    choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
+    groups={"given": GivenOptions, "wanted": ForOptions},
+>>>>>>> main
     epilog=EPILOG,
 )
 def command(
@@ -58,6 +67,7 @@ def command(
     book: Path | None,
     json: bool,
     force: bool,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Judge a recording against the written notes.
@@ -93,6 +103,7 @@ def command(
         choices=drill,
         tempo=tempo,
         rewriting=wanted.rewriting(),
+        given=given.given(),
         limits=limit,
         chords=chords,
         tuned=tuned,
