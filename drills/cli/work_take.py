@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
 
 from drills.cli.options import AskedTempo, ChordOptions, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
-from drills.cli.work import remark
+from drills.cli.work import asking_silent, remark
 from drills.harmony.tuning import Tuned
 from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
@@ -20,6 +20,7 @@ from drills.jobs.takes import JudgedTake, changes, judge_takes
 from drills.listening.comparing import comparison_words
 from drills.listening.telling import ms_words, times_told, told
 from drills.output.files import write_files
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
@@ -47,6 +48,7 @@ def show_takes(
     choices: Choices,
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
+    given: Given,
     limits: Mapping[str, str],
     chords: ChordOptions,
     tuned: Tuned,
@@ -63,6 +65,8 @@ def show_takes(
     )
     remarks: tuple[str, ...] = ()
     with Progress(session()) as tell:
+        known = asking_silent(given, tell, as_data=wish.as_data)
+        settings = replace(settings, given=known)
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [
             one

@@ -6,11 +6,13 @@ from pathlib import Path
 
 import click
 
-<<<<<<< HEAD
-from drills.cli.options import AskedTempo, ChordOptions, ForOptions, player_command
-=======
-from drills.cli.options import AskedTempo, ForOptions, GivenOptions, player_command
->>>>>>> main
+from drills.cli.options import (
+    AskedTempo,
+    ChordOptions,
+    ForOptions,
+    GivenOptions,
+    player_command,
+)
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, takes
@@ -37,13 +39,14 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     "take",
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
-<<<<<<< HEAD
     choices=(*music.CHOICES, *takes.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "chords": ChordOptions, "tuned": Tuned, "wanted": ForOptions},
-=======
-    choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
-    groups={"given": GivenOptions, "wanted": ForOptions},
->>>>>>> main
+    groups={
+        "drill": Choices,
+        "chords": ChordOptions,
+        "tuned": Tuned,
+        "given": GivenOptions,
+        "wanted": ForOptions,
+    },
     epilog=EPILOG,
 )
 def command(
