@@ -115,13 +115,12 @@ def plays(page: Page) -> str:
     page.wait_for_selector("#go:not([disabled])")
     first = page.inner_text("#number")
     page.click("#go")
-    until(page, "standPlaying.sounding && standPlaying.engine.round > 0")
+    page.wait_for_selector("#music .sounds")
     tempo = page.evaluate("standPlaying.engine.loop.tempo")
     page.click("#faster")
     until(page, f"standPlaying.engine.loop.tempo !== '{tempo}'")
     assert page.evaluate("standPlaying.sounding"), "changed while it sounds"
     assert page.inner_text("#number") != first
-    page.wait_for_selector("#music .sounds")
     reached: str = page.inner_text("#number").rpartition(" = ")[2]
     page.click("#right")
     told(page, "in the log")
@@ -144,7 +143,7 @@ def records(page: Page) -> str:
     assert int(late[2]) == pytest.approx(1000 * BY, abs=10)
     assert "late" in words
     page.check("text=with a click")
-    page.click(f"#takes >> text=Bar {PLACE}")
+    page.get_by_role("button", name=f"Bar {PLACE}", exact=True).click()
     until(page, "standReplay.sources.length > 3")
     until(page, "document.querySelector('audio').play().then(() => true)")
     return words

@@ -9,7 +9,7 @@ export function tell(words) {
 }
 
 // A touch puts it away; it stands at the end of the page and covers nothing for good.
-told.addEventListener("click", () => tell(""));
+told?.addEventListener("click", () => tell(""));
 
 export async function ask(path, query = {}, options = {}) {
   const address = new URL(path, location.origin);
