@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import time
@@ -346,6 +347,11 @@ def _poisoned(shown: Standing) -> str:
     text = re.sub(r"<rights>.*?</rights>", lambda _: f"<rights>{rights}</rights>", text)
     name = "a<img src=x onerror=hurt=1>'\".musicxml"
     (shown.folder / name).write_text(text, "utf-8")
+    (shown.folder / "hand-outs" / HOSTILE[1].replace("/", "-")).mkdir(parents=True, exist_ok=True)
+    (shown.folder / "takes").mkdir(exist_ok=True)
+    take = {"score": name, "number": 1, "at": "5", "tempo": HOSTILE[1], "recorded": HOSTILE[2]}
+    beside = shown.folder / "takes" / "poisoned.json"
+    beside.write_text(json.dumps({**take, "sound": "<b>.wav"}))
     return name
 
 
@@ -366,7 +372,7 @@ def test_scripts_in_a_score_do_nothing_on_any_screen(
         "part": lambda: page.wait_for_selector("#music svg g.note"),
         "sheet": lambda: page.wait_for_selector("img.page"),
         "play": lambda: page.wait_for_selector("#go:not([disabled])"),
-        "take": lambda: page.wait_for_selector("#go:not([disabled])"),
+        "take": lambda: page.wait_for_selector("#takes > li"),
         "section": lambda: page.wait_for_selector("#players input"),
         "tonight": lambda: page.wait_for_selector("#title:not(:text('…'))"),
     }
@@ -376,6 +382,7 @@ def test_scripts_in_a_score_do_nothing_on_any_screen(
         assert page.evaluate("window.hurt === undefined"), screen
         assert page.evaluate("document.querySelectorAll('main script, main iframe').length") == 0
     (shown.folder / poisoned).unlink()
+    (shown.folder / "takes" / "poisoned.json").unlink()
     book = shown.folder / "book.toml"
     version = page.evaluate("fetch('/api/list').then((a) => a.json())")
     index = next(p["index"] for p in version["parts"] if p["file"] == poisoned)

@@ -7,6 +7,8 @@ import io
 import json
 import re
 import shutil
+from importlib import import_module
+from inspect import signature
 from pathlib import Path
 
 import jsonschema
@@ -141,8 +143,33 @@ def test_what_is_not_yet_right_is_no_number_reached(folder: Path) -> None:
     assert said[1].word == "not yet at 60"
 
 
-def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: Path) -> None:
+NAMED = re.compile(r'"((?:[a-z]+_)?tasks)\.([a-z_]+)"')
+"""How the server names a task."""
+STREAMED = re.compile(r'_stream\([^"]*?"((?:[a-z]+_)?tasks)\.([a-z_]+)"')
+"""Those that tell their stages."""
+
+
+def test_every_task_that_the_server_names_is_there() -> None:
+    text = "".join(path.read_text("utf-8") for path in (ROOT / "drills/stand").glob("on_*.py"))
+    named = NAMED.findall(text)
+    assert len(named) > 20
+    for module, name in named:
+        assert callable(getattr(import_module(f"drills.stand.{module}"), name)), (module, name)
+    streamed = STREAMED.findall(text)
+    assert len(streamed) > 4
+    for module, name in streamed:
+        task = getattr(import_module(f"drills.stand.{module}"), name)
+        assert list(signature(task).parameters)[-1] == "tell", (module, name)
+
+
+def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(*_: object) -> None:
+        raise NotImplementedError("an event loop of Windows waits for no pipe")
+
     async def run() -> None:
+        monkeypatch.setattr(asyncio.get_running_loop(), "add_reader", none)
         workers = Workers(tmp_path, 1, "tests.stand")
         await workers.start()
         try:
