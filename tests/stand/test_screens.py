@@ -238,6 +238,16 @@ def test_by_keyboard_alone(page: Page, shown: Standing) -> None:
     until(page, "standPlaying.sounding")
     page.keyboard.press("Space")
     until(page, "!standPlaying.sounding")
+    for screen, ready, begun in (("sheet", "#print", "img.page"), ("take", "#go", "#takes > li")):
+        page.locator(f"nav a[href^='/{screen}?']").focus()
+        page.keyboard.press("Enter")
+        page.wait_for_selector(f"{ready}:not([disabled])")
+        page.focus(ready)
+        if screen == "take":
+            page.keyboard.press("Enter")
+            until(page, "document.getElementById('go').textContent === 'Stop'")
+            page.keyboard.press("Enter")
+        page.wait_for_selector(begun)
 
 
 def test_by_touch_on_a_tablet(browser: Browser, shown: Standing) -> None:

@@ -20,7 +20,7 @@ from drills.errors import ReadError, UsageError
 from drills.project.log import log_path, read_entries
 from drills.resources import scores_folder
 from drills.sheets.clicks.reading import read_pattern
-from drills.stand import book_tasks, day_tasks, play_tasks, take_tasks
+from drills.stand import book_tasks, day_tasks, lesson_tasks, play_tasks, take_tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
@@ -141,6 +141,14 @@ def test_what_is_not_yet_right_is_no_number_reached(folder: Path) -> None:
     said = [entry.said for entry in read_entries(log_path(folder / "book.toml"))]
     assert [(one.number, one.right) for one in said] == [(60, 1), (None, 0)]
     assert said[1].word == "not yet at 60"
+
+
+@pytest.mark.parametrize("student", ["../../evil", "/etc", "..", "a/b", "x" * 500, "\0", "CON", ""])
+def test_a_hand_out_stays_in_the_folder(folder: Path, student: str) -> None:
+    kept = lesson_tasks.keep(student, "33", b"zip")
+    assert (folder / kept).read_bytes() == b"zip"
+    assert (folder / kept).resolve().relative_to(folder.resolve() / "hand-outs")
+    assert len(Path(kept).parts) == 3
 
 
 NAMED = re.compile(r'"((?:[a-z]+_)?tasks)\.([a-z_]+)"')
