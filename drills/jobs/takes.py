@@ -21,6 +21,8 @@ from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_senten
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
 from drills.jobs.take_rungs import rung_at
+from drills.listening.beats import Beats
+from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
 from drills.listening.comparing import Comparison, compared
 from drills.listening.paper import OnLadder, OnPaper
@@ -224,13 +226,28 @@ class _Listener:
         return judge_all(wanted, played, self._click(wanted, played), self.asked.thresholds)
 
     def _click(self, wanted: Wanted, played: Played) -> Click | None:
-        """The click that the player says was followed, laid where it fits."""
+        """The click that is heard, else one that the player names, laid where it fits."""
         if self.asked.click is None:
-            return None
+            return self._heard(wanted, played, None)
         counted, number = self.asked.click
         beat = self.sheet.tempo.beat if counted is None else counted.length
         quarters = float(beat.quarters)
-        return laid_click(wanted, played, 60 / float(number) / quarters, quarters)
+        tempo = float(number) * quarters
+        return self._heard(wanted, played, tempo) or laid_click(
+            wanted, played, 60 / tempo, quarters
+        )
+
+    def _heard(self, wanted: Wanted, played: Played, tempo: float | None) -> Click | None:
+        """A click on the beats of the music in the recording; of ``tempo`` where one is named."""
+        timing = Beats(wanted, played).timing(played)
+        if timing is None:
+            return None
+        recording, attacks = self.recording, [one.at for one in played.notes]
+        number = (timing.tempo if tempo is None else tempo) / wanted.beat
+        found = heard_click(recording.samples, recording.rate, number, attacks)
+        if found is None or (tempo is not None and abs(found.number - number) > 0.5):
+            return None
+        return Click(found.at, 60 / (found.number * wanted.beat), wanted.beat, heard=True)
 
     def _transposed(self, take: JudgedTake) -> JudgedTake | None:
         """A refused take as the same music at another pitch; None where it is not that either."""

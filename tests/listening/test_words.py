@@ -131,11 +131,15 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
 
 
 def test_against_a_click() -> None:
-    known = AgainstClick(96.0, -12.0, 9.0, -3.0, 4.0)
-    laid = replace(known, mean=None)
-    for click, said in ((known, "12 ms early on average"), (laid, "laid where it fits")):
+    known = AgainstClick(96.0, -12.0, 9.0, -3.0, 4.0, heard=False)
+    laid, heard = replace(known, mean=None), replace(known, heard=True)
+    for click, said in (
+        (known, "a click at 96: 12 ms early on average"),
+        (laid, "a click at 96: laid where it fits"),
+        (heard, "the click that is heard, 96: 12 ms early"),
+    ):
         one = verdict(0, 0, 0, 0, time=replace(timing(), click=click))
-        assert f"against a click at 96: {said}" in "\n".join(told(one))
+        assert f"against {said}" in "\n".join(told(one))
 
 
 def test_two_takes_compared() -> None:

@@ -185,6 +185,7 @@ def _click(click: AgainstClick) -> Data:
         "spread_ms": _round(click.spread, 1),
         "first_ms": _round(click.first, 1),
         "last_ms": _round(click.last, 1),
+        "heard": click.heard,
     }
 
 
