@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
 
 from drills.cli.options import AskedTempo, ChordOptions, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
-from drills.cli.work import remark
+from drills.cli.work import asking_silent, remark
 from drills.harmony.tuning import Tuned
 from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
-from drills.jobs.take_files import take_files
+from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_log import log_take
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import JudgedTake, changes, judge_takes
-from drills.listening.comparing import comparison_words
 from drills.listening.telling import ms_words, times_told, told
 from drills.output.files import write_files
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
@@ -47,6 +47,7 @@ def show_takes(
     choices: Choices,
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
+    given: Given,
     limits: Mapping[str, str],
     chords: ChordOptions,
     tuned: Tuned,
@@ -63,6 +64,8 @@ def show_takes(
     )
     remarks: tuple[str, ...] = ()
     with Progress(session()) as tell:
+        known = asking_silent(given, tell, as_data=wish.as_data)
+        settings = replace(settings, given=known)
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [
             one
@@ -78,7 +81,7 @@ def show_takes(
             write_files(files, wish.force, (score, *recordings))
         if wish.book is not None:
             remarks = log_take(wish.book, score, asked, takes, settings)
-        text = _data(takes) if wish.as_data else "\n".join(_told(takes))
+        text = takes_text(takes) if wish.as_data else "\n".join(_told(takes))
     (say_data if wish.as_data else say)(text)
     remark(remarks)
 
@@ -88,31 +91,6 @@ def _picture(path: Path | None, number: int, count: int) -> Path | None:
     if path is None or count == 1:
         return path
     return path.with_name(f"{path.stem}-take-{number}{path.suffix}")
-
-
-def _data(takes: Sequence[JudgedTake]) -> str:
-    from drills.output.data import TakeRow, json_text, takes_data  # noqa: PLC0415 - only for --json
-
-    rows = [
-        TakeRow(
-            file=str(take.path),
-            recorded=None if take.recorded is None else take.recorded.isoformat(),
-            part=take.sheet.part,
-            place=take.sheet.spot.span.asked,
-            what=take.material.what,
-            sentence=take.sentence,
-            rung=take.rung,
-            paper=take.paper,
-            verdicts=take.verdicts,
-            habits=take.habits,
-            slips=take.slips,
-            rungs=tuple((r.words, r.what, r.clean, r.verdicts) for r in take.rungs),
-            transposed=take.transposed,
-            swing=take.asked.ratio(take.sheet),
-        )
-        for take in takes
-    ]
-    return json_text(takes_data(rows, changes(takes)))
 
 
 # --- on the screen ---------------------------------------------------------------------
@@ -133,7 +111,7 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
         found = changes(takes)
         if found is not None:
             yield "The last one against the first:"
-            yield comparison_words(found, takes[0].paper, takes[0].asked.thresholds)
+            yield from found.lines(takes[0].paper, takes[0].asked.thresholds)
 
 
 def _rungs(rungs: Sequence[JudgedRung]) -> Iterator[str]:

@@ -1,15 +1,16 @@
-"""The files that may be written of a judged take: its picture, and what was heard as MIDI."""
+"""What may be written of judged takes: data, a picture, and what was heard as MIDI."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
 from drills.jobs.request import Tell, say_nothing
 from drills.jobs.sheet_files import Style
-from drills.jobs.takes import JudgedTake
+from drills.jobs.takes import JudgedTake, changes
+from drills.output.data import TakeRow, json_text, takes_data
 from drills.output.engrave import engrave
 from drills.output.files import OutputFile, made_from
 from drills.output.lilypond.document import TakeText, take_text
@@ -112,3 +113,27 @@ def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
         f"lines, {thresholds('mistuned'):g} cents; a bar is how far a tone wavered. "
         f"tempo: {take.paper.beat_words}s a minute."
     )
+
+
+def takes_text(takes: Sequence[JudgedTake]) -> str:
+    """Takes as JSON, in the form of docs/schema/take.json."""
+    rows = [
+        TakeRow(
+            file=str(take.path),
+            recorded=None if take.recorded is None else take.recorded.isoformat(),
+            part=take.sheet.part,
+            place=take.sheet.spot.span.asked,
+            what=take.material.what,
+            sentence=take.sentence,
+            rung=take.rung,
+            paper=take.paper,
+            verdicts=take.verdicts,
+            habits=take.habits,
+            slips=take.slips,
+            rungs=tuple((r.words, r.what, r.clean, r.verdicts) for r in take.rungs),
+            transposed=take.transposed,
+            swing=take.asked.ratio(take.sheet),
+        )
+        for take in takes
+    ]
+    return json_text(takes_data(rows, changes(takes)))

@@ -19,12 +19,14 @@ import numpy as np
 from drills.errors import ReadError, UsageError
 from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_sentence
 from drills.jobs.request import Settings, Tell, say_nothing
+from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
 from drills.jobs.take_rungs import rung_at
+from drills.listening.bar_times import SteadyBeat
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
-from drills.listening.comparing import Comparison, compared
+from drills.listening.comparing import Compared, compared
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
@@ -162,7 +164,7 @@ def judge_takes(
     return tuple(found)
 
 
-def changes(takes: Sequence[JudgedTake]) -> Comparison | None:
+def changes(takes: Sequence[JudgedTake]) -> Compared | None:
     """The last of several takes against the first, where both could be judged."""
     judged = [take for take in takes if not take.best.refused]
     same = [take for take in judged if take.material.what == judged[0].material.what]
@@ -193,7 +195,9 @@ class _Listener:
         best: JudgedTake | None = None
         for material in materials:
             played = listen(self.recording.samples, self.recording.rate, material.wanted)
-            own = self._judged(material, played, self._verdicts(material.wanted, played))
+            click = None if material.drill else click_beside(self.recording.path)
+            verdicts = self._verdicts(material.wanted, played, click)
+            own = self._judged(material, played, verdicts)
             if best is None or _evidence(own) > _evidence(best):
                 best = own
         if best is None:
@@ -222,8 +226,16 @@ class _Listener:
             transposed,
         )
 
-    def _verdicts(self, wanted: Wanted, played: Played) -> tuple[Verdict, ...]:
-        return judge_all(wanted, played, self._click(wanted, played), self.asked.thresholds)
+    def _verdicts(
+        self, wanted: Wanted, played: Played, beside: SteadyBeat | None = None
+    ) -> tuple[Verdict, ...]:
+        """``beside``: the click that a note beside the recording tells of."""
+        click = (
+            self._click(wanted, played)
+            if beside is None
+            else Click(beside.first, beside.quarter, wanted.beat)
+        )
+        return judge_all(wanted, played, click, self.asked.thresholds)
 
     def _click(self, wanted: Wanted, played: Played) -> Click | None:
         """The click that is heard, else one that the player names, laid where it fits."""

@@ -116,7 +116,8 @@ class _Rises:
         """The rises around some moments, from ``first`` to ``last`` seconds after each."""
         reach = np.arange(round(first / self.hop), round(last / self.hop) + 1)
         index = np.round(seconds / self.hop).astype(np.int64)[:, None] + reach
-        return self.values[np.clip(index, 0, len(self.values) - 1)]
+        found: Curve = self.values[np.clip(index, 0, len(self.values) - 1)]
+        return found
 
     def folded(self, number: int) -> HeardClick | None:
         """The moment of the beat at which it rises beat after beat."""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import AskedTempo, ChordOptions, ForOptions, player_command
+from drills.cli.options import AskedTempo, ChordOptions, ForOptions, GivenOptions, player_command
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, takes
@@ -34,7 +34,13 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *takes.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
-    groups={"drill": Choices, "chords": ChordOptions, "tuned": Tuned, "wanted": ForOptions},
+    groups={
+        "drill": Choices,
+        "chords": ChordOptions,
+        "tuned": Tuned,
+        "given": GivenOptions,
+        "wanted": ForOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -47,6 +53,7 @@ def command(
     drill: Choices,
     chords: ChordOptions,
     tuned: Tuned,
+    given: GivenOptions,
     wanted: ForOptions,
     played: str | None,
     practice: Path | None,
@@ -93,6 +100,7 @@ def command(
         choices=drill,
         tempo=tempo,
         rewriting=wanted.rewriting(),
+        given=given.given(),
         limits=limit,
         chords=chords,
         tuned=tuned,

@@ -26,8 +26,9 @@ from drills.music.time import START, Position
 from drills.output.lilypond import rows, spacing
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.extents import number_level
-from drills.output.lilypond.music import Passage, write_excerpt, write_passages
+from drills.output.lilypond.music import write_excerpt, write_passages
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.passage import Passage
 from drills.output.lilypond.sheet_view import printed_number
 from drills.output.lilypond.words import LilyPond
 from drills.sheets.drill import Drill
