@@ -17,7 +17,6 @@ from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_log import log_take
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import JudgedTake, changes, judge_takes
-from drills.listening.comparing import comparison_words
 from drills.listening.telling import ms_words, times_told, told
 from drills.output.files import write_files
 from drills.reading.given import Given
@@ -112,7 +111,7 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
         found = changes(takes)
         if found is not None:
             yield "The last one against the first:"
-            yield comparison_words(found, takes[0].paper, takes[0].asked.thresholds)
+            yield from found.lines(takes[0].paper, takes[0].asked.thresholds)
 
 
 def _rungs(rungs: Sequence[JudgedRung]) -> Iterator[str]:

@@ -41,30 +41,6 @@ def take_files(
         yield OutputFile(take.path.with_suffix(".mid"), heard_midi_bytes(notes, take.path.name))
 
 
-def takes_text(takes: Sequence[JudgedTake]) -> str:
-    """Takes as JSON, in the form of docs/schema/take.json."""
-    rows = [
-        TakeRow(
-            file=str(take.path),
-            recorded=None if take.recorded is None else take.recorded.isoformat(),
-            part=take.sheet.part,
-            place=take.sheet.spot.span.asked,
-            what=take.material.what,
-            sentence=take.sentence,
-            rung=take.rung,
-            paper=take.paper,
-            verdicts=take.verdicts,
-            habits=take.habits,
-            slips=take.slips,
-            rungs=tuple((r.words, r.what, r.clean, r.verdicts) for r in take.rungs),
-            transposed=take.transposed,
-            swing=take.asked.ratio(take.sheet),
-        )
-        for take in takes
-    ]
-    return json_text(takes_data(rows, changes(takes)))
-
-
 def check_picture(path: Path) -> None:
     """Raises UsageError for an ending that no picture has."""
     if path.suffix.lower() not in PICTURES:
@@ -137,3 +113,27 @@ def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
         f"lines, {thresholds('mistuned'):g} cents; a bar is how far a tone wavered. "
         f"tempo: {take.paper.beat_words}s a minute."
     )
+
+
+def takes_text(takes: Sequence[JudgedTake]) -> str:
+    """Takes as JSON, in the form of docs/schema/take.json."""
+    rows = [
+        TakeRow(
+            file=str(take.path),
+            recorded=None if take.recorded is None else take.recorded.isoformat(),
+            part=take.sheet.part,
+            place=take.sheet.spot.span.asked,
+            what=take.material.what,
+            sentence=take.sentence,
+            rung=take.rung,
+            paper=take.paper,
+            verdicts=take.verdicts,
+            habits=take.habits,
+            slips=take.slips,
+            rungs=tuple((r.words, r.what, r.clean, r.verdicts) for r in take.rungs),
+            transposed=take.transposed,
+            swing=take.asked.ratio(take.sheet),
+        )
+        for take in takes
+    ]
+    return json_text(takes_data(rows, changes(takes)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Final
 
 from drills.listening.paper import OnLadder
@@ -23,7 +24,7 @@ def rung_at(ladder: Ladder, tempo: float) -> OnLadder:
     number = tempo / float(ladder.beat.length.quarters)
     nearest = min(ladder.rungs, key=lambda rung: abs(float(rung) / number - 1))
     if abs(float(nearest) / number - 1) > NEAR:
-        nearest = min(SERIES, key=lambda one: abs(float(one) / number - 1))
+        nearest = Fraction(min(SERIES, key=lambda one: abs(one / number - 1)))
     following = next((rung for rung in ladder.rungs if rung > nearest), None)
     words = shown(nearest)
     if ladder.beat != NoteValue("quarter"):

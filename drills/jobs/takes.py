@@ -22,8 +22,11 @@ from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
 from drills.jobs.take_rungs import rung_at
+from drills.listening.bar_times import SteadyBeat
+from drills.listening.beats import Beats
+from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
-from drills.listening.comparing import Comparison, compared
+from drills.listening.comparing import Compared, compared
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
@@ -161,7 +164,7 @@ def judge_takes(
     return tuple(found)
 
 
-def changes(takes: Sequence[JudgedTake]) -> Comparison | None:
+def changes(takes: Sequence[JudgedTake]) -> Compared | None:
     """The last of several takes against the first, where both could be judged."""
     judged = [take for take in takes if not take.best.refused]
     same = [take for take in judged if take.material.what == judged[0].material.what]
@@ -192,7 +195,9 @@ class _Listener:
         best: JudgedTake | None = None
         for material in materials:
             played = listen(self.recording.samples, self.recording.rate, material.wanted)
-            own = self._judged(material, played, self._verdicts(material.wanted, played))
+            click = None if material.drill else click_beside(self.recording.path)
+            verdicts = self._verdicts(material.wanted, played, click)
+            own = self._judged(material, played, verdicts)
             if best is None or _evidence(own) > _evidence(best):
                 best = own
         if best is None:
@@ -221,19 +226,40 @@ class _Listener:
             transposed,
         )
 
-    def _verdicts(self, wanted: Wanted, played: Played) -> tuple[Verdict, ...]:
-        return judge_all(wanted, played, self._click(wanted, played), self.asked.thresholds)
+    def _verdicts(
+        self, wanted: Wanted, played: Played, beside: SteadyBeat | None = None
+    ) -> tuple[Verdict, ...]:
+        """``beside``: the click that a note beside the recording tells of."""
+        click = (
+            self._click(wanted, played)
+            if beside is None
+            else Click(beside.first, beside.quarter, wanted.beat)
+        )
+        return judge_all(wanted, played, click, self.asked.thresholds)
 
     def _click(self, wanted: Wanted, played: Played) -> Click | None:
-        """The click that was played to, or that the player says was followed."""
+        """The click that is heard, else one that the player names, laid where it fits."""
         if self.asked.click is None:
-            known = None if self.asked.drill else click_beside(self.recording.path)
-            quarters = float(self.sheet.tempo.beat.quarters)
-            return None if known is None else replace(known, beat=quarters)
+            return self._heard(wanted, played, None)
         counted, number = self.asked.click
         beat = self.sheet.tempo.beat if counted is None else counted.length
         quarters = float(beat.quarters)
-        return laid_click(wanted, played, 60 / float(number) / quarters, quarters)
+        tempo = float(number) * quarters
+        return self._heard(wanted, played, tempo) or laid_click(
+            wanted, played, 60 / tempo, quarters
+        )
+
+    def _heard(self, wanted: Wanted, played: Played, tempo: float | None) -> Click | None:
+        """A click on the beats of the music in the recording; of ``tempo`` where one is named."""
+        timing = Beats(wanted, played).timing(played)
+        if timing is None:
+            return None
+        recording, attacks = self.recording, [one.at for one in played.notes]
+        number = (timing.tempo if tempo is None else tempo) / wanted.beat
+        found = heard_click(recording.samples, recording.rate, number, attacks)
+        if found is None or (tempo is not None and abs(found.number - number) > 0.5):
+            return None
+        return Click(found.at, 60 / (found.number * wanted.beat), wanted.beat, heard=True)
 
     def _transposed(self, take: JudgedTake) -> JudgedTake | None:
         """A refused take as the same music at another pitch; None where it is not that either."""

@@ -30,6 +30,8 @@ class Click:
     """... and seconds a quarter."""
     beat: float = 1.0
     """Quarters from click to click: who stumbles goes on with another click."""
+    heard: bool = False
+    """It was found in the recording."""
     placed: bool = True
     """It is known where its beats fall; else they were laid where the attacks fit them best, so
     that nothing can be said about all of them together."""
@@ -74,4 +76,5 @@ def against(click: Click, notes: Sequence[NoteVerdict]) -> AgainstClick | None:
         float(late.std()),
         float(late[:count].mean()) - mean,
         float(late[-count:].mean()) - mean,
+        click.heard,
     )

@@ -1,120 +1,125 @@
-"""Two takes of one thing: what got better, what did not.
+"""Two takes of one place side by side: what has become better, what has not.
 
-Only what can be heard counts as a change: a tempo by more than the threshold for tempos, a
-spread by more than the threshold for spreads; of notes, each call by itself.
+Problem.  Whether an evening helped is heard badly by oneself.  Method.  Both verdicts count
+the same written notes, so every note that is at fault in one of them is set beside itself in
+the other.  What was not judged in one of them is not compared.  A tempo or a spread that has
+changed by less than can be heard (thresholds.py) is told as the same.
 
-Conventions.  Numbers of notes as on the sheet; ms, quarters a minute.
+Conventions.  Those of verdict.py; notes by their numbers on the sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from drills.listening.paper import OnPaper
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.listening.words import UNKNOWN
 
-MOST_TOLD = 6
-"""Notes in one list."""
+LEAST: Final = 3.0
+"""Milliseconds by which a spread has changed at least: as much as an attack is known to."""
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
-    """The second of two takes against the first."""
+class NoteChange:
+    """A note that is at fault in one of two takes or in both."""
+
+    number: int
+    before: str
+    """"wrong", "missed", "late", "early"; empty where nothing is to be said."""
+    now: str
+
+    @property
+    def words(self) -> str:
+        """ "note 9 (was late)"."""
+        if not self.now:
+            return f"note {self.number} (was {self.before})"
+        if not self.before:
+            return f"note {self.number} ({self.now} now)"
+        return f"note {self.number} ({_and(self.before, self.now)})"
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One take beside an earlier one; numbers of the earlier one first."""
 
     right: tuple[float, float]
-    """Shares of the notes."""
+    """Shares of the notes, 0 to 1."""
     tempo: tuple[float, float] | None
+    """Quarters a minute; None where one of them was not measured."""
     spread: tuple[float, float] | None
-    """Of equal values, ms."""
+    """Of equal values, milliseconds."""
     clean: tuple[int, int]
     """Notes of the longest clean stretch."""
-    mended: tuple[int, ...]
-    """Notes that were wrong or missed, and are right."""
-    broken: tuple[int, ...]
-    """The other way round."""
-    now_in_time: tuple[int, ...]
-    now_off: tuple[int, ...]
-    """Notes that were in time and are late or early."""
     added: tuple[int, int]
     restarts: tuple[int, int]
+    changes: tuple[NoteChange, ...]
+
+    def lines(self, paper: OnPaper = UNKNOWN, thresholds: Thresholds = USUAL) -> tuple[str, ...]:
+        """What a player is told, one thing a line."""
+        return tuple(self._lines(paper, thresholds))
+
+    def _lines(self, paper: OnPaper, thresholds: Thresholds) -> Iterator[str]:
+        first, now = (round(100 * share) for share in self.right)
+        yield f"right notes: {first} % before, {now} % now"
+        if self.tempo is not None:
+            old, new = map(paper.tempo, self.tempo)
+            heard = abs(new / old - 1) > thresholds("tempo")
+            way = ("faster" if new > old else "slower") if heard else "the same to the ear"
+            yield f"tempo: {paper.beat_words} = {old:.0f} before, {new:.0f} now ({way})"
+        if self.spread is not None:
+            old, new = self.spread
+            heard = abs(new - old) > max(thresholds("better") * old, LEAST)
+            way = ("more even" if new < old else "less even") if heard else "the same to the ear"
+            yield f"spread of equal values: {old:.0f} ms before, {new:.0f} now ({way})"
+        for (old, new), what in (
+            (self.clean, "longest clean stretch"),
+            (self.added, "added notes"),
+            (self.restarts, "times you went back"),
+        ):
+            if old != new:
+                yield f"{what}: {old} before, {new} now"
+        for heading, told in (
+            ("better", [one for one in self.changes if not one.now]),
+            ("new", [one for one in self.changes if not one.before]),
+            ("still there", [one for one in self.changes if one.before and one.now]),
+        ):
+            if told:
+                yield f"{heading}: {', '.join(one.words for one in told)}"
 
 
-def compared(first: Verdict, second: Verdict) -> Comparison | None:
-    """What has changed; None where one of them could not be judged, or was of other bars."""
-    if first.refused or second.refused or len(first.notes) != len(second.notes):
+def compared(before: Verdict, now: Verdict) -> Compared | None:
+    """Two verdicts on the same music; None where one was refused or they count other notes."""
+    if before.refused or now.refused or len(before.notes) != len(now.notes):
         return None
-    pairs = [
-        (a, b)
-        for a, b in zip(first.notes, second.notes, strict=True)
-        if "unclear" not in (a.call, b.call)
-    ]
-    timed = [(a, b) for a, b in pairs if a.call == b.call == "right"]
-    one, other = first.timing, second.timing
-    both = None if one is None or other is None else (one, other)
-    return Comparison(
-        (first.share_right, second.share_right),
+    old, new = before.timing, now.timing
+    both = None if old is None or new is None else (old, new)
+    return Compared(
+        (before.share_right, now.share_right),
         None if both is None else (both[0].tempo, both[1].tempo),
         None if both is None else (both[0].evenness, both[1].evenness),
-        (first.clean_notes, second.clean_notes),
-        _numbers((a, b) for a, b in pairs if a.call != "right" and b.call == "right"),
-        _numbers((a, b) for a, b in pairs if a.call == "right" and b.call != "right"),
-        _numbers((a, b) for a, b in timed if a.timed and not b.timed),
-        _numbers((a, b) for a, b in timed if b.timed and not a.timed),
-        (len(first.extras), len(second.extras)),
-        (len(first.restarts), len(second.restarts)),
+        (before.clean_notes, now.clean_notes),
+        (len(before.extras), len(now.extras)),
+        (len(before.restarts), len(now.restarts)),
+        tuple(_changes(before, now)),
     )
 
 
-def _numbers(pairs: Iterator[tuple[NoteVerdict, NoteVerdict]]) -> tuple[int, ...]:
-    return tuple(a.number for a, _ in pairs)
+def _changes(before: Verdict, now: Verdict) -> Iterator[NoteChange]:
+    for old, new in zip(before.notes, now.notes, strict=True):
+        if "unclear" in (old.call, new.call):
+            continue
+        was, is_now = _fault(old), _fault(new)
+        if was or is_now:
+            yield NoteChange(old.number, was, is_now)
 
 
-def comparison_words(
-    one: Comparison, paper: OnPaper = UNKNOWN, thresholds: Thresholds = USUAL
-) -> str:
-    """ "Better: 94 % right became 100 %, note 11 is right now. Not yet: ..." """
-    better, worse = [], []
-    if one.mended:
-        better.append(f"{_listed(one.mended)} right now")
-    if one.broken:
-        worse.append(f"{_listed(one.broken)} no longer right")
-    if one.now_in_time:
-        better.append(f"{_listed(one.now_in_time)} in time now")
-    if one.now_off:
-        worse.append(f"{_listed(one.now_off)} no longer in time")
-    if one.tempo is not None and abs(one.tempo[1] / one.tempo[0] - 1) > thresholds("tempo"):
-        low, high = map(paper.tempo, one.tempo)
-        (better if high > low else worse).append(f"tempo {low:.0f} became {high:.0f}")
-    if one.spread is not None:
-        low, high = one.spread
-        if abs(high - low) > max(thresholds("better") * low, 3.0):
-            (better if high < low else worse).append(
-                f"equal values spread by {high:.0f} ms, no longer by {low:.0f}"
-            )
-    for (low, high), what in (
-        (one.added, "notes were added"),
-        (one.restarts, "times you went back"),
-    ):
-        if low != high:
-            (better if high < low else worse).append(f"{high} {what}, and {low} before")
-    if one.clean[0] != one.clean[1]:
-        longer = one.clean[1] > one.clean[0]
-        (better if longer else worse).append(
-            f"longest clean stretch {one.clean[1]} notes, and {one.clean[0]} before"
-        )
-    said = [f"Better: {'; '.join(better)}."] if better else []
-    said += [f"Not so good: {'; '.join(worse)}."] if worse else []
-    return " ".join(said) or "As good as before, as far as can be heard."
+def _fault(note: NoteVerdict) -> str:
+    return note.call if note.call != "right" else note.timed
 
 
-def _listed(numbers: Sequence[int]) -> str:
-    shown = ", ".join(map(str, numbers[:MOST_TOLD]))
-    more = f" and {len(numbers) - MOST_TOLD} more" if len(numbers) > MOST_TOLD else ""
-    return f"{'note' if len(numbers) == 1 else 'notes'} {shown}{more} {_are(numbers)}"
-
-
-def _are(numbers: Sequence[int]) -> str:
-    return "is" if len(numbers) == 1 else "are"
+def _and(before: str, now: str) -> str:
+    return now if before == now else f"was {before}, {now} now"

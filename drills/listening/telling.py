@@ -11,7 +11,7 @@ from typing import Final
 from drills.listening.paper import OnPaper
 from drills.listening.repeats import Habit, habits, slips
 from drills.listening.thresholds import THRESHOLDS, USUAL, Thresholds
-from drills.listening.verdict import Lengths, NoteVerdict, Timing, Verdict
+from drills.listening.verdict import AgainstClick, Lengths, NoteVerdict, Timing, Verdict
 from drills.listening.words import UNKNOWN, count_words, swings
 
 LEAST: Final = 3
@@ -96,17 +96,21 @@ def _time(
     if timing.swing is not None:
         yield _swing(timing, thresholds, swing)
     if timing.click is not None:
-        click = timing.click
-        where = (
-            f"{ms_words(click.mean)} on average"
-            if click.mean is not None
-            else "laid where it fits your attacks best"
-        )
-        yield (
-            f"against a click at {paper.tempo(click.tempo):g}: {where}, spread {click.spread:.0f} ms; "
-            f"{ms_words(click.first)} at the beginning and {ms_words(click.last)} at the end"
-            f"{'' if click.mean is None else ' against that average'}"
-        )
+        yield from _click(timing.click, paper)
+
+
+def _click(click: AgainstClick, paper: OnPaper) -> Iterator[str]:
+    what = "the click that is heard, " if click.heard else "a click at "
+    where = (
+        "laid where it fits your attacks best"
+        if click.mean is None
+        else f"{ms_words(click.mean)} on average"
+    )
+    against = "" if click.mean is None else " against that"
+    yield (
+        f"against {what}{paper.tempo(click.tempo):g}: {where}, spread {click.spread:.0f} ms; "
+        f"{ms_words(click.first)} at the beginning, {ms_words(click.last)} at the end{against}"
+    )
 
 
 def _swing(timing: Timing, thresholds: Thresholds, meant: float | None) -> str:
@@ -157,11 +161,9 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     yield said
     heard = sum(note.call == "right" for note in verdict.notes)
     if heard > len(pitched):
-        least = THRESHOLDS["short"].value
-        yield (
-            f"nothing is said about the pitch of {heard - len(pitched)} notes, which sounded for "
-            f"less than {least:g} s"
-        )
+        least, few = THRESHOLDS["short"].value, heard - len(pitched)
+        what = "one note" if few == 1 else f"{count_words(few)} notes"
+        yield f"nothing is said about the pitch of {what} shorter than {least:g} s"
 
 
 def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:

@@ -109,6 +109,8 @@ class AgainstClick:
     first: float
     last: float
     """Mean of the first and of the last quarter of the notes, ms from the mean of all."""
+    heard: bool
+    """It was found in the recording itself."""
 
 
 @dataclass(frozen=True, slots=True)

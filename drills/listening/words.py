@@ -206,17 +206,17 @@ def _in_time(
         return
     off = [note for note in _off(verdict) if note.number not in told]
     if off:
-        first = off[0]
-        said = f"{_move(first.number, paper)} comes {abs(first.late or 0.0):.0f} ms {first.timed}"
-        yield f"{said}{_hard(first.number, paper)}{_among(off, paper)}"
+        worst = off[0]
+        said = f"{_move(worst.number, paper)} comes {abs(worst.late or 0.0):.0f} ms {worst.timed}"
+        yield f"{said}{_hard(worst.number, paper)}{_among(off, paper)}"
     timing = verdict.timing
     if timing is None:
         return
     uneven = [group for group in timing.groups if group.spread > thresholds("uneven")]
     if timing.evenness > thresholds("uneven") or (uneven and not off):
-        worst = max(uneven, key=lambda group: group.spread, default=None)
-        where = f"notes {worst.first} to {worst.last}" if worst else "the notes"
-        ms = worst.spread if worst else timing.evenness
+        limp = max(uneven, key=lambda group: group.spread, default=None)
+        where = f"notes {limp.first} to {limp.last}" if limp else "the notes"
+        ms = limp.spread if limp else timing.evenness
         yield f"{where} are uneven by {ms:.0f} ms, play them in rhythms"
     if abs(timing.last / timing.first - 1) > thresholds("tempo"):
         way = "faster" if timing.last > timing.first else "slower"

@@ -17,7 +17,7 @@ from drills.errors import UsageError
 from drills.jobs.asked import values
 from drills.jobs.request import Settings
 from drills.jobs.sound import read_source
-from drills.listening.clicks import Click
+from drills.listening.bar_times import SteadyBeat
 from drills.music.score import Part
 from drills.output.audio.level import amplitudes
 from drills.output.audio.struck import struck
@@ -85,7 +85,7 @@ def blocks(score: str, part: str, place: str) -> Told:
     }
 
 
-def clicks_on(place: tuple[str, str, str], beat: Click) -> list[list[object]]:
+def clicks_on(place: tuple[str, str, str], beat: SteadyBeat) -> list[list[object]]:
     """A plain click all through the spot as it stands, laid on a beat of a recording.
 
     ``place``: score, part and place.  ``[seconds, gain, sound]`` each; empty where the tempo of
@@ -101,7 +101,7 @@ def clicks_on(place: tuple[str, str, str], beat: Click) -> list[list[object]]:
     scale, quarter = amplitudes({}), float(made.quarter)
     (events,) = made.times_through(0, 1)
     return [
-        [beat.start + float(event.at) / quarter * beat.pace, *_event(event, scale, choices.a4)[1:]]
+        [beat.at(float(event.at) / quarter), *_event(event, scale, choices.a4)[1:]]
         for event in events
         if isinstance(event, Strike)
     ]

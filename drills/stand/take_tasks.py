@@ -22,12 +22,11 @@ import soundfile
 
 from drills.errors import DrillsError, EngraveError, ReadError, UsageError
 from drills.jobs.request import Settings
-from drills.jobs.take_click import click_beside
+from drills.jobs.take_click import click_beside, click_words
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import JudgedTake, changes, judge_takes
 from drills.listening.bar_times import bar_times, own_beat
-from drills.listening.comparing import comparison_words
 from drills.listening.sound_file import open_recording
 from drills.listening.telling import told
 from drills.output.data.text import SCHEMA
@@ -121,11 +120,12 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
             *((one.path.name, one.content) for one in pictures),
         ],
         "words": take.sentence,
+        "click_words": click_words(best),
         "more": [] if best.refused else list(more),
         "refused": best.refused,
         "right": round(best.share_right, 3),
         "tempo": None if best.timing is None else round(best.timing.tempo, 1),
-        "compared": "" if beside is None else comparison_words(beside, take.paper),
+        "compared": [] if beside is None else list(beside.lines(take.paper)),
         "bars": [
             {"number": bar.number, "begin": bar.begin, "end": bar.end, "notes": list(bar.notes)}
             for bar in (() if best.refused else bar_times(take.material.wanted, best))

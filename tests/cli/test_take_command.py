@@ -129,7 +129,8 @@ def test_a_folder_is_a_table(
     said = capsys.readouterr().out
     assert "recorded          right  tempo" in said
     assert len(re.findall(r"^2\d{3}-.*100 % .*[ab]\.wav$", said, re.MULTILINE)) == 2
-    assert said.rstrip().endswith("As good as before, as far as can be heard.")
+    assert "The last one against the first:\nright notes: 100 % before, 100 % now" in said
+    assert said.count("(the same to the ear)") == 2
 
 
 def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:

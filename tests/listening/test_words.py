@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from drills.listening.comparing import compared, comparison_words
+from drills.listening.comparing import compared
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.repeats import Habit, clean_at_the_end, habits, slips
 from drills.listening.telling import times_told, told
@@ -131,26 +131,36 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
 
 
 def test_against_a_click() -> None:
-    known = AgainstClick(96.0, -12.0, 9.0, -3.0, 4.0)
-    laid = replace(known, mean=None)
-    for click, said in ((known, "12 ms early on average"), (laid, "laid where it fits")):
+    known = AgainstClick(96.0, -12.0, 9.0, -3.0, 4.0, heard=False)
+    laid, heard = replace(known, mean=None), replace(known, heard=True)
+    for click, said in (
+        (known, "a click at 96: 12 ms early on average"),
+        (laid, "a click at 96: laid where it fits"),
+        (heard, "the click that is heard, 96: 12 ms early"),
+    ):
         one = verdict(0, 0, 0, 0, time=replace(timing(), click=click))
-        assert f"against a click at 96: {said}" in "\n".join(told(one))
+        assert f"against {said}" in "\n".join(told(one))
 
 
 def test_two_takes_compared() -> None:
     first = verdict(0, 45, 0, 0, 0, calls=("right",) * 4 + ("wrong",), time=timing(84, 18))
     second = verdict(0, 0, 0, 40, 0, time=timing(96, 9))
-    change = compared(first, second)
+    change = compared(first, replace(second, clean=(1, 3)))
     assert change is not None
-    assert (change.mended, change.broken) == ((5,), ())
-    assert (change.now_in_time, change.now_off) == ((2,), (4,))
-    text = comparison_words(change)
-    assert text.startswith("Better: note 5 is right now; note 2 is in time now; tempo 84 became 96")
-    assert "Not so good: note 4 is no longer in time." in text
+    assert change.lines() == (
+        "right notes: 80 % before, 100 % now",
+        "tempo: quarter = 84 before, 96 now (faster)",
+        "spread of equal values: 18 ms before, 9 now (more even)",
+        "longest clean stretch: 0 before, 3 now",
+        "better: note 2 (was late), note 5 (was wrong)",
+        "new: note 4 (late now)",
+    )
     same = compared(second, second)
     assert same is not None
-    assert comparison_words(same) == "As good as before, as far as can be heard."
+    assert same.lines(OnPaper(beat=1.5, beat_words="dotted quarter"))[1:3] == (
+        "tempo: dotted quarter = 64 before, 64 now (the same to the ear)",
+        "spread of equal values: 9 ms before, 9 now (the same to the ear)",
+    )
     assert compared(replace(first, refused="no"), second) is None
 
 

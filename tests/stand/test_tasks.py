@@ -121,7 +121,7 @@ def test_a_take_beside_the_one_before(folder: Path) -> None:
         take_tasks.add(late_note(tones, 8, by), {**about, **clicked})["name"] for by in (0.07, 0.0)
     )
     found = take_tasks.verdict(second, (MARCH, "2"), "33", first)
-    assert "note 9 is in time now" in found["compared"]
+    assert "better: note 9 (was late)" in found["compared"]
     assert [bar["number"] for bar in found["bars"]] == ["33", "34"]
     assert found["bars"][0]["begin"] == pytest.approx(BEFORE, abs=0.02)
     seconds = [at for at, _, _ in found["click"]]

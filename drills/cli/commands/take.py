@@ -6,13 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import (
-    AskedTempo,
-    ChordOptions,
-    ForOptions,
-    GivenOptions,
-    player_command,
-)
+from drills.cli.options import AskedTempo, ChordOptions, ForOptions, GivenOptions, player_command
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, takes
@@ -59,6 +53,7 @@ def command(
     drill: Choices,
     chords: ChordOptions,
     tuned: Tuned,
+    given: GivenOptions,
     wanted: ForOptions,
     played: str | None,
     practice: Path | None,
@@ -70,7 +65,6 @@ def command(
     book: Path | None,
     json: bool,
     force: bool,
-    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Judge a recording against the written notes.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from drills.listening.comparing import Comparison
+from drills.listening.comparing import Compared
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.repeats import Habit
 from drills.listening.verdict import (
@@ -46,7 +46,7 @@ class TakeRow:
     """The ratio that was meant."""
 
 
-def takes_data(rows: Sequence[TakeRow], change: Comparison | None = None) -> Data:
+def takes_data(rows: Sequence[TakeRow], change: Compared | None = None) -> Data:
     """Takes in the order in which they were judged; ``change``: the last against the first."""
     return {
         "schema": SCHEMA,
@@ -83,7 +83,7 @@ def _take(row: TakeRow) -> Data:
     }
 
 
-def _change(change: Comparison) -> Data:
+def _change(change: Compared) -> Data:
     """Pairs are the first take's value and the last one's."""
     return {
         "right": [_round(share, 4) for share in change.right],
@@ -92,10 +92,9 @@ def _change(change: Comparison) -> Data:
         "clean": list(change.clean),
         "added": list(change.added),
         "restarts": list(change.restarts),
-        "mended": list(change.mended),
-        "broken": list(change.broken),
-        "now_in_time": list(change.now_in_time),
-        "now_off": list(change.now_off),
+        "notes": [
+            {"number": one.number, "before": one.before, "now": one.now} for one in change.changes
+        ],
     }
 
 
@@ -185,6 +184,7 @@ def _click(click: AgainstClick) -> Data:
         "spread_ms": _round(click.spread, 1),
         "first_ms": _round(click.first, 1),
         "last_ms": _round(click.last, 1),
+        "heard": click.heard,
     }
 
 

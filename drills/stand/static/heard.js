@@ -103,12 +103,15 @@ export async function judge(where, take, before, into, playing) {
     window.standReplay = replay; // for the tests, as standPlaying
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
+      found.click_words ? made("p", {}, found.click_words) : "",
       found.pictures.length
         ? made("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The verdict on the staff" }, ...found.pictures.map((src) => made("img", { src, class: "page", alt: found.words })))
         : "",
       found.bars.length ? bars(found, replay) : "",
       faults(found, replay),
-      found.compared ? made("section", { class: "beside" }, made("h3", {}, "Beside the take before"), made("p", {}, found.compared)) : "",
+      found.compared.length
+        ? made("section", { class: "beside" }, made("h3", {}, "Beside the take before"), made("ul", {}, ...found.compared.map((line) => made("li", {}, line))))
+        : "",
       found.more.length ? made("details", {}, made("summary", {}, "All that was heard"), made("ul", {}, ...found.more.map((line) => made("li", {}, line)))) : "",
     );
   } catch (error) {
