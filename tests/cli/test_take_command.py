@@ -15,9 +15,10 @@ import pytest
 import soundfile
 
 from drills.cli import run
+from drills.jobs.judged_take import reached
 from drills.jobs.request import Settings
 from drills.jobs.take_material import SPOT, Asked
-from drills.jobs.takes import judge_takes, reached
+from drills.jobs.takes import judge_takes
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 from tests.output.pdf_text import page_texts
 
