@@ -21,11 +21,12 @@ import numpy as np
 import soundfile
 
 from drills.errors import DrillsError, EngraveError, ReadError, UsageError
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.request import Settings
 from drills.jobs.take_click import click_beside, click_words
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import JudgedTake, changes, judge_takes
+from drills.jobs.takes import judge_takes
 from drills.listening.bar_times import bar_times, own_beat
 from drills.listening.sound_file import open_recording
 from drills.listening.telling import told
