@@ -53,7 +53,7 @@ def hand(
         wanted = HandOut(Path(folder) / name, student, style=style)
         made = hand_out(title, spots, wanted, tell)
         packed, page = made.archive.read_bytes(), (made.folder / "open-me.html").read_bytes()
-    kept = _keep(student, name, packed)
+    kept = keep(student, name, packed)
     return {
         "files": [(f"{name}.zip", packed), (f"{name}.html", page)],
         "kept": kept,
@@ -61,8 +61,8 @@ def hand(
     }
 
 
-def _keep(student: str, name: str, packed: bytes) -> str:
-    """Into the folder; one of the same name for the same student is replaced."""
+def keep(student: str, name: str, packed: bytes) -> str:
+    """Put a hand-out into the folder and say where; one of the same name is replaced."""
     own = Path(FOLDER) / (safe_name(student) if student else NOBODY)
     if len(students()) >= MOST or (own.is_dir() and len(list(own.iterdir())) >= MOST):
         raise UsageError(f"{FOLDER} is full ({MOST}); take something out of it first")

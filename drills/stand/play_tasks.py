@@ -207,7 +207,7 @@ def music(place: tuple[str, str, str], block: int, item: int, width: int) -> Tol
         replace(bar, index=index, number=bar.number or str(index + 1))
         for index, bar in enumerate(items[item].passage.music)
     )
-    shown_part = Part(source.part.name, bars[0].instrument, bars)
+    shown_part = Part("", bars[0].instrument, bars)
     return {"words": items[item].words, "svg": drawn(part_bytes(shown_part), width, 45)}
 
 
