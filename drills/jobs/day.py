@@ -66,7 +66,7 @@ def item_entry(
 
 
 def spot_entry(
-    spot: Spot, block: str, number: Fraction, *, whole: bool, right: int, origin: Origin
+    spot: Spot, block: str, number: Fraction | None, *, whole: bool, right: int, origin: Origin
 ) -> NewEntry:
     """A spot played at a number outside the plan.
 

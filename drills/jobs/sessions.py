@@ -23,6 +23,7 @@ from drills.project.rules import MOST_A_DAY
 from drills.project.session import Item
 from drills.project.telling import day_heading, day_lines, day_minutes, numbers, spoken
 from drills.sheets.excerpt import setting_at
+from drills.sheets.metronome import spread
 from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
@@ -157,6 +158,11 @@ def _announced(spot: Spot, item: Item) -> Announced:
     practice = item_practice(spot, item)
     words = f"{item.number}: {item.passage.name}, {item.block.words}, {numbers(item)}"
     return Announced(practice, item.number, words, Fraction(60 * item.rest))
+
+
+def item_numbers(item: Item) -> tuple[Fraction, ...]:
+    """The metronome numbers of an item, ascending: MOST_STEPS of them and its own first."""
+    return tuple(dict.fromkeys((item.low, *spread(item.low, item.high, MOST_STEPS))))
 
 
 def item_practice(spot: Spot, item: Item) -> Practice:

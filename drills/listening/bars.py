@@ -38,8 +38,9 @@ FOREIGN: Final = 0.15
 def played_bars(wanted: Wanted, played: Played, notes: Sequence[NoteVerdict]) -> PlayedBars | None:
     """The bars that were played; None where all were in order, or where it cannot be told."""
     bars = [note.bar for note in wanted.notes]
-    size = Counter(bars)
-    right = Counter(bars[note.number - 1] for note in notes if note.call == "right")
+    mains = wanted.mains
+    size = Counter(bars[n] for n in mains)
+    right = Counter(bars[mains[note.number - 1]] for note in notes if note.call == "right")
     telling = [bar for bar in dict.fromkeys(bars) if size[bar] >= FEWEST]
     if len(telling) < 2:
         return None

@@ -85,8 +85,11 @@ def plan_lines(plan: Plan, title: str) -> Iterator[str]:
         yield from day_lines(day)
 
 
-def shortage(plan: Plan) -> Iterator[str]:
-    """What will not reach its tempo, and what is best left; nothing where all will."""
+def shortage(plan: Plan, *, ids: bool = True) -> Iterator[str]:
+    """What will not reach its tempo, and what is best left; nothing where all will.
+
+    With ``ids`` what is best left has its id, by which a command names it.
+    """
     short = plan.short
     if not short:
         return
@@ -100,11 +103,13 @@ def shortage(plan: Plan) -> Iterator[str]:
         shares = [one.share for one in short[MOST_NAMED:]]
         more = len(short) - MOST_NAMED
         yield f"  and {more} more, at about {min(shares):.0%} to {max(shares):.0%}"
-    yield f"If something has to be left, leave first: {_names(plan.leave_first[:3])}"
+    yield f"If something has to be left, leave first: {_names(plan.leave_first[:3], ids)}"
 
 
-def _names(outlooks: Sequence[Outlook]) -> str:
-    return "; ".join(f"{one.passage.name} ({one.passage.id})" for one in outlooks)
+def _names(outlooks: Sequence[Outlook], ids: bool) -> str:
+    return "; ".join(
+        f"{one.passage.name} ({one.passage.id})" if ids else one.passage.name for one in outlooks
+    )
 
 
 def spark(shares: Sequence[float], goal: float = 1.0) -> str:

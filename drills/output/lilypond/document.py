@@ -6,7 +6,7 @@ the layout; this module prepares what they print.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -191,6 +191,42 @@ def session_text(
         cautions=cautions,
         size=size,
         gap=1.1 if len(rows) <= 18 else 0.5,
+        page=page,
+        mark=mark,
+        mm=page.spaces,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class TakeText:
+    """What stands around the music of a judged take."""
+
+    title: str
+    part: str
+    about: str
+    """Place, what was played, which recording."""
+    said: str
+    """The sentence on top."""
+    legend: tuple[str, ...]
+
+
+def take_text(
+    words: TakeText, view: Mapping[str, object], page: Page, mark: str, *, as_one: bool
+) -> str:
+    """One LilyPond document with the picture of a judged take (take_view.py).
+
+    ``as_one``: a page as high as what is on it, in place of the paper's.
+    """
+    template = _environment().get_template("take.ly")
+    return template.render(
+        title=words.title,
+        part=words.part,
+        about=words.about,
+        said=words.said,
+        legend=words.legend,
+        running=" · ".join(text for text in (words.title, words.part, words.about) if text),
+        as_one=as_one,
+        view=view,
         page=page,
         mark=mark,
         mm=page.spaces,

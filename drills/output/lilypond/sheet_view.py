@@ -195,13 +195,13 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         numbers=rows.numbers(excerpt, sheet.hard),
         functions=functions.functions(excerpt, sheet.functions, sheet.held),
         chords=rows.chord_symbols(excerpt.bars) if sheet.functions else NOTHING,
-        bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
+        bar_numbers=tuple(printed_number(bar) for bar in excerpt.bars),
         level=number_level(excerpt.bars),
         ragged=_is_short(excerpt.bars, page),
     )
 
 
-def _printed_number(bar: Bar) -> str:
+def printed_number(bar: Bar) -> str:
     """The number over a bar; a bar that completes the one before has none."""
     return "" if bar.index > 0 and bar.offset > ZERO else bar.number
 
