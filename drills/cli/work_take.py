@@ -11,12 +11,13 @@ from drills.cli.options import AskedTempo, ChordOptions, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.work import asking_silent, remark
 from drills.harmony.tuning import Tuned
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_log import log_take
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import JudgedTake, changes, judge_takes
+from drills.jobs.takes import judge_takes
 from drills.listening.telling import ms_words, times_told, told
 from drills.output.files import write_files
 from drills.reading.given import Given

@@ -46,6 +46,12 @@ def title_of(project: Project) -> str:
     return project.book.title or project.book.path.stem
 
 
+def file_of(project: Project, spot: Spot) -> str:
+    """Where a spot stands: its file, as the book has it, and the part."""
+    entry = project.book.parts[spot.place[0]] if spot.place is not None else None
+    return f"{entry.file if entry is not None else spot.sheet.source}, {spot.sheet.part}"
+
+
 def caught_up(minutes: int) -> int:
     """Half as many minutes again, after days that were missed, within the cap of a day."""
     return min(MOST_A_DAY, minutes + minutes // 2)

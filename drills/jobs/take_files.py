@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.request import Tell, say_nothing
 from drills.jobs.sheet_files import Style
-from drills.jobs.takes import JudgedTake, changes
 from drills.output.data import TakeRow, json_text, takes_data
 from drills.output.engrave import engrave
 from drills.output.files import OutputFile, made_from

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from drills.errors import UsageError
 from drills.jobs.day import logged, spot_entry
+from drills.jobs.judged_take import JudgedTake, reached
 from drills.jobs.project import Project, Spot, open_project
 from drills.jobs.request import Settings
 from drills.jobs.take_material import SPOT, Asked
-from drills.jobs.takes import JudgedTake, reached
 from drills.listening.repeats import clean_at_the_end
 from drills.project.entries import NewEntry, Origin
 from drills.sheets.drill import DrillKind

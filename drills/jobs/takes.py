@@ -10,33 +10,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from drills.errors import ReadError, UsageError
-from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_sentence
+from drills.jobs.judged_take import JudgedTake, written_at
+from drills.jobs.practice_takes import JudgedRung, judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
-from drills.jobs.take_rungs import rung_at
 from drills.listening.bar_times import SteadyBeat
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
-from drills.listening.comparing import Compared, compared
-from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
-from drills.listening.repeats import Habit, clean_at_the_end, habits, judge_all, slips
+from drills.listening.repeats import judge_all
 from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording, open_recording
-from drills.listening.transposed import as_written, moved, shift_words, shifts_of
+from drills.listening.transposed import as_written, moved, shifts_of
 from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
-from drills.listening.words import sentence
 from drills.sheets.sheet import Sheet
 
 SOUNDS: Final = {
@@ -47,93 +43,6 @@ SOUNDS: Final = {
 FAR: Final = 0.06
 """Share of the beat by which attacks are off as a median, that halves what speaks for a drill:
 three times as much as of a take in the right rhythm."""
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedTake:
-    """A recording with its verdict."""
-
-    path: Path
-    recorded: datetime | None
-    """When the file was last written; None where that is not known."""
-    sheet: Sheet
-    material: Material
-    played: Played
-    verdicts: tuple[Verdict, ...]
-    """One for each time through."""
-    asked: Asked
-    rungs: tuple[JudgedRung, ...] = ()
-    """Of a practice; the verdicts are then those of its best rung."""
-    transposed: int = 0
-    """Semitones by which it was played higher than written."""
-
-    @property
-    def habits(self) -> tuple[Habit, ...]:
-        """What comes back from time to time."""
-        return habits(self.verdicts)
-
-    @property
-    def slips(self) -> tuple[Habit, ...]:
-        """What went wrong once, and not again."""
-        return slips(self.verdicts)
-
-    @property
-    def best(self) -> Verdict:
-        """The time through with most right notes; of equals the last."""
-        return max(reversed(self.verdicts), key=lambda v: (not v.refused, v.share_right))
-
-    @property
-    def paper(self) -> OnPaper:
-        """How the player reads its notes."""
-        return replace(self.material.paper, transposed=self.transposed)
-
-    @property
-    def rung(self) -> OnLadder | None:
-        """Where on the ladder of the sheet it stands; None where no tempo is known."""
-        timing = self.best.timing
-        return None if timing is None else rung_at(self.material.ladder, timing.tempo)
-
-    @property
-    def sentence(self) -> str:
-        """What to say first."""
-        if self.rungs:
-            return practice_sentence(self.rungs)
-        said = sentence(
-            self.best,
-            self.habits,
-            self.paper,
-            self.rung,
-            in_a_row=clean_at_the_end(self.verdicts),
-            swing=self.asked.ratio(self.sheet),
-            thresholds=self.asked.thresholds,
-        )
-        if not self.transposed:
-            return said
-        return f"This is your spot, {shift_words(self.transposed)}. {said}"
-
-
-@dataclass(frozen=True, slots=True)
-class Reached:
-    """What a verdict says to a log of practice."""
-
-    spot: str
-    """The place as the player asked for it."""
-    block: str
-    """What was played of it."""
-    number: float
-    """Quarters a minute that were reached."""
-    right: float
-    """Share of the notes that were right, 0 to 1."""
-
-
-def reached(take: JudgedTake) -> Reached | None:
-    """The verdict as a row of a log; None where the take was refused."""
-    best = take.best
-    if best.refused or best.timing is None:
-        return None
-    return Reached(
-        take.sheet.spot.span.asked, take.material.what, best.timing.tempo, best.share_right
-    )
 
 
 def judge_takes(
@@ -162,13 +71,6 @@ def judge_takes(
             else:
                 found.append(listener.take(asked_for(materials, asked.drill)))
     return tuple(found)
-
-
-def changes(takes: Sequence[JudgedTake]) -> Compared | None:
-    """The last of several takes against the first, where both could be judged."""
-    judged = [take for take in takes if not take.best.refused]
-    same = [take for take in judged if take.material.what == judged[0].material.what]
-    return compared(same[0].best, same[-1].best) if len(same) > 1 else None
 
 
 def _files(given: Sequence[Path]) -> Iterator[Path]:
@@ -291,14 +193,6 @@ class _Listener:
         seconds = self.recording.seconds
         played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)
         return self._judged(named[last.what], played, last.verdicts, rungs=rungs)
-
-
-def written_at(path: Path) -> datetime | None:
-    """When a file was last written, to the second."""
-    try:
-        return datetime.fromtimestamp(path.stat().st_mtime).astimezone().replace(microsecond=0)
-    except (OSError, OverflowError, ValueError):
-        return None
 
 
 def _evidence(take: JudgedTake) -> tuple[float, int]:

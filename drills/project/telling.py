@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
+from textwrap import wrap
 from typing import Final
 
 from drills.project.plan import Outlook, Plan, PlannedDay
@@ -22,8 +23,8 @@ def spoken(day: date) -> str:
 
 
 def numbers(item: Item) -> str:
-    """``56-63``, or one number."""
-    low, high = shown(item.low), shown(item.high)
+    """``56-63``, or one number, as they stand on the page of the block."""
+    low, high = (shown(item.block.on_page(number)) for number in (item.low, item.high))
     return low if low == high else f"{low}-{high}"
 
 
@@ -49,6 +50,16 @@ def day_lines(day: PlannedDay, done: Sequence[int] = ()) -> Iterator[str]:
         yield item_line(item, "x" if item.number in done else " ")
         if item.rest:
             yield f"      -- {item.rest} minutes of rest --"
+
+
+def file_lines(day: PlannedDay, files: Mapping[str, str]) -> Iterator[str]:
+    """Which files a day's items stand in, in 80 columns; ``files`` by the ids of passages."""
+    where: dict[str, list[int]] = {}
+    for item in day.items:
+        where.setdefault(files[item.passage.id], []).append(item.number)
+    for file, items in where.items():
+        told = f"{file}: item{'s' * (len(items) > 1)} {', '.join(map(str, sorted(items)))}"
+        yield from wrap(told, WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def day_heading(day: PlannedDay) -> str:

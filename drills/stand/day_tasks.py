@@ -112,7 +112,9 @@ def _item(project: Project, item: Item) -> Told:
         "name": item.passage.name,
         "block": item.block.number,
         "words": item.block.words,
-        "numbers": [[exact(number), shown(number)] for number in item_numbers(item)],
+        "numbers": [
+            [exact(number), shown(item.block.on_page(number))] for number in item_numbers(item)
+        ],
         "minutes": item.minutes,
         "rest": item.rest,
         "score": id_of(Path(file).name),

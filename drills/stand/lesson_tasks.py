@@ -15,6 +15,7 @@ from drills.jobs.hand_out import HandOut, hand_out, spots_to_hand_out
 from drills.jobs.request import Settings, Tell
 from drills.jobs.sheets import file_name
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
 
@@ -44,7 +45,8 @@ def hand(
     score, part = of
     words = {"for_instrument": instrument} if instrument else {}
     settings, style = settings_of(words)
-    settings = Settings(rewriting=settings.rewriting)  # as the command: of the whole sheet
+    known = given_of(Path(score))
+    settings = Settings(rewriting=settings.rewriting, given=known)  # as the command: of all
     title, spots = spots_to_hand_out(Path(score), places, part, settings, tell)
     name = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
     with tempfile.TemporaryDirectory() as folder:

@@ -27,6 +27,7 @@ from drills.project.book import read_book
 from drills.section.players import Section, SliceNote
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 from drills.stand.wishes import Words, settings_of
 
@@ -44,6 +45,7 @@ def sheet(
     """
     score, part = of
     settings, style = settings_of(words)
+    settings = replace(settings, given=given_of(Path(score)))
     if _kind(kind) not in PRINTED:
         made = build_sheets(Path(score), places, part, settings, tell)
         return _written(made, Outputs(formats=(kind,), style=style), tell)
@@ -78,7 +80,7 @@ def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Told:
 
 def climb(score: str, part: str, place: str, tell: Tell = say_nothing) -> Told:
     """The sound of ``drills click SCORE --part PART --at PLACE``, as WAV."""
-    settings = Settings()
+    settings = Settings(given=given_of(Path(score)))
     choices = PracticeChoices(climb=Climb(rungs=settings.choices.rungs))
     made = build_practice(Path(score), [place], part, settings, choices, tell=tell)
     with tempfile.TemporaryDirectory() as folder:

@@ -21,11 +21,12 @@ import numpy as np
 import soundfile
 
 from drills.errors import DrillsError, EngraveError, ReadError, UsageError
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.request import Settings
 from drills.jobs.take_click import click_beside, click_words
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import JudgedTake, changes, judge_takes
+from drills.jobs.takes import judge_takes
 from drills.listening.bar_times import bar_times, own_beat
 from drills.listening.sound_file import open_recording
 from drills.listening.telling import told
@@ -34,6 +35,7 @@ from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
 from drills.stand import play_tasks
 from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
+from drills.stand.given import given_of
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
@@ -159,7 +161,8 @@ def _kept(
     place: str,
     stamps: tuple[int, ...],  # noqa: ARG001 - what has changed is heard again
 ) -> JudgedTake:
-    (take,) = judge_takes([path], Path(score), Asked(place, part), Settings(Choices()))
+    settings = Settings(Choices(), given=given_of(Path(score)))
+    (take,) = judge_takes([path], Path(score), Asked(place, part), settings)
     return take
 
 

@@ -25,12 +25,14 @@ from drills.output.musicxml.part import part_bytes
 from drills.places.bar_names import bar_name
 from drills.places.finding import Place, Span, find_span, written_place
 from drills.places.spots import make_spot
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.sheets.choices import Choices
 from drills.sheets.ladder import tempo_words
 from drills.sheets.making import performing_tempo
 from drills.stand.drawing import drawn
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 
 LIMITS: Final = Limits()
@@ -40,13 +42,13 @@ HARD_SHOWN: Final = 6
 
 
 @lru_cache(maxsize=8)
-def _opened(path: Path, stamp: tuple[int, int]) -> ScoreFile:  # noqa: ARG001 - a changed file is read again
-    return open_score(path, LIMITS)
+def _opened(path: Path, stamp: tuple[int, int], given: Given) -> ScoreFile:  # noqa: ARG001 - a changed file is read again
+    return open_score(path, LIMITS, given)
 
 
 @lru_cache(maxsize=16)
-def _part(path: Path, stamp: tuple[int, int], number: int) -> Part:
-    return read_part(_opened(path, stamp), str(number))
+def _part(path: Path, stamp: tuple[int, int], given: Given, number: int) -> Part:
+    return read_part(_opened(path, stamp, given), str(number))
 
 
 def _stamp(path: Path) -> tuple[int, int]:
@@ -59,12 +61,12 @@ def _stamp(path: Path) -> tuple[int, int]:
 
 def opened(path: Path) -> ScoreFile:
     """A score, opened again when its file has changed; raises ReadError."""
-    return _opened(path, _stamp(path))
+    return _opened(path, _stamp(path), given_of(path))
 
 
 def part_of(path: Path, number: int) -> Part:
     """A part by its number, read again when its file has changed; raises ReadError, UsageError."""
-    return _part(path, _stamp(path), number)
+    return _part(path, _stamp(path), given_of(path), number)
 
 
 def players_of(path: Path) -> Told:

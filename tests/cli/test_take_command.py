@@ -15,9 +15,12 @@ import pytest
 import soundfile
 
 from drills.cli import run
+from drills.jobs.judged_take import reached
 from drills.jobs.request import Settings
 from drills.jobs.take_material import SPOT, Asked
-from drills.jobs.takes import judge_takes, reached
+from drills.jobs.takes import judge_takes
+from drills.project.entries import Origin
+from drills.project.log import log_path, read_entries
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 from tests.output.pdf_text import page_texts
 
@@ -193,3 +196,22 @@ def test_a_practice_has_a_verdict_for_every_rung(
     assert (row.spot, row.block) == ("29", SPOT)
     assert row.number == pytest.approx(float(take.rungs[1].words), rel=0.02)
     assert row.right == 1.0
+
+
+def test_what_was_reached_goes_into_the_log(
+    recording: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Once for each take, on the day on which it was recorded; for a spot of the book only."""
+    book = tmp_path / "spring.toml"
+    book.write_text(
+        f'[[part]]\nfile = "{MARCH.as_posix()}"\npart = "Clarinet 1"\n[[part.spot]]\nat = "29"\n'
+    )
+    command = ["take", str(recording), str(MARCH), "--part", "2", "--at"]
+    assert run([*command, "29", "--log", str(book)]) == 0
+    (entry,) = read_entries(log_path(book))
+    assert (entry.said.number, entry.said.right, entry.said.origin) == (92, 1, Origin.TAKE)
+    assert entry.said.at.timestamp() == pytest.approx(recording.stat().st_mtime, abs=1)
+    capsys.readouterr()
+    assert run([*command, "29", "--log", str(book)]) == 0
+    assert "it is there already" in capsys.readouterr().err
+    assert len(read_entries(log_path(book))) == 1

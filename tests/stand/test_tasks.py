@@ -21,10 +21,11 @@ from drills.jobs import takes
 from drills.project.log import log_path, read_entries
 from drills.resources import scores_folder
 from drills.sheets.clicks.reading import read_pattern
-from drills.stand import book_tasks, day_tasks, lesson_tasks, play_tasks, take_tasks
+from drills.stand import book_tasks, day_tasks, lesson_tasks, play_tasks, take_tasks, tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
+from tests.reading.other.silent import SILENT
 from tests.stand.standing import MARCH, ROOT, to_its_end
 from tests.stand.take_sound import (
     BEFORE,
@@ -206,3 +207,14 @@ def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(
             await workers.stop()
 
     to_its_end(run())
+
+
+def test_the_page_counts_a_silent_file_as_its_book_says(folder: Path) -> None:
+    quay = folder / "quay.mid"
+    quay.write_bytes(SILENT["mid"])
+    assert str(tasks.part_of(quay, 1).bars[0].time) == "4/4"
+    (folder / "book.toml").write_text('[[part]]\nfile = "quay.mid"\nmetre = "3/4"\n')
+    assert str(tasks.part_of(Path("quay.mid"), 1).bars[0].time) == "3/4"
+    assert str(play_tasks.source_at("quay.mid", "1", "2").part.bars[0].time) == "3/4"
+    (folder / "book.toml").write_text("nonsense")
+    assert str(tasks.part_of(quay, 1).bars[0].time) == "4/4"
