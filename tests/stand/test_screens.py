@@ -144,7 +144,7 @@ def records(page: Page) -> str:
     assert int(late[2]) == pytest.approx(1000 * BY, abs=10)
     assert "late" in words
     page.check("text=with a click")
-    page.click(f"#takes >> text=Bar {PLACE}")
+    page.click(f"#takes .bars >> text=Bar {PLACE}")
     until(page, "standReplay.sources.length > 3")
     until(page, "document.querySelector('audio').play().then(() => true)")
     return words
