@@ -102,7 +102,7 @@ async def latency(request: Request) -> Response:
 
 
 async def verdict(request: Request) -> Response:
-    """What the program heard in a take; made once, each page is shown as an image."""
+    """What the program heard in a take; made once, the picture is shown as an image."""
     stand = stand_of(request)
     score = stand.shelf.score(query(request, "score"))
     part, at = str(number(request, "part", 1, 10_000)), query(request, "at")
@@ -116,8 +116,8 @@ async def verdict(request: Request) -> Response:
         found = dict(await stand.workers.run("take_tasks.verdict", *given, seconds=_LISTENING))
         made = Made(tuple(found.pop("files")), found)
         stand.kept.put(key, made)
-    pictures = [f"/file/{key}/{number}" for number in range(1, len(made.files))]
-    return JSONResponse({**made.told, "pictures": pictures, "data": f"/file/{key}/0"})
+    data, *pictures = (f"/file/{key}/{number}" for number in range(len(made.files)))
+    return JSONResponse({**made.told, "data": data, "pictures": pictures})
 
 
 def _take(stand: Stand, key: str) -> Path:

@@ -21,20 +21,21 @@ import numpy as np
 import soundfile
 
 from drills.errors import DrillsError, EngraveError, ReadError, UsageError
-from drills.jobs.judged_take import JudgedTake
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.request import Settings
 from drills.jobs.take_click import click_beside, click_words
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import judge_takes
 from drills.listening.bar_times import bar_times, own_beat
-from drills.listening.comparing import compared
 from drills.listening.sound_file import open_recording
+from drills.listening.telling import told
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
 from drills.stand import play_tasks
 from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
+from drills.stand.given import given_of
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
@@ -105,8 +106,7 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
     """What ``drills take takes/NAME SCORE --part PART --at PLACE`` says of a take that is kept.
 
     ``of``: score and part; ``before``: the take to set it beside, or empty.  Files are the
-    data of ``--json`` and the pages of ``--picture``, as SVG; none of these where the take was
-    refused or there is no LilyPond.
+    data of ``--json`` and the pages of ``--picture``, as SVG; none where LilyPond is missing.
     """
     take = _judged(name, of, place)
     best = take.best
@@ -114,7 +114,8 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
     if not best.refused:
         with suppress(EngraveError):
             pictures = list(take_files(take, Path("take.svg")))
-    beside = compared(_judged(before, of, place).best, best) if before else None
+    beside = changes([_judged(before, of, place), take]) if before else None
+    more = told(best, take.paper, take.asked.thresholds, take.asked.ratio(take.sheet))
     return {
         "files": [
             ("take.json", f"{takes_text([take])}\n".encode()),
@@ -122,6 +123,7 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
         ],
         "words": take.sentence,
         "click_words": click_words(best),
+        "more": [] if best.refused else list(more),
         "refused": best.refused,
         "right": round(best.share_right, 3),
         "tempo": None if best.timing is None else round(best.timing.tempo, 1),
@@ -159,7 +161,8 @@ def _kept(
     place: str,
     stamps: tuple[int, ...],  # noqa: ARG001 - what has changed is heard again
 ) -> JudgedTake:
-    (take,) = judge_takes([path], Path(score), Asked(place, part), Settings(Choices()))
+    settings = Settings(Choices(), given=given_of(Path(score)))
+    (take,) = judge_takes([path], Path(score), Asked(place, part), settings)
     return take
 
 

@@ -7,9 +7,11 @@ the layout; this module prepares what they print.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
+from textwrap import shorten
+from typing import Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 
@@ -21,6 +23,9 @@ from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
 from drills.sheets.sheet import Sheet
+
+NOTE: Final = 120
+"""Characters of a note on the contents page; all of it stands on its sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +152,7 @@ def contents_text(
     return template.render(
         title=title,
         first_rehearsal=_spoken(first_rehearsal),
-        entries=entries,
+        entries=[replace(one, note=shorten(one.note, NOTE, placeholder=" …")) for one in entries],
         page=page,
         mark=mark,
         mm=page.spaces,
