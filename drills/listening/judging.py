@@ -34,6 +34,8 @@ LIKELY: Final = 0.62
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
+CROWD: Final = 0.25
+"""Share of the time in which something else sounds, from which on no fault is called."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -64,7 +66,7 @@ def judge(
         if one.kind in (NOTE, WRONG):
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    by = _Judge(wanted, played, Beats(wanted, played), click, thresholds, _doubtful(played))
+    by = _Judge(wanted, played, Beats(wanted, played), click, thresholds, bool(_doubt(played)))
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -91,6 +93,7 @@ def judge(
         _clean(notes, extras),
         refused,
         bars,
+        _doubt(played),
         certainty,
     )
 
@@ -125,9 +128,11 @@ def _surely_added(one: PlayedNote, played: Played) -> bool:
     return one.fit < LIKELY
 
 
-def _doubtful(played: Played) -> bool:
-    """The recording is such that a fault may be the room's or somebody else's."""
-    return played.echo or played.crowd > 0.25
+def _doubt(played: Played) -> str:
+    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
+    if played.echo:
+        return "echo"
+    return "others" if played.crowd > CROWD else ""
 
 
 def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
@@ -153,6 +158,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
     uncertain = uncertain_of(by.played)
+    sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
         key=written.key,
@@ -163,14 +169,14 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         late=ms,
         late_share=None if late is None else late / (pace * by.wanted.beat),
         against_click=None if by.click is None else by.click.late(one.at, written.at),
-        timed=by.thresholds.called_late(ms, uncertain, apart) if call == "right" else "",
+        timed=by.thresholds.called_late(ms, uncertain, apart) if sure else "",
         gap=gap_after(by.wanted, by.played, place),
         length_share=(one.end - one.at) / max(written.length * pace, 0.02),
         cents=cents,
         pure_cents=pure,
-        tuned=_tuned(cents if pure is None else pure, by.thresholds),
+        tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
         unsteady=unsteady,
-        wavers=unsteady is not None and unsteady > by.thresholds("unsteady"),
+        wavers=sure and unsteady is not None and unsteady > by.thresholds("unsteady"),
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,
