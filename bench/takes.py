@@ -224,7 +224,7 @@ def main() -> None:
     parser.add_argument("--takes", type=int, default=48)
     parser.add_argument("--first", type=int, default=900_000)
     parser.add_argument("--conditions", default=",".join(CONDITIONS))
-    parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--against", action="store_true")
     parser.add_argument("--rows", type=Path, help="keep every take's row in this file (pickle)")
     given = parser.parse_args()

@@ -144,7 +144,7 @@ def _crowd(hearing: Hearing, path: Path, keys: list[int]) -> float:
 def _explained(hearing: Hearing, path: Path) -> float:
     """Share of the loud frames in which a written note was heard."""
     level = hearing.level
-    loud = level > max(float(level.max()) - 25, float(level.min()) + 6)
+    loud = level > max(hearing.survey.most - 25, hearing.survey.least + 6)
     heard = [one for one in path.heard if one.kind in (NOTE, AGAIN)]
     total = int(loud.sum())
     return sum(int(loud[one.first : one.end].sum()) for one in heard) / total if total else 0.0

@@ -18,7 +18,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.spectra import HOP, Floats, Window, blocks, frame_count, hop_samples
+from drills.listening.spectra import HOP, Floats, Samples, Window, frame_count, hop_samples
 
 EARLY: Final = 0.06
 """Seconds after which a tone that ended is looked for ..."""
@@ -32,6 +32,8 @@ LONGEST: Final = 30.0
 """Seconds of a recording that are looked at."""
 KEPT: Final = 0.02
 """Share of the energy that is always left."""
+PIECE: Final = 2048
+"""Frames that are looked at at once."""
 HEARD_BEFORE: Final = 0.2
 """Seconds that a tone is thought to have filled the room."""
 
@@ -45,18 +47,19 @@ class Tail:
     fall: float
     """Decibels a second."""
 
-    def follow(self, energy: NDArray[np.float64], step: float) -> NDArray[np.float64]:
+    def follow(self, energy: Floats, step: float) -> Floats:
         """Energies (times x frequencies) without what the room still holds of earlier ones."""
         keep = 10 ** (-self.fall * step / 10)
         filled = (1 - keep ** (HEARD_BEFORE / step)) / (1 - keep)
         gain = self.early / (keep ** (EARLY / step) * filled)
         steady = gain * keep / (1 - keep)
-        held = energy[0] * (steady / (1 + steady))
+        held = energy[0] * np.float32(steady / (1 + steady))
         found = np.empty_like(energy)
-        for number, now in enumerate(energy):
-            direct = np.maximum(now - held, KEPT * now)
-            found[number] = direct
-            held = keep * (held + gain * direct)
+        least = np.float32(KEPT) * energy
+        for now, bound, direct in zip(energy, least, found, strict=True):
+            np.subtract(now, held, out=direct)
+            np.maximum(direct, bound, out=direct)
+            held = np.float32(keep) * (held + np.float32(gain) * direct)
         return found
 
     @property
@@ -68,15 +71,15 @@ class Tail:
 OPEN_AIR: Final = Tail(0.0, 300.0)
 
 
-def tail_of(samples: Floats, rate: int, lowest: float, highest: float) -> Tail:
+def tail_of(samples: Samples, rate: int, lowest: float, highest: float) -> Tail:
     """What the room of a recording adds, between two frequencies in hertz."""
     window = Window.of(0.048, rate, lowest, highest)
     hop = hop_samples(rate)
     count = min(frame_count(len(samples), rate), int(LONGEST / HOP))
     early, late = round(EARLY * rate / hop), round(LATE * rate / hop)
-    falls: list[list[NDArray[np.float64]]] = [[], []]
-    for first, end in blocks(count):
-        centres = np.arange(first, end, dtype=np.int64) * hop
+    falls: list[list[Floats]] = [[], []]
+    for first in range(0, count, PIECE):
+        centres = np.arange(first, min(first + PIECE, count), dtype=np.int64) * hop
         level = 10 * np.log10(window.energy(samples, centres) + 1e-12)
         strong = _strong(level)
         for found, lag in zip(falls, (early, late), strict=True):
@@ -90,7 +93,7 @@ def tail_of(samples: Floats, rate: int, lowest: float, highest: float) -> Tail:
     return Tail(10 ** (first_fall / 10), slope)
 
 
-def _strong(level: NDArray[np.float64]) -> NDArray[np.bool_]:
+def _strong(level: Floats) -> NDArray[np.bool_]:
     """Partials of the tones that sound: peaks of their frame, strong in it and in all."""
     most = level.max(axis=1)
     peak = np.zeros(level.shape, dtype=bool)

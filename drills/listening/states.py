@@ -28,8 +28,8 @@ NEVER: Final = 1e12
 def silence_costs(hearing: Hearing, settings: Following = USUAL) -> Costs:
     """What it costs to call each frame silence: dear where pitched sound is heard."""
     level = hearing.level.astype(np.float64)
-    low, high = np.percentile(level, [3, 95])
-    low = max(low, high - 70)
+    high = hearing.survey.loud
+    low = max(hearing.survey.quiet, high - 70)
     floor = np.clip((level - low - 3) / max(min(high - low - 6, 30), 6), 0, 1)
     best = hearing.costs.min(axis=1).astype(np.float64)
     usual = float(np.median(best[level > high - 12])) if (level > high - 12).any() else 0.0
