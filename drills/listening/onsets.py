@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from drills.listening.following import Heard
 from drills.listening.hearing import Hearing, frequency
-from drills.listening.spectra import Floats
+from drills.listening.spectra import Samples, piece_of
 
 Curve = NDArray[np.float64]
 
@@ -52,6 +52,16 @@ REPEAT_LEAD: Final = 0.010
 """The same for a pitch that is struck again."""
 SILENCE_LEAD: Final = 0.007
 """The same for the level after silence, which the room goes on raising."""
+CLEAR: Final = 0.02
+"""Seconds of the pieces in which tone and noise are compared; their spectra are even over so
+few hertz that the filter blurs nothing by more than a few milliseconds."""
+NOISELESS: Final = 0.0003
+"""Noise, as a share of the tone, that is let be."""
+LEAST: Final = 0.03
+"""The least that the filter leaves."""
+SMOOTH: Final = np.hanning(7)[1:-1] / np.hanning(7).sum()
+FAINT: Final = 0.01
+"""What is left at least of a level without noise."""
 SHARED: Final = 1.0
 """Bins of a window that two partials must be apart at least."""
 CLIPPED: Final = 12.0
@@ -79,7 +89,7 @@ class Onset:
 
 
 def refine(
-    samples: Floats, hearing: Hearing, heard: Sequence[Heard], keys: Sequence[int]
+    samples: Samples, hearing: Hearing, heard: Sequence[Heard], keys: Sequence[int]
 ) -> list[Onset]:
     """The onset of every heard note; ``keys`` are the pitches that sounded."""
     found: list[Onset] = []
@@ -101,7 +111,7 @@ def refine(
 class _Near:
     """The neighbourhood of one attack."""
 
-    def __init__(self, samples: Floats, hearing: Hearing, one: Heard, key: int) -> None:
+    def __init__(self, samples: Samples, hearing: Hearing, one: Heard, key: int) -> None:
         frame = hearing.seconds_a_frame
         self.rate, self.hearing = hearing.rate, hearing
         self.place = one.first * frame
@@ -110,7 +120,7 @@ class _Near:
         self.start = self.place - BEFORE
         last = min(max(self.ends, self.place + 0.05), self.place + PLATEAU) + 0.03
         low = int(self.start * self.rate)
-        self.samples = _piece(
+        self.samples = piece_of(
             samples, low - self.rate // 10, int(last * self.rate) + self.rate // 10
         )
         self.origin = (low - self.rate // 10) / self.rate
@@ -120,15 +130,39 @@ class _Near:
     def _level(self) -> Curve:
         width = max(0.0065, 0.5 / frequency(self.key))
         size = max(int(width * self.rate), 2)
-        sums = np.cumsum(np.concatenate([[0.0], self.samples.astype(np.float64) ** 2]))
+        clear, noise = self._cleared()
+        sums = np.cumsum(np.concatenate([[0.0], clear**2]))
         box = (sums[size:] - sums[:-size]) / size
         sums = np.cumsum(np.concatenate([[0.0], box]))
         triangle = (sums[size:] - sums[:-size]) / size
         centre = (np.arange(len(triangle)) + size - 1) / self.rate + self.origin
         energy = np.interp(self.times, centre, triangle)
+        if noise:
+            energy = np.maximum(energy - noise, FAINT * energy)
         if self.hearing.tail.matters:
             energy = self.hearing.tail.follow(energy[:, None], STEP)[:, 0]
         return np.asarray(10 * np.log10(energy + 1e-12))
+
+    def _cleared(self) -> tuple[Curve, float]:
+        """The samples with what is mostly noise weakened (Wiener's filter), and the power of
+        the noise that is left in them."""
+        samples = self.samples.astype(np.float64)
+        first = round((self.place + 0.03 - self.origin) * self.rate)
+        last = round((min(self.ends, self.place + PLATEAU) - self.origin) * self.rate)
+        size = int(CLEAR * self.rate)
+        starts = np.arange(first, max(last - size, first) + 1, size // 2)
+        starts = np.clip(starts, 0, len(samples) - size)
+        shape = np.hanning(size)
+        found = np.fft.rfft(samples[starts[:, None] + np.arange(size)] * shape, 2 * size)
+        tone = (np.abs(found) ** 2).mean(axis=0) / (shape**2).sum()
+        noise = self.hearing.survey.noise_at(np.arange(size + 1) / (2 * size))
+        if noise.sum() < NOISELESS * tone.sum():
+            return samples, 0.0
+        gain = np.convolve(np.clip(1 - noise / np.maximum(tone, 1e-15), LEAST, 1), SMOOTH, "same")
+        spectrum = np.fft.rfft(samples)
+        cycles = np.arange(len(spectrum)) / len(samples)
+        spectrum *= np.interp(cycles, np.arange(size + 1) / (2 * size), gain)
+        return np.fft.irfft(spectrum, len(samples)), float((noise * gain**2).mean())
 
     def _plateau(self, curve: Curve) -> float:
         end = min(self.ends - 0.02, self.place + PLATEAU)
@@ -207,7 +241,9 @@ class _Near:
         middle = (float(np.median(early)) + float(np.median(late))) / 2 if len(late) else 0.0
         place = self._best_crossing(change[near] - middle, near)
         if not self.hearing.tail.matters:
-            return place
+            risen = self._best_crossing((come + HALF)[near], near)
+            parted = come[int(np.searchsorted(self.times, place))] < -HALF - 1
+            return max(place, risen) if parted else place
         earlier = int(np.searchsorted(self.times, place - 0.012))
         return place - IN_A_ROOM if gone[earlier] < LEFT_OFF else place
 
@@ -235,6 +271,8 @@ class _Near:
         own = apart > SHARED * self.rate / size
         harmonics = harmonics[own] if own.any() else harmonics
         energy = self._energies(harmonics, size)
+        noise = self.hearing.survey.noise_at(harmonics / self.rate) * (np.hanning(size) ** 2).sum()
+        energy = np.maximum(energy - noise, FAINT * energy)
         if self.hearing.tail.matters:
             energy = self.hearing.tail.follow(energy, STEP)
         top = np.maximum(np.median(energy[plateau], axis=0), 1e-12)
@@ -250,11 +288,3 @@ class _Near:
         first = np.clip(first, 0, len(self.samples) - size)
         frames = self.samples[first[:, None] + np.arange(size)[None, :]]
         return np.asarray(np.abs(frames @ waves) ** 2, dtype=np.float64)
-
-
-def _piece(samples: Floats, low: int, high: int) -> Floats:
-    """Samples low .. high - 1, silent outside the recording."""
-    found = np.zeros(high - low, dtype=np.float32)
-    inside = slice(max(low, 0), max(min(high, len(samples)), low, 0))
-    found[inside.start - low : inside.stop - low] = samples[inside]
-    return found

@@ -18,7 +18,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.spectra import HOP, Floats, Samples, Window, frame_count, hop_samples
+from drills.listening.spectra import HOP, Floats, Samples, Window, frame_count, hop_samples, noise_floor, without
 
 EARLY: Final = 0.06
 """Seconds after which a tone that ended is looked for ..."""
@@ -26,6 +26,8 @@ LATE: Final = 0.18
 """... and looked for again."""
 STRONG: Final = 12.0
 """Decibels under the strongest partial of its frame that a partial may be."""
+CLEAR: Final = 25.0
+"""Decibels over the noise that it must be, or its fall would be the noise's doing."""
 FALLEN: Final = 8.0
 """Decibels that a partial must have fallen to count as one that ended."""
 LONGEST: Final = 30.0
@@ -76,12 +78,15 @@ def tail_of(samples: Samples, rate: int, lowest: float, highest: float) -> Tail:
     window = Window.of(0.048, rate, lowest, highest)
     hop = hop_samples(rate)
     count = min(frame_count(len(samples), rate), int(LONGEST / HOP))
+    noise = noise_floor(window, samples, rate)
+    clear = 10 * np.log10(noise + 1e-12) + CLEAR
     early, late = round(EARLY * rate / hop), round(LATE * rate / hop)
     falls: list[list[Floats]] = [[], []]
     for first in range(0, count, PIECE):
         centres = np.arange(first, min(first + PIECE, count), dtype=np.int64) * hop
-        level = 10 * np.log10(window.energy(samples, centres) + 1e-12)
-        strong = _strong(level)
+        energy = without(window.energy(samples, centres), noise)
+        level = 10 * np.log10(energy + 1e-12)
+        strong = _strong(level) & (level > clear)
         for found, lag in zip(falls, (early, late), strict=True):
             fall = (level[lag:] - level[:-lag])[strong[:-lag]]
             found.append(fall[fall < -FALLEN])

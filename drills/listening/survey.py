@@ -15,8 +15,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.room import OPEN_AIR, Tail, tail_of
-from drills.listening.spectra import Floats, Samples, frame_count, hop_samples, piece_of
+from drills.listening.room import Tail, tail_of
+from drills.listening.spectra import (
+    Floats,
+    Samples,
+    Window,
+    frame_count,
+    hop_samples,
+    noise_floor,
+    piece_of,
+)
 
 LEVEL: Final = 0.014
 """Seconds that a level is taken over."""
@@ -24,21 +32,31 @@ LOWEST: Final = -120.0
 STEP: Final = 0.25
 FRAMES: Final = 8192
 """Frames that are counted at once."""
+NOISE_WINDOW: Final = 0.032
+"""Seconds."""
 
 
 @dataclass(frozen=True, slots=True)
 class Survey:
     """A recording as a whole."""
 
-    tail: Tail = OPEN_AIR
-    least: float = LOWEST
+    tail: Tail
+    least: float
     """The level of its quietest frame, ..."""
-    quiet: float = LOWEST
+    quiet: float
     """... that under which three frames in a hundred lie, ..."""
-    loud: float = 0.0
+    loud: float
     """... that over which five in a hundred lie, ..."""
-    most: float = 0.0
+    most: float
     """... and that of its loudest."""
+    noise: Floats
+    """The steady noise: power of a sample for each cycle a sample, from 0 to half a cycle a
+    sample in even steps."""
+
+    def noise_at(self, cycles: NDArray[np.floating]) -> NDArray[np.float64]:
+        """The noise at frequencies in cycles a sample."""
+        steps = np.linspace(0, 0.5, len(self.noise))
+        return np.interp(cycles, steps, self.noise)
 
 
 def survey_of(samples: Samples, rate: int, lowest: float) -> Survey:
@@ -53,7 +71,11 @@ def survey_of(samples: Samples, rate: int, lowest: float) -> Survey:
     least, quiet, loud, most = (
         LOWEST + STEP * int(np.argmax(below > share)) for share in (0.0, 0.03, 0.95, 1 - 1e-9)
     )
-    return Survey(tail_of(samples, rate, lowest, 4000.0), least, quiet, loud, most)
+    window = Window.of(NOISE_WINDOW, rate, 0.0, rate)
+    noise = np.pad(noise_floor(window, samples, rate), 1, mode="edge")
+    noise /= float((window.shape**2).sum())
+    tail = tail_of(samples, rate, lowest, 4000.0)
+    return Survey(tail, least, quiet, loud, most, np.asarray(noise, dtype=np.float32))
 
 
 def levels(samples: Samples, centres: NDArray[np.int64], size: int) -> Floats:
