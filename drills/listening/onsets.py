@@ -39,17 +39,16 @@ HALF: Final = 6.0
 """Decibels under the plateau where a tongued note begins."""
 GAP_DIP: Final = 7.0
 """Decibels of a dip that tell a tongued note from a slurred one."""
-GONE: Final = 0.3
+GONE: Final = 0.2
 """How much the old pitch says in a room, where it goes on sounding."""
 PARTIALS: Final = 10
 REPEAT_WINDOW: Final = 0.014
-LEFT_OFF: Final = -4.0
-"""Decibels that the old pitch has lost just before the new one where the tongue parts them."""
-IN_A_ROOM: Final = 0.005
-"""Seconds by which a tongued note's partials, met half-way, come after its level is within
-6 dB of its plateau; measured on recorded tones in simulated rooms."""
+SLUR: Final = 0.024
+"""Seconds of the windows in which two pitches are told apart."""
+SLUR_IN_ROOM: Final = 0.032
 REPEAT_LEAD: Final = 0.010
-"""The same for a pitch that is struck again."""
+"""Seconds by which the middle of the rise of a pitch that is struck again comes late in a
+room; measured on recorded tones in computed rooms."""
 SILENCE_LEAD: Final = 0.007
 """The same for the level after silence, which the room goes on raising."""
 CLEAR: Final = 0.02
@@ -66,6 +65,7 @@ SHARED: Final = 1.0
 """Bins of a window that two partials must be apart at least."""
 CLIPPED: Final = 12.0
 """Decibels under its plateau below which a pitch counts as silent."""
+CLIPPED_IN_ROOM: Final = 15.0
 JOINED: Final = 0.03
 """Seconds between two notes that still count as none."""
 
@@ -240,12 +240,11 @@ class _Near:
         late = change[(self.times > self.place + 0.025) & (self.times < self.place + 0.07)]
         middle = (float(np.median(early)) + float(np.median(late))) / 2 if len(late) else 0.0
         place = self._best_crossing(change[near] - middle, near)
-        if not self.hearing.tail.matters:
-            risen = self._best_crossing((come + HALF)[near], near)
-            parted = come[int(np.searchsorted(self.times, place))] < -HALF - 1
-            return max(place, risen) if parted else place
-        earlier = int(np.searchsorted(self.times, place - 0.012))
-        return place - IN_A_ROOM if gone[earlier] < LEFT_OFF else place
+        if self.hearing.tail.matters:
+            return place
+        risen = self._best_crossing((come + HALF)[near], near)
+        parted = come[int(np.searchsorted(self.times, place))] < -HALF - 1
+        return max(place, risen) if parted else place
 
     def _best_crossing(self, curve: Curve, near: NDArray[np.int64]) -> float:
         """The change of sign that leaves most of a curve on its proper side."""
@@ -264,7 +263,8 @@ class _Near:
         """
         tuning = self.hearing.tuning
         f0, f1 = frequency(key, tuning), frequency(other, tuning)
-        size = int(max(0.024, 2.5 / f0) * self.rate)
+        room = self.hearing.tail.matters
+        size = int(max(SLUR_IN_ROOM if room else SLUR, 2.5 / f0) * self.rate)
         count = int(min(PARTIALS, max(0.42 * self.rate // f0, 1)))
         harmonics = f0 * np.arange(1, count + 1)
         apart = np.abs(harmonics / f1 - np.maximum(np.round(harmonics / f1), 1)) * f1
@@ -273,11 +273,12 @@ class _Near:
         energy = self._energies(harmonics, size)
         noise = self.hearing.survey.noise_at(harmonics / self.rate) * (np.hanning(size) ** 2).sum()
         energy = np.maximum(energy - noise, FAINT * energy)
-        if self.hearing.tail.matters:
+        if room:
             energy = self.hearing.tail.follow(energy, STEP)
         top = np.maximum(np.median(energy[plateau], axis=0), 1e-12)
         weight = top**0.35
-        under = np.clip(10 * np.log10(np.maximum(energy, 1e-12) / top), -CLIPPED, 0.0)
+        lowest = -CLIPPED_IN_ROOM if room else -CLIPPED
+        under = np.clip(10 * np.log10(np.maximum(energy, 1e-12) / top), lowest, 0.0)
         return np.asarray((under * weight).sum(axis=1) / weight.sum())
 
     def _energies(self, hertz: NDArray[np.floating], size: int) -> Curve:

@@ -30,6 +30,13 @@ CLEAR: Final = 25.0
 """Decibels over the noise that it must be, or its fall would be the noise's doing."""
 FALLEN: Final = 8.0
 """Decibels that a partial must have fallen to count as one that ended."""
+SILENT: Final = -32.0
+"""Decibels that a tenth of the falls surpass after ``EARLY`` where no room holds them up;
+the rest of the falls, of low tones above all, are hidden by what sounds beside them."""
+SLOWEST: Final = 25.0
+STEEPER: Final = 1.6
+"""What follows hides a part of each fall: a room falls by ``SLOWEST`` and so many times what
+was measured.  From computed rooms of 0.3 to 2 s (30 to 200 dB a second)."""
 LONGEST: Final = 30.0
 """Seconds of a recording that are looked at."""
 KEPT: Final = 0.02
@@ -93,9 +100,11 @@ def tail_of(samples: Samples, rate: int, lowest: float, highest: float) -> Tail:
     both = [np.concatenate(found) for found in falls]
     if min(len(found) for found in both) < 20:
         return OPEN_AIR
+    if np.percentile(both[0], 10) < SILENT:
+        return OPEN_AIR
     first_fall, second_fall = (float(np.median(found)) for found in both)
-    slope = max((first_fall - second_fall) / (LATE - EARLY), 25.0)
-    return Tail(10 ** (first_fall / 10), slope)
+    slope = max((first_fall - second_fall) / (LATE - EARLY), 0.0)
+    return Tail(10 ** (first_fall / 10), SLOWEST + STEEPER * slope)
 
 
 def _strong(level: Floats) -> NDArray[np.bool_]:
