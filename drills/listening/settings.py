@@ -58,9 +58,11 @@ class Following:
     quiet: float = 0.12
     """Cost of a frame of silence called silence."""
     place_spread: float = 0.035
-    """Spread of an attack about its expected place, seconds at least ..."""
+    """Spread of an attack about its expected place, seconds at most ..."""
     place_share: float = 0.10
     """... and so much more as a share of the time since the note before."""
+    place_even: float = 0.015
+    """Both are less for who plays evenly, but not less than this."""
     place_worst: float = 7.0
     """The most that a place costs."""
     far_frame: float = 0.02
