@@ -53,7 +53,7 @@ class FrameCosts:
 def frame_costs(hearing: Hearing, model: Model, s: Following, begin: int) -> Iterator[FrameCosts]:
     """All frames from ``begin`` on, some at a time."""
     quiet = silence_costs(hearing, s) * s.sharpness
-    signs = s.repeat - (s.repeat + s.dip_gain) * np.clip(hearing.dip / s.dip, 0, 1)
+    signs = s.repeat - (s.repeat + s.attack_gain) * hearing.attack
     signs = signs[:, np.searchsorted(hearing.struck, model.columns + hearing.keys[0])]
     sums = np.zeros((hearing.frames - begin + 1, len(hearing.keys)))
     np.cumsum(hearing.costs[begin:] * np.float64(s.sharpness), axis=0, out=sums[1:])

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from drills.listening.room import Tail
-from drills.listening.signs import dips, partial_levels
+from drills.listening.signs import attacks
 from drills.listening.spectra import (
     HOP,
     PERIODS,
@@ -67,9 +67,8 @@ class Hearing:
     """Frames x keys."""
     level: Floats
     """Frames, dB of full scale."""
-    dip: Floats
-    """Frames x struck keys: how far, in dB, the key's partials have just been below what
-    lies around."""
+    attack: Floats
+    """Frames x struck keys: how clearly the key is struck there, 0 to 1."""
     struck: tuple[int, ...]
     survey: Survey
     """What is so of the whole recording."""
@@ -198,12 +197,15 @@ class Ear:
         level = levels(self.samples, centres, int(LEVEL * self.rate))
         top = min(6000.0, 0.45 * self.rate)
         short = Window.of(SHORT, self.rate, frequency(keys[0]) * 0.6, top)
-        energy = _followed(short, self.samples, centres, tail, np.zeros(1, dtype=np.float32))
+        waves = short.waves(self.samples, centres)
+        energy = waves.real**2 + waves.imag**2
+        if tail.matters:
+            energy = tail.follow(energy, HOP)
         sounding = costs[:, [key - keys[0] for key in self.struck]] < SOUNDS
         periods = [frequency(key, self.tuning) / self.rate for key in self.struck]
-        dip = dips(partial_levels(short, energy, periods, sounding))
+        attack = attacks(short, waves, energy, periods, sounding, room=tail.matters)
         return Hearing(
-            self.rate, hop, keys, self.tuning, costs, level, dip, self.struck, self.survey
+            self.rate, hop, keys, self.tuning, costs, level, attack, self.struck, self.survey
         )
 
 

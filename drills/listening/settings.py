@@ -47,10 +47,8 @@ class Following:
     """Seconds of silence that make a gap."""
     repeat: float = 5.0
     """A repeated pitch without any sign of an attack."""
-    dip: float = 6.0
-    """Decibels of a dip that are a clear sign."""
-    dip_gain: float = 2.0
-    """What such a sign gains."""
+    attack_gain: float = 2.0
+    """What a clear sign gains."""
     rest: float = 2.0
     """Falling silent between notes."""
     noise: float = 0.55

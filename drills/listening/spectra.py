@@ -13,6 +13,7 @@ before; its windows are centred on it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Protocol
 
@@ -20,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
+Waves = NDArray[np.complex64]
 
 
 class Samples(Protocol):
@@ -79,6 +81,21 @@ class Window:
 
     def energy(self, samples: Samples, centres: NDArray[np.int64]) -> Floats:
         """Energies (frames x bins); outside the samples there is silence."""
+        found = np.empty((len(centres), self.high - self.low), dtype=np.float32)
+        for rows, wave in self._waves(samples, centres):
+            found[rows] = wave.real**2 + wave.imag**2
+        return found
+
+    def waves(self, samples: Samples, centres: NDArray[np.int64]) -> Waves:
+        """The same with phases, which turn as the tones do."""
+        found = np.empty((len(centres), self.high - self.low), dtype=np.complex64)
+        for rows, wave in self._waves(samples, centres):
+            found[rows] = wave
+        return found
+
+    def _waves(
+        self, samples: Samples, centres: NDArray[np.int64]
+    ) -> Iterator[tuple[slice, Waves]]:
         first = centres - self.size // 2
         hop = int(first[1] - first[0]) if len(first) > 1 else 1
         if 0 < hop < self.size and (np.diff(first) == hop).all():
@@ -86,12 +103,9 @@ class Window:
             frames = np.lib.stride_tricks.sliding_window_view(piece, self.size)[::hop]
         else:
             frames = np.stack([piece_of(samples, int(at), int(at) + self.size) for at in first])
-        found = np.empty((len(first), self.high - self.low), dtype=np.float32)
         for begin in range(0, len(first), BLOCK):
-            wave = np.fft.rfft(frames[begin : begin + BLOCK] * self.shape, self.padded)
-            part = wave[:, self.low : self.high]
-            found[begin : begin + BLOCK] = part.real**2 + part.imag**2
-        return found
+            rows = slice(begin, begin + BLOCK)
+            yield rows, np.fft.rfft(frames[rows] * self.shape, self.padded)[:, self.low : self.high]
 
     def kernel(self, lags: NDArray[np.float64]) -> Floats:
         """What turns a spectrum that sums to 1 into its periodicity at lags in samples."""
