@@ -69,10 +69,12 @@ def _sounding(
     shape = (len(rows), KINDS - 1, len(model.columns) + 1)
     here, settled = np.full(shape, NEVER), np.full(shape, NEVER)
     now, short = sums[rows + 1] - sums[rows], int(model.wide[0])
-    free = s.wrong_frame * s.sharpness
     brief = _over(sums, rows, short)
-    here[:, ADDED - 1] = now.min(axis=1)[:, None] + free
-    settled[:, ADDED - 1] = brief.min(axis=1)[:, None] + free * short
+    kinds, which = np.unique(model.extra, axis=1, return_inverse=True)
+    for number, extra in enumerate(kinds.T * s.sharpness):
+        places = np.flatnonzero(which == number)
+        here[:, ADDED - 1, places] = (now + extra).min(axis=1)[:, None]
+        settled[:, ADDED - 1, places] = (brief + extra * short).min(axis=1)[:, None]
     here[:, NOTE - 1, 1:] = here[:, AGAIN - 1, 1:] = now[:, model.columns]
     settled[:, AGAIN - 1, 1:] = brief[:, model.columns]
     for wide in np.unique(model.wide[1:]):

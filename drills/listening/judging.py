@@ -26,6 +26,8 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+ADDED_IN_ROOM: Final = 0.5
+"""The same, over which an added note in a room is not told."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -75,7 +77,7 @@ def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = No
 def _surely_added(one: PlayedNote, played: Played) -> bool:
     """Long and clear enough to be a note; in a room an echo may look like a short one."""
     if played.room:
-        return one.fit < SURE and one.end - one.at > 0.07
+        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
     return one.fit < LIKELY
 
 

@@ -56,6 +56,8 @@ DOUBT: Final = 2.0
 """Decibels that it must be worth to lie 20 ms from where the model has it."""
 REPEAT_LEAD: Final = 0.003
 """Seconds by which such a place is late; measured on recorded tones in computed rooms."""
+MODEL_SHARE: Final = 0.25
+"""How much of a change's place in a room is what the model says: two readings err apart."""
 SILENCE_LEAD: Final = 0.007
 """The same for the level after silence, which the room goes on raising."""
 CLEAR: Final = 0.02
@@ -254,7 +256,7 @@ class _Near:
         middle = (float(np.median(early)) + float(np.median(late))) / 2 if len(late) else 0.0
         place = self._best_crossing(change[near] - middle, near)
         if self.hearing.tail.matters:
-            return place
+            return place + MODEL_SHARE * (self.place - place)
         risen = self._best_crossing((come + HALF)[near], near)
         parted = come[int(np.searchsorted(self.times, place))] < -HALF - 1
         return max(place, risen) if parted else place
