@@ -51,8 +51,8 @@ def place_costs(
             leave_out=True,
         )
         # An even player is held to it: where attacks hardly show, evenness is what tells most.
-        even = min(settings.place_spread, max(2 * fit.spread, settings.place_even))
-        share = min(settings.place_share, settings.place_even + 2 * fit.spread)
+        even = min(settings.place_spread, max(1.5 * fit.spread, settings.place_even))
+        share = min(settings.place_share, settings.place_even + fit.spread)
         for note, due, pace in zip(range(low, high), fit.due, fit.pace, strict=True):
             apart = (at[note] - at[max(note - 1, 0)]) * pace
             spread = even + share * min(apart, 0.5)

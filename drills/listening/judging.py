@@ -26,6 +26,9 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+CROWDED: Final = 0.2
+"""Share of the time in which something else fits better, from which on faults may be
+somebody else's."""
 ADDED_IN_ROOM: Final = 0.5
 """The same, over which an added note in a room is not told."""
 SURE_OF_BARS: Final = 0.8
@@ -42,9 +45,16 @@ def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = No
         if one.kind in (NOTE, WRONG):
             last[one.note] = one
             tries[one.note] = tries.get(one.note, 0) + 1
-    doubtful = _doubtful(played)
+    doubtful, covered = _doubtful(played), _covered(played, len(wanted.notes))
     notes = tuple(
-        _note(beats, n, last.get(n), tries=tries.get(n, 0), click=click, doubtful=doubtful)
+        _note(
+            beats,
+            n,
+            last.get(n),
+            tries=tries.get(n, 0),
+            click=click,
+            doubtful=doubtful or n in covered,
+        )
         for n, note in enumerate(wanted.notes)
     )
     extras = tuple(
@@ -83,7 +93,21 @@ def _surely_added(one: PlayedNote, played: Played) -> bool:
 
 def _doubtful(played: Played) -> bool:
     """The recording is such that a fault may be the room's or somebody else's."""
-    return played.echo or played.crowd > 0.25
+    return played.echo or played.crowd > CROWDED
+
+
+def _covered(played: Played, count: int) -> set[int]:
+    """Written notes that were left out where something sounded that no pitch fits: they may
+    have been there."""
+    found: set[int] = set()
+    unheard = None
+    for one in played.notes:
+        if unheard is not None and one.kind in (NOTE, WRONG):
+            found |= set(range(unheard, one.note))
+            unheard = None
+        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
+            unheard = one.note + 1
+    return found if unheard is None else found | set(range(unheard, count))
 
 
 def _note(

@@ -59,7 +59,7 @@ class Following:
     """Spread of an attack about its expected place, seconds at most ..."""
     place_share: float = 0.10
     """... and so much more as a share of the time since the note before."""
-    place_even: float = 0.015
+    place_even: float = 0.012
     """Both are less for who plays evenly, but not less than this."""
     place_worst: float = 7.0
     """The most that a place costs."""
