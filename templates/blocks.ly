@@ -1,7 +1,11 @@
 <%# What stands on a sheet around the music. %>
 
-<% macro running_head(view) %>
+<% macro running_head(view, mm) %>
+<% if view.broken %>
+\column { \combine \override #'(line-width . <%= mm(122.0) %>) \sans \say #9 <%= view.running %> \abs-fontsize #10.5 \continued #'(<% for first, last, name in view.broken %>(<%= first | as_ly %> <%= last | as_ly %> <%= name %>) <% endfor %>) \vspace #0.9 }
+<% else %>
 \column { \sans \say #9 <%= view.running %> \vspace #0.9 }
+<% endif %>
 <%- endmacro %>
 
 <% macro footer(view, numbered, mm) %>
@@ -97,12 +101,12 @@
 <% endfor %>
 <% endfor %>
 <% for notes, words in one.fingerings %>
-  \concat { \wide #<%= mm(one.label_width) %> \abs-fontsize #9.5 \sans \bold <%= notes %> \override #'(line-width . <%= mm(184.0 - one.label_width) %>) \override #'(baseline-skip . <%= mm(3.9) %>) \sans \say #9.5 <%= words %> }
+  \concat { \wide #<%= mm(one.finger_width) %> \abs-fontsize #9.5 \sans \bold <%= notes %> \override #'(line-width . <%= mm(184.0 - one.finger_width) %>) \sans \say #9.5 <%= words %> }
 <% endfor %>
 <% for notes, drawn in one.diagrams %>
   \vspace #<%= mm(0.4) / 3 %>
 
-  \concat { \wide #<%= mm(one.label_width) %> \null \abs-fontsize #9 \sans \concat { <%= drawn %> } }
+  \concat { \wide #<%= mm(one.finger_width) %> \null \abs-fontsize #9 \sans \concat { <%= drawn %> } }
 <% endfor %>
 }
 <%- endmacro %>

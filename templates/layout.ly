@@ -25,8 +25,15 @@ textSize =
   ;; The size of a row of text.
   #{ \with { \override LyricText.font-size = #size } #})
 
+#(define (with-room label)
+  ;; A label as wide as it is, and the room after it.
+  (let ((across (ly:stencil-extent (ly:grob-property label 'stencil) X)))
+    (cons (car across) (+ (cdr across) 1.0))))
+
 overCells = \with {
   \smallPrint
+  \override LyricText.X-extent = #with-room
+  \override LyricText.vertical-skylines = #ly:grob::simple-vertical-skylines-from-extents
   \override LyricText.self-alignment-X = #LEFT
   \override LyricSpace.minimum-distance = #2.5
   \override VerticalAxisGroup.staff-affinity = #DOWN

@@ -9,7 +9,7 @@
     \withAir
 <%= gaps(view.staff_size / page.staff_size) | as_ly %>
 
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view, mm) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
     oddFooterMarkup = \markup <%= footer(view, view.numbered, mm) | as_ly %>

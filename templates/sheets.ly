@@ -23,20 +23,31 @@
 <%= gaps(view.own_staff_size / page.staff_size) | as_ly %>
 
 <% endif %>
-<% if view.pages <= 2 %>
+<% if view.pages <= 2 and view.filled %>
     page-count = <%= view.pages %>
 
+<% endif %>
+<% if view.loose %>
+    ragged-bottom = ##t
+    score-markup-spacing =
+      #'((basic-distance . 0) (minimum-distance . 0) (padding . <%= view.loose %>) (stretchability . 0))
+    score-system-spacing =
+      #'((basic-distance . 0) (minimum-distance . 0) (padding . <%= view.loose %>) (stretchability . 0))
+<% else %>
     ragged-last-bottom = ##f
 <% endif %>
-    oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view) | as_ly %>
+    oddHeaderMarkup = \markup \unless \on-first-page-of-part <%= running_head(view, mm) | as_ly %>
 
     evenHeaderMarkup = \oddHeaderMarkup
-    oddFooterMarkup = \markup <%= footer(view, view.numbered, mm) | as_ly %>
+    oddFooterMarkup = \markup <% if view.footed %><%= footer(view, view.numbered, mm) | as_ly %><% else %>\null<% endif %>
 
     evenFooterMarkup = \oddFooterMarkup
   }
 <%= head(view, mm) | as_ly %>
 <% for one in view.scores %>
+<% if loop.index0 - 1 == view.turn %>
+\pageBreak
+<% endif %>
 <% if one.music %>
 <%= score(one, view.own_staff_size, view.sizes, view.tight, with_midi, mm) | as_ly %>
 <% else %>

@@ -1,4 +1,4 @@
-"""Pictures and levels of everything that sounds: python docs/sound/draw.py
+"""Pictures and levels of everything that sounds: PYTHONPATH=. python docs/sound/draw.py
 
 Writes clicks.png, grooves.png and sounds.png beside it, and the tables of levels into
 README.md.  Loudness is ITU-R BS.1770 (pyloudnorm), true peak that of scipy's four times
@@ -30,14 +30,23 @@ from drills.output.audio.level import amplitudes
 from drills.output.audio.mixing import Terms
 from drills.output.audio.shapes import Wave
 from drills.output.audio.struck import struck
-from drills.sheets.clicks.laying import Click, clicks
+from drills.sheets.clicks.laying import BEAT_LEVEL, Click, clicks
 from drills.sheets.clicks.patterns import Fading
 from drills.sheets.clicks.reading import read_pattern
 from drills.sheets.ladder import metronome_number
 from drills.sheets.metronome import settable
 from drills.sound.groove import GROOVES, Groove, strokes
 from drills.sound.practice.events import Cue, Event, Strike, TempoStep, Tone
-from drills.sound.practice.voices import SOUNDS, VOICES
+from drills.sound.practice.sounding import PLAIN_LEVEL
+from drills.sound.practice.voices import (
+    CLICKS_OVER_SECTION,
+    SOUNDS,
+    USUAL_CLICKS,
+    VOICES,
+    section_level,
+)
+from tests.output.audibility import WINDOW, above
+from tests.output.fixtures_sound import held_section
 
 HERE = Path(__file__).parent
 RATE = 44_100
@@ -144,6 +153,20 @@ def levels(row: Row) -> str:
     return f"{loud:.1f} | {peak:.1f} | {true:.1f}"
 
 
+PARTS = (4, 8, 17, 27)
+"""Sizes of a section."""
+
+
+def heard(name: str, parts: int) -> str:
+    """Decibels of a click above what a section masks, in the best band of 2 to 4 kHz."""
+    level = PLAIN_LEVEL * section_level(parts)
+    masking = Row(tuple(held_section(parts, level)), Fraction(1)).samples()[RATE // 10 :]
+    strike = Strike(Fraction(0), Fraction(0), "click", name, BEAT_LEVEL)
+    click = Row((strike,), Fraction(1)).samples()[: round(WINDOW * RATE)]
+    over = above(click, masking, RATE)
+    return f"{max(over[hertz] for hertz in over if 2000 <= hertz <= 4000):.0f}"
+
+
 HEAD = "| LUFS | peak, dBFS | true peak, dBTP |"
 
 
@@ -159,7 +182,13 @@ def tables() -> dict[str, str]:
         f"| {voice} | {VOICES[voice].words} | {key} | {levels(held(voice, key))} |"
         for voice, key in TONES.items()
     ]
+    over = [
+        f"| {name} | " + " | ".join(heard(name, parts) for parts in PARTS) + " |"
+        for name in (*USUAL_CLICKS, *CLICKS_OVER_SECTION)
+    ]
+    sizes = " | ".join(f"{parts} parts" for parts in PARTS)
     return {
+        "over": "\n".join([f"| click | {sizes} |", "| --- |" + " ---: |" * len(PARTS), *over]),
         "sounds": "\n".join(["| sound | key " + HEAD, "| --- | ---:" + rule, *struck_rows]),
         "grooves": "\n".join(["| groove | in " + HEAD, "| --- | ---" + rule, *grooves]),
         "tones": "\n".join(["| voice | what | key " + HEAD, "| --- | --- | ---:" + rule, *tones]),

@@ -39,8 +39,8 @@ def shown(page: Any, stand: Standing, screen: str) -> None:  # noqa: ANN401 - pl
         page.wait_for_selector("#players input")
         page.click("#show")
     if screen == "tonight":
-        page.fill("#until", "2099-03-01")
-        page.dispatch_event("#until", "change")
+        page.fill("#meeting", "2099-03-01")
+        page.dispatch_event("#meeting", "change")
     page.wait_for_selector(SCREENS[screen], timeout=60_000)
     page.wait_for_timeout(1200)
 

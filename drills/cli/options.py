@@ -22,7 +22,9 @@ from drills.cli.screen import Session
 from drills.errors import UsageError
 from drills.jobs.asked.choice import Choice, Kind
 from drills.jobs.asked.planning import MINUTES
-from drills.music.time import NoteValue
+from drills.music.pitch import KeySignature
+from drills.music.time import NoteValue, TimeSignature
+from drills.reading.given import Given
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 from drills.sheets.choices import Choices
 
@@ -79,6 +81,31 @@ class ForOptions:
             return rewriting_for(self.for_instrument, How(self.for_pitch or How.SOUNDING))
         except UsageError as error:
             raise UsageError(f"--for: {error}") from error
+
+
+IN_THE_BOOK: Final = (
+    'a book says metre and key itself: under the part write metre = "6/8" and key = "F major"'
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GivenOptions:
+    """What holds where a file says neither metre nor key."""
+
+    metre: TimeSignature | None
+    key: KeySignature | None
+
+    def given(self) -> Given:
+        """The same for the reader, which asks nobody."""
+        return Given(self.metre, self.key)
+
+    def check(self, notes: object) -> None:
+        """Raise UsageError beside typed bars, which say both themselves."""
+        if notes and (self.metre or self.key):
+            raise UsageError(
+                "--metre and --key are for files that give none; typed bars begin with both: "
+                '--notes "6/8 F major: ..."'
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,8 +28,8 @@ class ClickOptions:
 
     click: tuple[Pattern, ...]
     accent: Accent
-    click_sound: str
-    accent_sound: str
+    click_sound: str | None
+    accent_sound: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
-from drills.cli.ask import ask_tempo, can_ask
+from drills.cli.ask import ask_silent, ask_tempo, can_ask
 from drills.cli.describe import described
 from drills.cli.options import ChordOptions, FileOptions, RunOptions, session
 from drills.cli.part_table import table
@@ -32,6 +32,7 @@ from drills.output.engrave import Ahead, Engraving
 from drills.output.files import ENDINGS, OutputFile, check_place, write_files
 from drills.output.lilypond.page import Page
 from drills.project.book import BOOK_NAME, read_book
+from drills.reading.given import NOTHING_GIVEN, Given, Silence
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
@@ -48,6 +49,7 @@ def make_sheets(
     choices: Choices,
     pages: int = 0,
     limits: Mapping[str, str],
+    given: Given = NOTHING_GIVEN,
     hardest: int,
     weights: Path | None,
     chords: ChordOptions | None = None,
@@ -66,7 +68,8 @@ def make_sheets(
 
     def build(tell: Progress) -> SheetSet:
         ask = asking(tell, as_data=files.json)
-        return build_sheets(score, places, part, settings, tell, ask_tempo=ask)
+        known = replace(settings, given=asking_silent(given, tell, as_data=files.json))
+        return build_sheets(score, places, part, known, tell, ask_tempo=ask)
 
     _finish(build, files, run, ahead)
 
@@ -118,10 +121,17 @@ def make_new_book(
         say(f"{path}")
 
 
-def show(score: ScoreSource, part: str | None, limits: Mapping[str, str], as_data: bool) -> None:
+def show(
+    score: ScoreSource,
+    part: str | None,
+    limits: Mapping[str, str],
+    as_data: bool,
+    given: Given = NOTHING_GIVEN,
+) -> None:
     """Print what is in a score, in words or as data."""
     with Progress(session()) as tell:
-        parts = read_parts(score, part, Limits().with_values(limits), tell)
+        known = asking_silent(given, tell, as_data=as_data)
+        parts = read_parts(score, part, Limits().with_values(limits), tell, known)
         if as_data:
             from drills.output.data import json_text, part_data  # noqa: PLC0415 - only for --json
 
@@ -189,6 +199,18 @@ def asking(tell: Progress, *, as_data: bool) -> AskTempo | None:
             return ask_tempo(tempo)
 
     return ask
+
+
+def asking_silent(given: Given, tell: Progress, *, as_data: bool) -> Given:
+    """The same; where somebody is there, they are asked for what a file does not say."""
+    if session().quiet or as_data or not can_ask():
+        return given
+
+    def ask(where: str, silence: Silence) -> Given:
+        with tell.paused():
+            return ask_silent(where, silence)
+
+    return replace(given, ask=ask)
 
 
 def remark(remarks: Sequence[str]) -> None:

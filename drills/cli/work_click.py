@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
 from typing import Final
 
-from drills.cli.options import RunOptions, session
+from drills.cli.options import IN_THE_BOOK, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.sound_options import SoundFileOptions, sound_format
-from drills.cli.work import asking, remark, style_of
+from drills.cli.work import asking, asking_silent, remark, style_of
 from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.book_sound import build_book_practice, with_percentage
@@ -27,7 +28,8 @@ from drills.jobs.sound_files import (
 )
 from drills.output.audio import FORMATS, open_sound_font, peak
 from drills.output.audio.speech import find_speaker
-from drills.project.book import read_book
+from drills.project.book import is_book, read_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
@@ -53,17 +55,20 @@ def make_click(
     font: Path | None,
     rewriting: Rewriting | None,
     tuned: Tuned,
+    given: Given,
     limits: Mapping[str, str],
     files: SoundFileOptions,
     run: RunOptions,
 ) -> None:
     """Practice sound for places in one part, written and told, or told as data."""
-    book = score if isinstance(score, Path) and score.suffix.lower() == ".toml" else None
+    book = score if isinstance(score, Path) and is_book(score) else None
     if book is not None and (places or part is not None or files.output is not None):
         raise UsageError(
             "a book names its places and parts itself, and its files are numbered like its sheets; "
             "leave out --at, --part and -o"
         )
+    if book is not None and given != NOTHING_GIVEN:
+        raise UsageError(IN_THE_BOOK)
     outputs = outputs_of(files, run, gains, font, usual=PHONE if book is not None else "wav")
     outputs.check()
     if practice.climb.spoken:
@@ -77,7 +82,7 @@ def make_click(
                 score,
                 places,
                 part,
-                settings,
+                replace(settings, given=asking_silent(given, tell, as_data=files.json)),
                 practice,
                 tell=tell,
                 each=files.each,

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from drills.cli.options import RunOptions, session
+from drills.cli.options import IN_THE_BOOK, RunOptions, session
 from drills.cli.screen import Progress, say
-from drills.cli.work import remark, style_of
+from drills.cli.work import asking_silent, remark, style_of
+from drills.errors import UsageError
 from drills.jobs.hand_out import HandOut, hand_out, spots_to_hand_out
 from drills.jobs.request import Settings
+from drills.project.book import is_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 
@@ -26,12 +30,16 @@ def make_hand_out(
     megabytes: int,
     force: bool,
     run: RunOptions,
+    given: Given,
     limits: Mapping[str, str],
 ) -> None:
     """Write the folder and its archive, and say what is in them."""
     settings = Settings(limits=Limits().with_values(limits), rewriting=rewriting)
     wanted = HandOut(folder, student, kind, megabytes, force, style_of(run))
+    if is_book(source) and given != NOTHING_GIVEN:
+        raise UsageError(IN_THE_BOOK)
     with Progress(session()) as tell:
+        settings = replace(settings, given=asking_silent(given, tell, as_data=False))
         title, spots = spots_to_hand_out(source, places, part, settings, tell)
         made = hand_out(title, spots, wanted, tell)
     remark(made.remarks)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from drills.cli.options import FileOptions, RunOptions, session
 from drills.cli.screen import Progress, say, say_data
-from drills.cli.work import remark, style_of, with_pages
+from drills.cli.work import asking_silent, remark, style_of, with_pages
 from drills.harmony.tuning import Tuned
 from drills.jobs.request import Settings
 from drills.jobs.section import (
@@ -17,6 +17,7 @@ from drills.jobs.section import (
     write_section,
 )
 from drills.output.engrave import Ahead
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource
 from drills.rewriting.asked import Rewriting
@@ -36,6 +37,7 @@ def make_section(
     pages: int = 0,
     rewriting: Rewriting | None,
     tuned: Tuned,
+    given: Given,
     limits: Mapping[str, str],
     files: FileOptions,
     run: RunOptions,
@@ -59,6 +61,7 @@ def make_section(
         tuple(places), tuple(parts), tuple(said), tuple(counts), cells, whole_score
     )
     with Progress(session()) as tell:
+        settings = replace(settings, given=asking_silent(given, tell, as_data=files.json))
         done = write_section(scores, wanted, settings, outputs, tell)
         data = _data(done) if files.json else ""
     remark((*done.remarks, *_about(done)))

@@ -9,6 +9,7 @@ from pathlib import Path
 from drills.cli.options import session
 from drills.cli.ranked import moves_told, ranked, ranked_project
 from drills.cli.screen import Progress, complain, say, say_data
+from drills.cli.work import asking_silent
 from drills.errors import UsageError
 from drills.jobs.project_spots import Row, chosen, marked_book, project_parts, rank_project
 from drills.jobs.spots import Judging, Ranking, cost_of_notes, plotted, rank_part
@@ -16,6 +17,8 @@ from drills.music.tempo import Tempo
 from drills.music.time import NoteValue
 from drills.output.files import OutputFile, write_files
 from drills.places.tempos import AskedTempo
+from drills.project.book import is_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource, paths_of
 
@@ -32,6 +35,8 @@ class Wish:
     mark: Path | None
     """A book that the spots are written into."""
     force: bool
+    given: Given = NOTHING_GIVEN
+    """Metre and key, where a file gives none."""
 
 
 def show_spots(
@@ -43,17 +48,23 @@ def show_spots(
 ) -> None:
     """Print the hard spots of one part, or of all parts of a project."""
     within, files = Limits().with_values(limits), paths_of(*scores)
-    if len(scores) == 1 and not (files and files[0].is_dir()):
-        _show_part(scores[0], part, how, wish, within)
+    one = scores[0] if len(scores) == 1 else None
+    if one is not None and not (files and (files[0].is_dir() or is_book(files[0]))):
+        _show_part(one, part, how, wish, within)
     else:
         _show_project(files, part, how, wish, within)
 
 
 def _show_part(
-    score: ScoreSource, part: str | None, how: Judging, wish: Wish, limits: Limits
+    score: ScoreSource,
+    part: str | None,
+    how: Judging,
+    wish: Wish,
+    limits: Limits,
 ) -> None:
     with Progress(session()) as tell:
-        ranking = rank_part(score, part, how, top=wish.top, limits=limits, tell=tell)
+        known = asking_silent(wish.given, tell, as_data=wish.as_data)
+        ranking = rank_part(score, part, how, top=wish.top, limits=limits, given=known, tell=tell)
         numbers = chosen(len(ranking.spots), wish.ranks)
         if wish.plot is not None:
             tell(f"drawing {wish.plot}")
@@ -70,14 +81,19 @@ def _show_part(
 
 
 def _show_project(
-    scores: Sequence[Path], part: str | None, how: Judging, wish: Wish, limits: Limits
+    scores: Sequence[Path],
+    part: str | None,
+    how: Judging,
+    wish: Wish,
+    limits: Limits,
 ) -> None:
     if wish.plot is not None:
         raise UsageError("--plot draws one part; name one score, and --part where it has several")
     base = Path() if wish.mark is None else wish.mark.parent
     title = str(scores[0]) if len(scores) == 1 else f"{len(scores)} files"
     with Progress(session()) as tell:
-        found = project_parts(scores, base, part, limits, tell)
+        known = asking_silent(wish.given, tell, as_data=wish.as_data)
+        found = project_parts(scores, base, part, limits, tell, given=known)
         project = rank_project(found, how, title=title, top=wish.top, tell=tell)
         numbers = chosen(len(project.rows), wish.ranks)
         if wish.mark is not None:

@@ -8,13 +8,17 @@ from pathlib import Path
 
 from drills.cli.options import AskedTempo, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
+from drills.cli.work import asking_silent
 from drills.jobs.request import Settings
-from drills.jobs.take_files import take_files
+from drills.jobs.take_click import click_words
+from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import JudgedTake, judge_takes
+from drills.listening.comparing import compared
 from drills.listening.thresholds import called_late, threshold
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.output.files import write_files
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
@@ -42,6 +46,7 @@ def show_takes(
     voice: str | None,
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
+    given: Given,
     limits: Mapping[str, str],
     functions: bool,
     wish: Wish,
@@ -52,35 +57,14 @@ def show_takes(
         choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
     )
     with Progress(session()) as tell:
+        known = asking_silent(given, tell, as_data=wish.as_data)
+        settings = replace(settings, given=known)
         takes = judge_takes(recordings, score, asked, settings, tell)
         files = [one for take in takes for one in take_files(take, wish.picture, midi=wish.midi)]
         if files:
             write_files(files, wish.force, (score, *recordings))
-        text = _data(takes) if wish.as_data else "\n".join(_told(takes))
+        text = takes_text(takes) if wish.as_data else "\n".join(_told(takes))
     (say_data if wish.as_data else say)(text)
-
-
-def _data(takes: Sequence[JudgedTake]) -> str:
-    from drills.output.data import json_text, takes_data  # noqa: PLC0415 - only for --json
-
-    return json_text(
-        takes_data(
-            [
-                (
-                    str(take.path),
-                    take.sheet.part,
-                    take.sheet.spot.span.asked,
-                    take.material.what,
-                    take.sentence,
-                    take.verdicts,
-                    take.habits,
-                    [(rung.words, rung.verdicts) for rung in take.rungs],
-                    take.transposed,
-                )
-                for take in takes
-            ]
-        )
-    )
 
 
 # --- on the screen ---------------------------------------------------------------------
@@ -98,6 +82,9 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
     if len(takes) > 1:
         yield ""
         yield from _table(takes)
+    if len(takes) == 2:
+        side_by_side = compared(takes[0].best, takes[1].best)
+        yield from () if side_by_side is None else side_by_side.lines
 
 
 def _rungs(take: JudgedTake) -> Iterator[str]:
@@ -135,6 +122,8 @@ def _verdict(take: JudgedTake) -> Iterator[str]:
                 f"on the beat {_ms(timing.downbeats)}, off it {_ms(timing.offbeats)}"
                 + ("" if timing.swing is None else f"; eighths {timing.swing:.2f} to 1")
             )
+    if words := click_words(best):
+        yield words
     yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
     for note in best.notes:
         if best.bars is not None and not note.tries:

@@ -10,11 +10,12 @@ from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
 from drills.cli.sources import source_of
 from drills.cli.typing_in import typed_at_terminal
-from drills.cli.work import remark, style_of
+from drills.cli.work import asking_silent, remark, style_of
 from drills.errors import UsageError
 from drills.jobs.written_part import check_drawn, check_name, write_part
 from drills.output.files import check_place, write_files
 from drills.output.typed import unsaid, words_of
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.reading.source import ScoreSource, Typed, paths_of
 
@@ -28,6 +29,7 @@ def write_bars(
     *,
     also: Sequence[str],
     force: bool,
+    given: Given,
     limits: Mapping[str, str],
     run: RunOptions,
 ) -> None:
@@ -39,7 +41,10 @@ def write_bars(
     check_place(path, "", force, paths_of(source))
     with Progress(session()) as tell:
         tell(f"writing {path}")
-        made = write_part(source, part, path, formats=also, limits=within, style=style_of(run))
+        known = asking_silent(given, tell, as_data=False)
+        made = write_part(
+            source, part, path, formats=also, limits=within, style=style_of(run), given=known
+        )
         write_files(made.files, force, paths_of(source))
     remark(made.part.remarks)
     if session().quiet:

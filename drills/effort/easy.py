@@ -34,6 +34,9 @@ _DUST: Final = 1e-6
 SLOWEST_START: Final = 0.25
 """Share of the performing tempo below which a ladder does not start: slower than a fourth of
 it a passage is another piece (our own choice)."""
+QUICKEST_START: Final = 2 / 3
+"""Share above which it does not start, however easy: two numbers are no ladder (our own
+choice)."""
 _SLOWEST: Final = 40
 """Beats a minute below which parts of the beat are counted: where metronomes begin."""
 
@@ -78,7 +81,7 @@ def easy_start(
 ) -> Fraction | None:
     """Beats of ``time`` a minute that a ladder for a spot begins with, below the tempo there.
 
-    Never slower than ``SLOWEST_START`` of the performing tempo.  Terms as for demand_of,
+    From ``SLOWEST_START`` to ``QUICKEST_START`` of the performing tempo.  Terms as for demand_of,
     by the usual judgement.  None where the spot is easy at its tempo already, or no note of
     the voice lies in it: then nothing speaks for one number.
     """
@@ -88,7 +91,7 @@ def easy_start(
         return None
     share = easy_share(speeds, moves_of(judged, notes), judged.judgement.limits.easy)
     top = judged.tempos.at(judged.demands[notes.start].sound.start).counted_in(time.beat).number
-    number = _whole(top * Fraction(max(share, SLOWEST_START)))
+    number = _whole(top * Fraction(min(max(share, SLOWEST_START), QUICKEST_START)))
     return number if share < 1 and number < top else None
 
 

@@ -35,12 +35,23 @@ def finger_words(move: Move, instrument: EffortInstrument) -> str:
     names = f"{tone_words(move.first)} to {tone_words(move.second)}"
     done = _BY_KIND[table.kind](table, first, second)
     taken = [
-        f"{tone_words(tone)} with {fingering.name}"
+        _instead(table, tone, fingering)
         for tone, fingering in ((move.first, first), (move.second, second))
-        if fingering.use in (Use.ALTERNATE, Use.EQUAL, Use.POOR) and fingering.name
+        if fingering.use in (Use.ALTERNATE, Use.EQUAL, Use.POOR)
     ]
-    told = "; ".join(dict.fromkeys((*done, *taken)))
+    told = "; ".join(dict.fromkeys((*done, *filter(None, taken))))
     return f"{names}: {told or 'the fingers stay, the air moves'}"
+
+
+def _instead(table: Table, tone: Tone, fingering: Fingering) -> str:
+    """That a note is not taken as usual: "C with side C", "B flat is usually position 1"."""
+    if fingering.name:
+        with_it = "" if fingering.name.startswith("without") else "with "
+        return f"{tone_words(tone)} {with_it}{fingering.name}"
+    usual = next((ways[0] for ways in table.notes.values() if fingering in ways), fingering)
+    if table.kind == "keys" or usual == fingering:
+        return ""
+    return f"{tone_words(tone)} is usually {usual.label}"
 
 
 def tone_words(tone: Tone) -> str:
@@ -86,7 +97,7 @@ def _told(motion: Motion) -> str:
         Way.UP: f"leaves {left}",
         Way.ROLL_ON: f"rolls onto {taken}",
         Way.ROLL_OFF: f"rolls off {left}",
-        Way.SLIDE: f"{'slides' if motion.near else 'goes'}{start}{goal}",
+        Way.SLIDE: f"{'slides' if motion.near else 'goes'}{start}{goal if taken else ' home'}",
         Way.ROCK: f"rocks{goal}",
         Way.HALF: f"{'opens' if motion.after else 'closes'} the half hole",
     }

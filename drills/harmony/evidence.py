@@ -48,6 +48,8 @@ class Sums:
     """Time in which several tones sound together."""
     founded: int
     """Time in which a bass sounds: a tone no higher than HIGHEST_BASS."""
+    doubled: int
+    """Time in which one tone sounds in several octaves or parts, over a bass."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +59,7 @@ class Evidence:
     borders: tuple[int, ...]
     """Ticks."""
     sums: FloatArray
-    """A row for each border: twelve of support, of worth and of bass, then the five of ``Sums``."""
+    """A row for each border: twelve of support, of worth and of bass, then the six of ``Sums``."""
 
     def between(self, start: int, end: int) -> Sums:
         """What sounds from one border to another."""
@@ -75,9 +77,10 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
     attacks: defaultdict[int, set[int]] = defaultdict(set)
     for tone in tones:
         attacks[tone.start].add(tone.midi % 12)
-    sums, borders = np.zeros(41), [times[0]]
+    sums, borders = np.zeros(42), [times[0]]
     found = [sums.copy()]
     active: list[Tone] = []
+    alone: set[int] = set()
     coming = 0
     for start, end in pairwise(times):
         if start > times[0] and _is_border(start, len(attacks.get(start, ())), clock):
@@ -87,7 +90,12 @@ def evidence_of(tones: Sequence[Tone], clock: Clock, weights: Weights) -> Eviden
         while coming < len(tones) and tones[coming].start <= start:
             active.append(tones[coming])
             coming += 1
-        heard = [(tone, _share(tone, start, clock, weights)) for tone in active]
+        if attacks.get(start) and not any(tone.start < start < tone.end for tone in active):
+            alone.add(start)
+        heard = [
+            (tone, _share(tone, start, clock, weights, alone=tone.start in alone))
+            for tone in active
+        ]
         length = 100 * (end - start) // clock.beat(start)
         stress = weights.stress[clock.level(clock.start_of_beat(start))]
         _add(sums, heard, length * stress // 100, weights.highest)
@@ -126,14 +134,18 @@ def _add(sums: FloatArray, heard: Sequence[tuple[Tone, Share]], length: int, hig
 
 
 def _add_times(sums: FloatArray, tones: Sequence[Tone], length: int) -> None:
-    """Count the time in which something sounds, several tones do, and a bass does."""
+    """Count the time in which something sounds, several tones do, a bass does, one tone does."""
     together = length if len({tone.midi % 12 for tone in tones}) > 1 else 0
     founded = length if min(tone.midi for tone in tones) <= HIGHEST_BASS else 0
-    sums[38:] += (length, together, founded)
+    doubled = founded if len(tones) > 1 and not together else 0
+    sums[38:] += (length, together, founded, doubled)
 
 
-def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:
-    """How far a tone must be taken for one of the chord, from how it moves."""
+def _share(tone: Tone, now: int, clock: Clock, weights: Weights, *, alone: bool) -> Share:
+    """How far a tone must be taken for one of the chord, from how it moves.
+
+    What moves ``alone``, while nothing else is held, is a chord of its own and no ornament.
+    """
     if now >= tone.end:
         return weights.ringing
     if tone.start < now and tone.way_out in (-1, -2) and clock.level(now) <= BEAT:
@@ -143,5 +155,5 @@ def _share(tone: Tone, now: int, clock: Clock, weights: Weights) -> Share:
     if reached and left:
         short = tone.end - tone.start <= clock.beat(tone.start)
         off_beat = clock.level(tone.start) >= PART_OF_BEAT
-        return weights.ornament if short and off_beat else weights.stepwise
+        return weights.ornament if short and off_beat and not alone else weights.stepwise
     return weights.one_step if reached or left else weights.leaping

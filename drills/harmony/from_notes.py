@@ -12,10 +12,12 @@ segments that are matched with templates is that of B. Pardo and W. Birmingham, 
 for chordal analysis", Computer Music Journal 26(2), 2002 (from memory).  How often the
 result agrees with analyses by people is measured in tests/harmony/test_chorales.py.
 
-What is no chord.  Nothing for longer than a beat, one tone alone (in octaves too),
+What is no chord.  Nothing for longer than a bar (a chord goes on through a shorter rest),
+one tone alone (in octaves too),
 and two tones a step apart are NO_CHORD by themselves; where they stand within reach
 of a chord that has them, they are part of it.  A line alone whose certainty is 1/10 or
-less says nothing either.  A bare fifth is the kind "power", a bare third a triad without
+less says nothing either.  One tone that several parts hold in the bass for two beats or more is
+the kind "pedal", a bare fifth is "power", a bare third a triad without
 its fifth, of low certainty.
 
 Certainty.  How far the notes speak for a reading is the product of five shares: of the
@@ -33,6 +35,8 @@ eight in ten agree.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from drills.harmony.chord import Harmony, Heard
@@ -59,7 +63,11 @@ def read_harmonies(notes: Sequence[Heard], bars: Sequence[GridBar]) -> tuple[Har
         segments = segments_of(evidence_of(stretch, clock, WEIGHTS), clock, WEIGHTS)
         for segment, chord in zip(segments, named(segments, stretch), strict=True):
             found.append(Harmony(clock.time(segment.start), clock.time(segment.end), chord))
-    return tuple(_without_gaps(found, bars))
+    starts = [bar.start for bar in bars] + [one.start for one in found[:1]]
+    if not starts:
+        return ()
+    end = max([bar.end for bar in bars] + [one.end for one in found[-1:]])
+    return tuple(_without_gaps(_held_through_rests(found, clock, end), min(starts), end))
 
 
 def _stretches(tones: Sequence[Tone], clock: Clock) -> Iterator[list[Tone]]:
@@ -76,15 +84,29 @@ def _stretches(tones: Sequence[Tone], clock: Clock) -> Iterator[list[Tone]]:
         yield stretch
 
 
-def _without_gaps(harmonies: list[Harmony], bars: Sequence[GridBar]) -> Iterator[Harmony]:
-    """The same with silence filled in, from the first bar to the last."""
-    starts = [bar.start for bar in bars] + [one.start for one in harmonies[:1]]
-    ends = [bar.end for bar in bars] + [one.end for one in harmonies[-1:]]
-    if not starts:
-        return
-    edge = Harmony(min(starts), min(starts), SILENT)
-    last = Harmony(max(ends), max(ends), SILENT)
-    chords = [one for one in harmonies if one.chord != SILENT]
+def _held_through_rests(found: Sequence[Harmony], clock: Clock, end: Fraction) -> list[Harmony]:
+    """The chords, each going on where nothing sounds, for a bar at most.
+
+    A harmony is heard on through a rest of the whole band (common practice: no analysis
+    starts anew at a rest).  ``end`` is the end of the last bar.
+    """
+    held: list[Harmony] = []
+    for index, one in enumerate(found):
+        until = found[index + 1].start if index + 1 < len(found) else end
+        if until - one.end > clock.bar_at(one.end).length.quarters:
+            until = one.end
+        if one.chord == SILENT:
+            continue
+        if held and held[-1].end == one.start and held[-1].chord == one.chord:
+            held[-1] = replace(held[-1], end=until)
+        else:
+            held.append(replace(one, end=until))
+    return held
+
+
+def _without_gaps(chords: Sequence[Harmony], start: Fraction, end: Fraction) -> Iterator[Harmony]:
+    """The same with no chord between them, from start to end."""
+    edge, last = Harmony(start, start, SILENT), Harmony(end, end, SILENT)
     for before, after in pairwise([edge, *chords, last]):
         if before.end < after.start:
             yield Harmony(before.end, after.start, SILENT)

@@ -44,6 +44,13 @@ _LOWERED_FIFTH: Final = tuple(tone_of(label) for label in ("R", "3", "b5", "b7")
 """The dominant that sounds as a French sixth does, on either of two roots."""
 _SUSPENDED_SEVENTH: Final = tuple(tone_of(label) for label in ("R", "4", "5", "b7"))
 """A seventh whose third is suspended: a suspended fourth with a degree more."""
+_ROOTLESS: Final = tuple(tone_of(label) for label in ("3", "b7", "9", "13"))
+"""A dominant with its thirteenth whose root nobody plays."""
+_BY_DEGREES: Final = {
+    "suspended-seventh": ("suspended-fourth", _SUSPENDED_SEVENTH),
+    "rootless": ("dominant-13th", _ROOTLESS),
+}
+"""Templates that are no kind of MusicXML: the kind that names them, and their tones."""
 _SIXTH_STAYS: Final = 200
 """Percent of a beat that a sixth lasts at least."""
 
@@ -84,7 +91,7 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
     basses = _basses(segment)
     falls = next_root is not None and (next_root - best.root) % 12 == _FALLS
     form = _form(segment, best, spelling, basses, falls=falls)
-    root = spelling[form.root]
+    root = _root(form, spelling)
     own = {tone.semitone: tone for tone in (root.above(t.number, t.alter) for t in form.tones)}
     bass = None if basses[0] == form.root else own.get(basses[0], spelling[basses[0]])
     speaks = _speaks(segment, form)
@@ -95,7 +102,7 @@ def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Ch
         return chord_named(
             root, form.kind, form.tones, bass, source=Source.NOTES, certainty=certainty
         )
-    suffix = KINDS[form.kind].suffix
+    suffix = KINDS[form.kind].suffix + ("(no1)" if form.tones == _ROOTLESS else "")
     return Chord(root, form.kind, form.tones, bass, suffix, Source.NOTES, certainty)
 
 
@@ -107,8 +114,8 @@ def _form(
     if kind in _SYMMETRIC or kind == "French":
         forms = _as_french(best.root) if kind == "French" else _on_each_tone(best)
         return _best_spelled(forms, spelling, basses[0])
-    if kind == "suspended-seventh":
-        return _Form(best.root, "suspended-fourth", _SUSPENDED_SEVENTH)
+    if kind in _BY_DEGREES:
+        return _Form(best.root, *_BY_DEGREES[kind])
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
         return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
     if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):
@@ -118,6 +125,13 @@ def _form(
     if kind == "diminished" and _fitting(form, spelling) < len(form.tones):
         return _part_of_seventh(form, spelling)
     return form
+
+
+def _root(form: _Form, spelling: Spelling) -> PitchClass:
+    """The root as it is spelled; one that does not sound lies a minor sixth above the third."""
+    if form.tones == _ROOTLESS:
+        return spelling[(form.root + 4) % 12].above(6, -1)
+    return spelling[form.root]
 
 
 def _part_of_seventh(form: _Form, spelling: Spelling) -> _Form:

@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from drills.harmony.evidence import FloatArray, Sums
 from drills.harmony.templates import ADDED, CANDIDATES, TOGETHER, Candidate
@@ -33,9 +34,9 @@ NONE: Final = len(CANDIDATES)
 _USUAL_VOLUME: Final = 350
 """Percent of a tone that sound at once in a full chord; thinner music has shorter beats."""
 
-_SUMS: Final = 41
-"""Columns of evidence: support, worth and bass of the twelve tones, and the five of ``Sums``."""
-_FOREIGN, _VOLUME, _LENGTH, _TOGETHER = 36, 37, 38, 39
+_SUMS: Final = 42
+"""Columns of evidence: support, worth and bass of the twelve tones, and the six of ``Sums``."""
+_FOREIGN, _VOLUME, _LENGTH, _TOGETHER, _DOUBLED = 36, 37, 38, 39, 41
 
 
 def _chooser(semitones: Sequence[tuple[int, ...]]) -> FloatArray:
@@ -71,6 +72,8 @@ _OTHER_THIRD: Final = [
     for rank in _IS_PLAIN
 ]
 _IS_TOGETHER: Final = np.array([ADDED.get(one.kind) in TOGETHER for one in CANDIDATES])
+_IS_PEDAL: Final = [one.rank for one in CANDIDATES if one.kind == "pedal"]
+_PEDAL_TONES: Final = [CANDIDATES[rank].root for rank in _IS_PEDAL]
 
 
 class Reader:
@@ -116,6 +119,14 @@ class Reader:
         impossible = (lacking > 0) | (_IS_TOGETHER & apart)
         unclear = (around[:, _OWN_THIRD] <= around[:, _OTHER_THIRD]) | (no_fifth[:, _IS_PLAIN] > 0)
         impossible[:, _IS_PLAIN] |= unclear & (no_third[:, _IS_PLAIN] > 0)
+        impossible[:, _IS_PEDAL] |= self._no_pedal(sums)
         score[impossible] = WORST
         none = (-sums[:, _FOREIGN : _FOREIGN + 1] - weights.no_chord) * FINE
         return np.hstack((score, none))
+
+    def _no_pedal(self, sums: FloatArray) -> NDArray[np.bool_]:
+        """Where another tone sounds too, or one part alone, or for too short a time."""
+        volume, length, doubled = (sums[:, at : at + 1] for at in (_VOLUME, _LENGTH, _DOUBLED))
+        others = volume - sums[:, _PEDAL_TONES]
+        short = (length < self.weights.shortest_pedal) | (10 * doubled < 9 * length)
+        return short | (100 * others > self.weights.least * volume)

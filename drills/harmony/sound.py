@@ -62,6 +62,10 @@ class Clock:
             self._beats[tick] = self.tick(self._stress.beat_at(self.time(tick)))
         return self._beats[tick]
 
+    def bar_at(self, time: Fraction) -> GridBar:
+        """The bar that covers a time, one of 4/4 where there is none."""
+        return self._stress.bar_at(time)
+
     def start_of_beat(self, tick: int) -> int:
         """Where the beat begins in which a tick lies."""
         return self.end_of_beat(tick) - self.beat(tick)

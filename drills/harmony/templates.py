@@ -8,6 +8,8 @@ the dominant with its thirteenth is among them, as it is mostly voiced: without
 ninth and eleventh.  "French" stands for the dominant with a lowered fifth as well,
 which has the same sounds on either of two roots; the spelling tells (naming.py); so does
 "suspended-seventh" for the seventh with its third suspended, a suspended fourth by kind.
+"pedal" is one tone alone, in the bass and for two beats or more; "rootless" the dominant
+with its thirteenth as a band has it over no bass: third, seventh, thirteenth, mostly a ninth.
 """
 
 from __future__ import annotations
@@ -37,6 +39,8 @@ TEMPLATES: Final = {
     "minor-ninth": (0, 3, 7, 10, 2),
     "dominant-13th": (0, 4, 7, 10, 9),
     "French": (0, 4, 6, 10),
+    "rootless": (4, 10, 9, 2),
+    "pedal": (0,),
 }
 """Semitones above the root, in the order in which equal readings are preferred."""
 
@@ -50,6 +54,7 @@ ADDED: Final = {
     **dict.fromkeys(("major-sixth", "minor-sixth"), "sixth"),
     **dict.fromkeys(("dominant-ninth", "major-ninth", "minor-ninth"), "ninth"),
     "dominant-13th": "ninth",
+    "rootless": "ninth",
     **dict.fromkeys(SUSPENDED, "suspension"),
     "suspended-seventh": "ninth",
 }
@@ -60,6 +65,8 @@ TOGETHER: Final = ("ninth", "suspension")
 
 _NEEDS_FIFTH: Final = (*SUSPENDED, "power")
 """Without their fifth these are no chord: it tells them from a step or a single tone."""
+_WITHOUT_THIRD: Final = (*SUSPENDED, "power", "pedal")
+_WITHOUT_FIFTH: Final = ("pedal", "rootless")
 
 
 class Candidate(NamedTuple):
@@ -71,11 +78,11 @@ class Candidate(NamedTuple):
     root: int
     """Semitones above C, 0 to 11."""
     classes: tuple[int, ...]
-    """Its tones, 0 to 11, the root first, then third and fifth."""
+    """Its tones, 0 to 11, in the order of its template."""
     third: int
     """The third; the root itself where there is none."""
     fifth: int
-    """The fifth, perfect or not."""
+    """The fifth, perfect or not; its first tone where there is none."""
     needed: int
     """Bits of the tones that must sound."""
 
@@ -86,12 +93,12 @@ def _candidates() -> tuple[Candidate, ...]:
         for root in range(12):
             needed = 0
             for tone in tones:
-                if tone != 7 or kind in _NEEDS_FIFTH:
+                spared = 2 if kind == "rootless" else 7
+                if tone != spared or kind in _NEEDS_FIFTH:
                     needed |= 1 << (root + tone) % 12
             classes = tuple((root + tone) % 12 for tone in tones)
-            third, fifth = (root, classes[1]) if kind == "power" else classes[1:3]
-            if kind in SUSPENDED:
-                third = root
+            third = root if kind in _WITHOUT_THIRD else (root + (3 if 3 in tones else 4)) % 12
+            fifth = classes[0] if kind in _WITHOUT_FIFTH else classes[1 if kind == "power" else 2]
             found.append(Candidate(len(found), kind, root, classes, third, fifth, needed))
     return tuple(found)
 

@@ -47,6 +47,8 @@ _KINDS: Final = {
     "minor-ninth": 130,
     "dominant-13th": 220,
     "French": 120,
+    "rootless": 240,
+    "pedal": 50,
 }
 _PER_BEAT: Final = {"": 0, "seventh": 70, "ninth": 100, "sixth": 100, "suspension": 40}
 
@@ -72,7 +74,7 @@ class Weights:
     """Percent that the highest tone counts against a chord: a tune may be foreign to it."""
     bass_root: int = 60
     bass_third: int = 40
-    bass_fifth: int = -40
+    bass_fifth: int = -25
     """The lowest note, per beat, in percent of its support; a six-four chord is rare, and a
     third in the bass speaks for a chord only if its fifth sounds."""
     change: tuple[int, ...] = (40, 50, 60, 80, 300)
@@ -84,6 +86,8 @@ class Weights:
     """What a triad costs whose third is only understood, from the music around it."""
     around: int = 800
     """How far that music reaches on either side, in percent of a beat."""
+    shortest_pedal: int = 200
+    """Percent of a beat that one tone alone lasts to be read as a pedal."""
     falls: tuple[int, ...] = (0, 0, 0, 0, -10, 10, 0, 0, 0, 0, 0, 0)
     """What a chord gains by the semitones up to its root from that of the one before."""
     per_beat: Mapping[str, int] = field(default_factory=lambda: MappingProxyType(_PER_BEAT))

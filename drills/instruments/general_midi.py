@@ -1,9 +1,9 @@
 """Which General MIDI program and drum stand for an instrument of a score.
 
 Problem: a score names its instruments in words, in any language of its
-exporter; a MIDI file wants a number.  Method: the longest known name inside
-the words wins, so that "bass clarinet in B flat" is not a bass.  Source of the
-numbers: General MIDI System Level 1, sound set and percussion key map (MIDI
+exporter; a MIDI file wants a number.  Method: the table of instruments knows the names and
+the programs of what has a pitch; of drums the longest known name inside the words wins.
+Source of the numbers: General MIDI System Level 1, sound set and percussion key map (MIDI
 Manufacturers Association, 1991), here counted from 0 as they stand in the file.
 """
 
@@ -11,86 +11,11 @@ from __future__ import annotations
 
 from typing import Final
 
+from drills.instruments.table import named_fact
 from drills.music.pitch import Unpitched
 
 DRUM_CHANNEL: Final = 9
 """Channel 10 of General MIDI, counted from 0."""
-
-PROGRAMS: Final = {
-    "piano": 0,
-    "electric piano": 4,
-    "harpsichord": 6,
-    "celesta": 8,
-    "glockenspiel": 9,
-    "vibraphone": 11,
-    "marimba": 12,
-    "xylophone": 13,
-    "tubular bells": 14,
-    "chimes": 14,
-    "organ": 19,
-    "accordion": 21,
-    "guitar": 24,
-    "electric guitar": 27,
-    "double bass": 43,
-    "contrabass": 43,
-    "string bass": 43,
-    "bass guitar": 33,
-    "electric bass": 33,
-    "violin": 40,
-    "viola": 41,
-    "cello": 42,
-    "harp": 46,
-    "timpani": 47,
-    "voice": 52,
-    "choir": 52,
-    "trumpet": 56,
-    "cornet": 56,
-    "trompet": 56,
-    "tromba": 56,
-    "flugelhorn": 56,
-    "flügelhorn": 56,
-    "trombone": 57,
-    "posaune": 57,
-    "euphonium": 58,
-    "baritone horn": 58,
-    "tuba": 58,
-    "sousaphone": 58,
-    "horn": 60,
-    "french horn": 60,
-    "soprano sax": 64,
-    "alto sax": 65,
-    "sax": 65,
-    "tenor sax": 66,
-    "tenorsax": 66,
-    "baritone sax": 67,
-    "bari sax": 67,
-    "bass sax": 67,
-    "oboe": 68,
-    "cor anglais": 69,
-    "english horn": 69,
-    "bassoon": 70,
-    "contrabassoon": 70,
-    "fagott": 70,
-    "clarinet": 71,
-    "klarinet": 71,
-    "contrabass clarinet": 71,
-    "piccolo": 72,
-    "piccolo clarinet": 71,
-    "basset horn": 71,
-    "bassetthorn": 71,
-    "piccolo trumpet": 56,
-    "flute": 73,
-    "flauto": 73,
-    "flöte": 73,
-    "flûte": 73,
-    "recorder": 74,
-    "pan flute": 75,
-    "tin whistle": 78,
-    "ocarina": 79,
-    "bagpipe": 109,
-    "fiddle": 110,
-}
-"""Name (lower case) -> program number from 0."""
 
 DRUMS: Final = {
     "bass drum": 36,
@@ -157,6 +82,67 @@ DRUMS_BY_PLACE: Final = {
 """Place of the head on a five-line staff -> percussion key, where the score
 names no drum (the usual drum-set key: common practice)."""
 
+DRUM_KEYS: Final = {
+    35: "acoustic bass drum",
+    36: "bass drum 1",
+    37: "side stick",
+    38: "acoustic snare",
+    39: "hand clap",
+    40: "electric snare",
+    41: "low floor tom",
+    42: "closed hi-hat",
+    43: "high floor tom",
+    44: "pedal hi-hat",
+    45: "low tom",
+    46: "open hi-hat",
+    47: "low-mid tom",
+    48: "hi-mid tom",
+    49: "crash cymbal 1",
+    50: "high tom",
+    51: "ride cymbal 1",
+    52: "chinese cymbal",
+    53: "ride bell",
+    54: "tambourine",
+    55: "splash cymbal",
+    56: "cowbell",
+    57: "crash cymbal 2",
+    58: "vibraslap",
+    59: "ride cymbal 2",
+    60: "hi bongo",
+    61: "low bongo",
+    62: "mute hi conga",
+    63: "open hi conga",
+    64: "low conga",
+    65: "high timbale",
+    66: "low timbale",
+    67: "high agogo",
+    68: "low agogo",
+    69: "cabasa",
+    70: "maracas",
+    71: "short whistle",
+    72: "long whistle",
+    73: "short guiro",
+    74: "long guiro",
+    75: "claves",
+    76: "hi wood block",
+    77: "low wood block",
+    78: "mute cuica",
+    79: "open cuica",
+    80: "mute triangle",
+    81: "open triangle",
+}
+"""Percussion key -> its own name in General MIDI."""
+KIN: Final = {
+    **{35: 36, 39: 38, 40: 38, 41: 45, 43: 45, 48: 47, 52: 49, 55: 49, 57: 49, 59: 51},
+    **{62: 60, 63: 61, 64: 61, 65: 60, 66: 61, 67: 56, 68: 56, 69: 70, 71: 70, 72: 70},
+    **{73: 70, 74: 70, 78: 60, 79: 61, 80: 81},
+}
+"""Percussion key -> the usual drum that comes nearest to it (our own choice)."""
+_STANDS_LIKE: Final = {**KIN, 43: 41, 46: 42, 47: 45, 48: 50, 53: 51}
+"""Percussion key -> the drum in whose place it is written (common practice)."""
+_KEYS_BY_NAME: Final = {name: key for key, name in DRUM_KEYS.items()}
+_PLACE_OF: Final = {key: place for place, key in DRUMS_BY_PLACE.items()}
+
 HIGH_CLICK: Final = 76
 """High wood block: the first beat of a counted bar."""
 LOW_CLICK: Final = 77
@@ -167,7 +153,9 @@ _SNARE: Final = 38
 
 def program_of(instrument: str) -> int | None:
     """Program number (0 to 127) of an instrument's name; None for one we do not know."""
-    return _longest_inside(instrument, PROGRAMS)
+    fact = named_fact(instrument)
+    program = 0 if fact is None else fact.program or fact.stand_in
+    return program - 1 if program else None
 
 
 def drum_of(tone: Unpitched) -> int:
@@ -175,13 +163,30 @@ def drum_of(tone: Unpitched) -> int:
 
     A drum that neither tells is a snare drum.
     """
-    named = _longest_inside(tone.instrument, DRUMS)
+    if (key := _KEYS_BY_NAME.get(tone.instrument.casefold())) is not None:
+        return key
+    named = _longest_inside(tone.instrument)
     if named is not None:
         return named
     return DRUMS_BY_PLACE.get((tone.step, tone.octave), _SNARE)
 
 
-def _longest_inside(words: str, table: dict[str, int]) -> int | None:
+def is_drum_name(name: str) -> bool:
+    """True for a name that tells which drum it is."""
+    return name.casefold() in _KEYS_BY_NAME or _longest_inside(name) is not None
+
+
+def drum_on(key: int) -> Unpitched:
+    """The drum of a percussion key, where it stands on the staff of a drum set.
+
+    One without a place there, or without a name, stands where the snare does.
+    """
+    here = key if key in _PLACE_OF else _STANDS_LIKE.get(key, _SNARE)
+    step, octave = _PLACE_OF.get(here, _PLACE_OF[_SNARE])
+    return Unpitched(step, octave, DRUM_KEYS.get(key, ""))
+
+
+def _longest_inside(words: str) -> int | None:
     told = words.casefold().replace("-", " ").replace("_", " ")
-    inside = [name for name in table if name.replace("-", " ") in told]
-    return table[max(inside, key=len)] if inside else None
+    inside = [name for name in DRUMS if name.replace("-", " ") in told]
+    return DRUMS[max(inside, key=len)] if inside else None

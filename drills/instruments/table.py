@@ -44,6 +44,8 @@ class InstrumentFact:
     """The pitch it is named after, where it comes in several: "bb", "a", "eb"."""
     program: int = 0
     """General MIDI program number from 1; 0 where General MIDI has none of its own."""
+    stand_in: int = 0
+    """The program that plays it where it has none of its own ("~72" in the table); else 0."""
     sound: str = ""
     """Start of the MusicXML 4.0 standard sound identifiers that mean it."""
     clefs: tuple[Clef, ...] = (TREBLE,)
@@ -64,74 +66,75 @@ class InstrumentFact:
 _WOODWIND: Final = """
 Piccolo | 7 12 | D4 C7 | piccolo flute, picc, piccoloflote, kleine flote, pikkolo, petite flute, flauto piccolo, ottavino | | 73 | wind.flutes.flute.piccolo
 Flute | 0 0 | C4 C7 | fl, flote, querflote, grosse flote, flauto, flutes, flauti, floten, concert flute | | 74 | wind.flutes.flute
-Alto flute | -3 -5 | C4 G6 | a fl, altflote, flute alto, flute en sol, flauto contralto, alto fl | | | wind.flutes.flute.alto
-Bass flute | -7 -12 | C4 G6 | b fl, bassflote, flute basse, flauto basso, bass fl | | | wind.flutes.flute.bass
+Alto flute | -3 -5 | C4 G6 | a fl, altflote, flute alto, flute en sol, flauto contralto, alto fl | | ~74 | wind.flutes.flute.alto
+Bass flute | -7 -12 | C4 G6 | b fl, bassflote, flute basse, flauto basso, bass fl | | ~74 | wind.flutes.flute.bass
 Oboe | 0 0 | Bb3 G6 | ob, hautbois, oboen, oboi, oboes, hautb | | 69 | wind.reed.oboe
-Oboe d'amore | -2 -3 | Bb3 E6 | oboe damore, oboe d amore, hautbois damour, hautbois d amour, liebesoboe | | | wind.reed.oboe-damore
+Oboe d'amore | -2 -3 | Bb3 E6 | oboe damore, oboe d amore, hautbois damour, hautbois d amour, liebesoboe | | ~69 | wind.reed.oboe-damore
 English horn | -4 -7 | B3 G6 | cor anglais, englischhorn, englisch horn, corno inglese, e h, eng hn, c a, c ang, engl horn, engl hrn | | 70 | wind.reed.english-horn
 Bassoon | 0 0 | Bb1 E5 | bsn, bn, fag, fagott, fagotte, fagotto, fagotti, basson, bassons, bassoons | | 71 | wind.reed.bassoon
-Contrabassoon | -7 -12 | Bb1 C5 | double bassoon, kontrafagott, contrefagott, controfagotto, contrafagotto, contrebasson, cbsn, c bn, cbn, kfag, c fag | | | wind.reed.contrabassoon
+Contrabassoon | -7 -12 | Bb1 C5 | double bassoon, kontrafagott, contrefagott, controfagotto, contrafagotto, contrebasson, cbsn, c bn, cbn, kfag, c fag | | ~71 | wind.reed.contrabassoon
 Clarinet in B flat | -1 -2 | E3 G6 | clarinet, cl, clar, klarinette, klarinetten, klar, kl, clarinette, clarinetto, clarinetti, clarinets, soprano clarinet, solo clarinet, bb clarinet | bb | 72 | wind.reed.clarinet
-Clarinet in A | -2 -3 | E3 G6 | clarinet, cl, clar, klarinette, klarinetten, klar, kl, clarinette, clarinetto, clarinetti, clarinets | a | | wind.reed.clarinet.a
-Clarinet in C | 0 0 | E3 G6 | clarinet, cl, clar, klarinette, klarinetten, klar, kl, clarinette, clarinetto, clarinetti, clarinets | c | | wind.reed.clarinet.c
-Clarinet in D | 1 2 | E3 G6 | clarinet, cl, clar, klarinette, klar, kl, clarinette, clarinetto, petite clarinette | d | | wind.reed.clarinet.d
-Clarinet in E flat | 2 3 | E3 G6 | clarinet, cl, clar, klarinette, klar, kl, clarinette, clarinetto, petite clarinette, piccolo clarinet, clarinetto piccolo, sopranino clarinet | eb | | wind.reed.clarinet.eflat
-Alto clarinet | -5 -9 | E3 G6 | a cl, alto cl, altklarinette, clarinette alto, clarinetto contralto | | | wind.reed.clarinet.alto
-Basset clarinet | -2 -3 | C3 G6 | bassettklarinette, clarinette de basset, clarinetto di bassetto | | | wind.reed.clarinet.basset
-Basset horn | -4 -7 | C3 G6 | bassetthorn, cor de basset, corno di bassetto, bst hn | | | wind.reed.clarinet.basset-horn
-Bass clarinet | -8 -14 | Eb3 G6 | b cl, bs cl, bass cl, bcl, bassklarinette, bass klarinette, bkl, clarinette basse, clarinetto basso, clarone | | | wind.reed.clarinet.bass
-Contra-alto clarinet | -12 -21 | Eb3 D6 | contra alto clarinet, contralto clarinet, eb contrabass clarinet, contraalto clarinet, ca cl, contra alto cl | | | wind.reed.clarinet.contra-alto
-Contrabass clarinet | -15 -26 | Eb3 D6 | contra bass clarinet, cb cl, contrabass cl, kontrabassklarinette, clarinette contrebasse, clarinetto contrabbasso | | | wind.reed.clarinet.contrabass
-Sopranino saxophone | 2 3 | Bb3 F6 | sopranino sax, sopranino saxophon, saxophone sopranino, sassofono sopranino, sno sax | | | wind.reed.saxophone.sopranino
+Clarinet in A | -2 -3 | E3 G6 | clarinet, cl, clar, klarinette, klarinetten, klar, kl, clarinette, clarinetto, clarinetti, clarinets | a | ~72 | wind.reed.clarinet.a
+Clarinet in C | 0 0 | E3 G6 | clarinet, cl, clar, klarinette, klarinetten, klar, kl, clarinette, clarinetto, clarinetti, clarinets | c | ~72 | wind.reed.clarinet.c
+Clarinet in D | 1 2 | E3 G6 | clarinet, cl, clar, klarinette, klar, kl, clarinette, clarinetto, petite clarinette | d | ~72 | wind.reed.clarinet.d
+Clarinet in E flat | 2 3 | E3 G6 | clarinet, cl, clar, klarinette, klar, kl, clarinette, clarinetto, petite clarinette, piccolo clarinet, clarinetto piccolo, sopranino clarinet | eb | ~72 | wind.reed.clarinet.eflat
+Alto clarinet | -5 -9 | E3 G6 | a cl, alto cl, altklarinette, clarinette alto, clarinetto contralto | | ~72 | wind.reed.clarinet.alto
+Basset clarinet | -2 -3 | C3 G6 | bassettklarinette, clarinette de basset, clarinetto di bassetto | | ~72 | wind.reed.clarinet.basset
+Basset horn | -4 -7 | C3 G6 | bassetthorn, cor de basset, corno di bassetto, bst hn | | ~72 | wind.reed.clarinet.basset-horn
+Bass clarinet | -8 -14 | Eb3 G6 | b cl, bs cl, bass cl, bcl, bassklarinette, bass klarinette, bkl, clarinette basse, clarinetto basso, clarone | | ~72 | wind.reed.clarinet.bass
+Contra-alto clarinet | -12 -21 | Eb3 D6 | contra alto clarinet, contralto clarinet, eb contrabass clarinet, contraalto clarinet, ca cl, contra alto cl | | ~72 | wind.reed.clarinet.contra-alto
+Contrabass clarinet | -15 -26 | Eb3 D6 | contra bass clarinet, cb cl, contrabass cl, kontrabassklarinette, clarinette contrebasse, clarinetto contrabbasso | | ~72 | wind.reed.clarinet.contrabass
+Sopranino saxophone | 2 3 | Bb3 F6 | sopranino sax, sopranino saxophon, saxophone sopranino, sassofono sopranino, sno sax | | ~66 | wind.reed.saxophone.sopranino
 Soprano saxophone | -1 -2 | Bb3 F#6 | soprano sax, sop sax, s sax, ss, sopransaxophon, sopransax, sopran saxophon, saxophone soprano, sax soprano, sassofono soprano | | 65 | wind.reed.saxophone.soprano
 Alto saxophone | -5 -9 | Bb3 F#6 | alto sax, a sax, a sx, as, altsaxophon, altsax, alt saxophon, saxophone alto, sax alto, sax contralto, sassofono contralto, alto saxophones, asax | | 66 | wind.reed.saxophone.alto
 Tenor saxophone | -8 -14 | Bb3 F#6 | tenor sax, t sax, t sx, ts, tenorsaxophon, tenorsax, tenor saxophon, saxophone tenor, sax tenor, sax tenore, sassofono tenore, tenor saxophones, tsax | | 67 | wind.reed.saxophone.tenor
 Baritone saxophone | -12 -21 | A3 F#6 | baritone sax, bari sax, b sax, bar sax, b sx, bs, baritonsaxophon, baritonsax, bariton saxophon, saxophone baryton, sax baryton, sax baritono, sassofono baritono, bsax | | 68 | wind.reed.saxophone.baritone
-Bass saxophone | -15 -26 | Bb3 F6 | bass sax, basssaxophon, basssax, saxophone basse, sax basso, sassofono basso | | | wind.reed.saxophone.bass
+Bass saxophone | -15 -26 | Bb3 F6 | bass sax, basssaxophon, basssax, saxophone basse, sax basso, sassofono basso | | ~68 | wind.reed.saxophone.bass
 Soprano recorder | 7 12 | C4 D6 | descant recorder, sopranblockflote, flute a bec soprano, flauto dolce soprano, recorder, blockflote, s rec | | 75 | wind.flutes.recorder.soprano
-Alto recorder | 0 0 | F4 G6 | treble recorder, altblockflote, flute a bec alto, flauto dolce contralto, a rec | | | wind.flutes.recorder.alto
-Tenor recorder | 0 0 | C4 D6 | tenorblockflote, flute a bec tenor, flauto dolce tenore, t rec | | | wind.flutes.recorder.tenor
-Bass recorder | 7 12 | F2 G4 | bassblockflote, flute a bec basse, flauto dolce basso, b rec | | | wind.flutes.recorder.bass
+Alto recorder | 0 0 | F4 G6 | treble recorder, altblockflote, flute a bec alto, flauto dolce contralto, a rec | | ~75 | wind.flutes.recorder.alto
+Tenor recorder | 0 0 | C4 D6 | tenorblockflote, flute a bec tenor, flauto dolce tenore, t rec | | ~75 | wind.flutes.recorder.tenor
+Bass recorder | 7 12 | F2 G4 | bassblockflote, flute a bec basse, flauto dolce basso, b rec | | ~75 | wind.flutes.recorder.bass
 """
 _BRASS: Final = """
 Trumpet in B flat | -1 -2 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | bb | 57 | brass.trumpet
-Trumpet in C | 0 0 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | c | | brass.trumpet.c
-Trumpet in D | 1 2 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | d | | brass.trumpet.d
-Trumpet in E flat | 2 3 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | eb | | brass.trumpet.eflat
-Trumpet in F | 3 5 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | f | |
-Trumpet in A | -2 -3 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | a | |
-Piccolo trumpet | 6 10 | F#3 G5 | picc tpt, piccolo tpt, piccolotrompete, petite trompette, tromba piccola, piccolo trumpet in bb, trompette piccolo | | | brass.trumpet.piccolo
-Bass trumpet | -8 -14 | F#3 C6 | basstrompete, trompette basse, tromba bassa, b tpt | | | brass.trumpet.bass
-Cornet in B flat | -1 -2 | F#3 C6 | cornet, cor, cnt, crt, kornett, cornet a pistons, cornetta, cornets, solo cornet, repiano cornet, piston | bb | | brass.cornet
-Cornet in A | -2 -3 | F#3 C6 | cornet, cnt, crt, kornett, cornet a pistons, cornetta | a | |
-Soprano cornet | 2 3 | F#3 C6 | soprano cornet in eb, sop cor, sop cornet, cornet soprano | eb | | brass.cornet.soprano
-Flugelhorn | -1 -2 | F#3 C6 | flugel, flg, flugelhorns, bugle, flicorno, flghn, flugel horn | | | brass.flugelhorn
+Trumpet in C | 0 0 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | c | ~57 | brass.trumpet.c
+Trumpet in D | 1 2 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | d | ~57 | brass.trumpet.d
+Trumpet in E flat | 2 3 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | eb | ~57 | brass.trumpet.eflat
+Trumpet in F | 3 5 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | f | ~57 |
+Trumpet in A | -2 -3 | F#3 C6 | trumpet, tpt, trp, tr, trompete, trompeten, trompette, tromba, trombe, trumpets, trpt | a | ~57 |
+Piccolo trumpet | 6 10 | F#3 G5 | picc tpt, piccolo tpt, piccolotrompete, petite trompette, tromba piccola, piccolo trumpet in bb, trompette piccolo | | ~57 | brass.trumpet.piccolo
+Bass trumpet | -8 -14 | F#3 C6 | basstrompete, trompette basse, tromba bassa, b tpt | | ~57 | brass.trumpet.bass
+Cornet in B flat | -1 -2 | F#3 C6 | cornet, cor, cnt, crt, kornett, cornet a pistons, cornetta, cornets, solo cornet, repiano cornet, piston | bb | ~57 | brass.cornet
+Cornet in A | -2 -3 | F#3 C6 | cornet, cnt, crt, kornett, cornet a pistons, cornetta | a | ~57 |
+Soprano cornet | 2 3 | F#3 C6 | soprano cornet in eb, sop cor, sop cornet, cornet soprano | eb | ~57 | brass.cornet.soprano
+Flugelhorn | -1 -2 | F#3 C6 | flugel, flg, flugelhorns, bugle, flicorno, flghn, flugel horn | | ~57 | brass.flugelhorn
 Horn in F | -4 -7 | C3 C6 | horn, hn, hrn, hr, french horn, f horn, waldhorn, horner, cor, cors, cor en fa, cor d harmonie, corno, corni, horns, french horns | f | 61 | brass.french-horn
-Horn in E flat | -5 -9 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | eb | |
-Horn in E | -5 -8 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | e | |
-Horn in D | -6 -10 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | d | |
-Horn in C | -7 -12 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | c | |
-Horn in G | -3 -5 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | g | |
-Tenor horn | -5 -9 | F#3 C6 | alto horn, eb horn, althorn, saxhorn alto, genis, t hn, ten hn, alto saxhorn, saxhorn | | | brass.alto-horn
-Mellophone | -4 -7 | F#3 C6 | mello, mph | | | brass.mellophone
-Baritone horn | 0 0 | E2 Bb4 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone bc, baritone b c, baritone bass clef | | | brass.baritone-horn
-Baritone horn in treble clef | -8 -14 | F#3 C6 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone horn, baritone tc, baritone t c, baritone treble clef | | |
-Euphonium | 0 0 | E2 Bb4 | euph, eufonio, euphonium bc, euphonium b c, euphonium bass clef | | | brass.euphonium
-Euphonium in treble clef | -8 -14 | F#3 C6 | euphonium, euph, eufonio, euphonium tc, euphonium t c, euphonium treble clef, euph tc, euph t c | | |
+Horn in E flat | -5 -9 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | eb | ~61 |
+Horn in E | -5 -8 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | e | ~61 |
+Horn in D | -6 -10 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | d | ~61 |
+Horn in C | -7 -12 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | c | ~61 |
+Horn in G | -3 -5 | C3 C6 | horn, hn, hrn, hr, french horn, waldhorn, horner, cor, corno, corni, horns | g | ~61 |
+Tenor horn | -5 -9 | F#3 C6 | alto horn, eb horn, althorn, saxhorn alto, genis, t hn, ten hn, alto saxhorn, saxhorn | | ~61 | brass.alto-horn
+Mellophone | -4 -7 | F#3 C6 | mello, mph | | ~61 | brass.mellophone
+Baritone horn | 0 0 | E2 Bb4 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone bc, baritone b c, baritone bass clef | | ~59 | brass.baritone-horn
+Baritone horn in treble clef | -8 -14 | F#3 C6 | baritone, bar, bar hn, tenorhorn, baryton, bariton, baritone horn, baritone tc, baritone t c, baritone treble clef | | ~59 |
+Euphonium | 0 0 | E2 Bb4 | euph, eufonio, euphonium bc, euphonium b c, euphonium bass clef | | ~59 | brass.euphonium
+Euphonium in treble clef | -8 -14 | F#3 C6 | euphonium, euph, eufonio, euphonium tc, euphonium t c, euphonium treble clef, euph tc, euph t c | | ~59 |
 Trombone | 0 0 | E2 D5 | tbn, trb, tromb, trbn, posaune, posaunen, pos, trombones, tromboni, tenor trombone, tenorposaune, trombone tenor | | 58 | brass.trombone
-Alto trombone | 0 0 | A2 F5 | a tbn, altposaune, trombone alto, trombone contralto | | | brass.trombone.alto
-Bass trombone | 0 0 | Bb1 Bb4 | b tbn, bs tbn, bass tbn, bassposaune, trombone basse, trombone basso, b trb | | | brass.trombone.bass
+Alto trombone | 0 0 | A2 F5 | a tbn, altposaune, trombone alto, trombone contralto | | ~58 | brass.trombone.alto
+Bass trombone | 0 0 | Bb1 Bb4 | b tbn, bs tbn, bass tbn, bassposaune, trombone basse, trombone basso, b trb | | ~58 | brass.trombone.bass
 Tuba | 0 0 | D1 F4 | tba, tb, bass tuba, basstuba, kontrabasstuba, contrabass tuba, basses, tubas, f tuba, c tuba | | 59 | brass.tuba
-Bass in E flat | -12 -21 | F#3 C6 | eb bass, e flat bass, bass eb, eb tuba tc, soubasse | | |
-Bass in B flat | -15 -26 | F#3 C6 | bb bass, b flat bass, bbb bass, bass bb, bb tuba tc | | |
-Sousaphone | 0 0 | D1 F4 | sousa, sousafon | | | brass.sousaphone
+Bass in E flat | -12 -21 | F#3 C6 | eb bass, e flat bass, bass eb, eb tuba tc, soubasse | | ~59 |
+Bass in B flat | -15 -26 | F#3 C6 | bb bass, b flat bass, bbb bass, bass bb, bb tuba tc | | ~59 |
+Sousaphone | 0 0 | D1 F4 | sousa, sousafon | | ~59 | brass.sousaphone
 """
 _STRINGS: Final = """
 Violin | 0 0 | G3 A7 | vn, vln, vl, violine, violinen, violon, violons, violino, violini, violins, geige | | 41 | strings.violin
 Viola | 0 0 | C3 E6 | va, vla, bratsche, bratschen, alto viola, viole, violas | | 42 | strings.viola
 Cello | 0 0 | C2 C6 | vc, vlc, violoncello, violoncelli, violoncelle, violoncelles, cellos, celli | | 43 | strings.cello
 Double bass | -7 -12 | E2 C5 | db, cb, kb, contrabass, kontrabass, kontrabasse, contrebasse, contrebasses, contrabbasso, contrabbassi, string bass, upright bass, acoustic bass, str bass, double basses | | 44 | strings.contrabass
-Guitar | -7 -12 | E3 E6 | gtr, gt, git, gitarre, guitare, chitarra, classical guitar, electric guitar, acoustic guitar | | 25 | pluck.guitar
+Guitar | -7 -12 | E3 E6 | gtr, gt, git, gitarre, guitare, chitarra, classical guitar, acoustic guitar | | 25 | pluck.guitar
+Electric guitar | -7 -12 | E3 E6 | e gitarre, e guitar, el guitar, guitare electrique, chitarra elettrica | | 28 | pluck.guitar.electric
 Bass guitar | -7 -12 | E2 G4 | electric bass, e bass, bassgitarre, guitare basse, basso elettrico, bass gtr, el bass | | 34 | pluck.bass
 Harp | 0 0 | B0 G7 | hp, hrp, harfe, harpe, arpa | | 47 | pluck.harp
 Mandolin | 0 0 | G3 A6 | mand, mandoline, mandolino | | | pluck.mandolin
@@ -140,6 +143,7 @@ Banjo | -7 -12 | C3 A5 | bj, bjo | | 106 | pluck.banjo
 """
 _KEYBOARD: Final = """
 Piano | 0 0 | A0 C8 | pno, pf, klavier, pianoforte, fortepiano, klav, grand piano, keyboard | | 1 | keyboard.piano
+Electric piano | 0 0 | E1 E7 | e piano, el piano, epiano | | 5 | keyboard.piano.electric
 Celesta | 7 12 | C3 C7 | cel, celeste | | 9 | keyboard.celesta
 Harpsichord | 0 0 | F1 F6 | hpd, cembalo, clavecin, clavicembalo | | 7 | keyboard.harpsichord
 Organ | 0 0 | C2 C7 | org, orgel, orgue, organo, pipe organ | | 20 | keyboard.organ
@@ -161,11 +165,11 @@ Triangle | 0 0 | - - | trgl, triangel, triangolo | | | metal.triangle
 Tambourine | 0 0 | - - | tamb, tamburin, tambour de basque, tamburello | | | drum.tambourine
 """
 _VOICE: Final = """
-Soprano | 0 0 | C4 C6 | sopran, sop, s solo, soprano voice, sopranos | | | voice.soprano
-Mezzo-soprano | 0 0 | A3 A5 | mezzo, mezzo soprano, mezzosopran | | | voice.mezzo-soprano
-Alto | 0 0 | F3 F5 | alt, contralto, alto voice, altos, altus | | | voice.alto
-Tenor | 0 0 | C3 C5 | ten, tenore, tenors, tenor voice | | | voice.tenor
-Bass | 0 0 | E2 E4 | basso, basse, bass voice, bassus | | | voice.bass
+Soprano | 0 0 | C4 C6 | sopran, sop, s solo, soprano voice, sopranos | | ~53 | voice.soprano
+Mezzo-soprano | 0 0 | A3 A5 | mezzo, mezzo soprano, mezzosopran | | ~53 | voice.mezzo-soprano
+Alto | 0 0 | F3 F5 | alt, contralto, alto voice, altos, altus | | ~53 | voice.alto
+Tenor | 0 0 | C3 C5 | ten, tenore, tenors, tenor voice | | ~53 | voice.tenor
+Bass | 0 0 | E2 E4 | basso, basse, bass voice, bassus | | ~53 | voice.bass
 Voice | 0 0 | C3 C6 | vocal, vocals, gesang, singstimme, chant, canto, choir, vox, lead vocal | | 53 | voice
 """
 _TABLE: Final = (
@@ -196,7 +200,16 @@ _CLEFS: Final = (
     ((Clef("G", 2, -1),), "Tenor"),
     (
         (TREBLE, _BASS),
-        *("Harp", "Piano", "Celesta", "Harpsichord", "Organ", "Accordion", "Marimba"),
+        *(
+            "Harp",
+            "Piano",
+            "Electric piano",
+            "Celesta",
+            "Harpsichord",
+            "Organ",
+            "Accordion",
+            "Marimba",
+        ),
     ),
     (
         (Clef("percussion", 3),),
@@ -229,7 +242,8 @@ def _row(line: str, family: str) -> InstrumentFact:
         high,
         tuple(dict.fromkeys(names)),
         key,
-        int(program or 0),
+        0 if program.startswith("~") else int(program or 0),
+        int(program[1:]) if program.startswith("~") else 0,
         sound,
         next((clefs for clefs, *those in _CLEFS if name in those), (TREBLE,)),
     )
@@ -284,6 +298,13 @@ def _rows_called(name: str) -> list[InstrumentFact]:
                     best, longest = [], len(alias)
                 best.append(fact)
     return best
+
+
+def named_fact(name: str) -> InstrumentFact | None:
+    """The row that a part's name means, as ``instrument_of`` finds it; None for no row."""
+    told = plain(name)
+    rows = _rows_called(told)
+    return _chosen(rows, _key_in(told), None) if rows else None
 
 
 def find_fact(name: str) -> InstrumentFact:

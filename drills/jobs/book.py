@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drills.errors import BookError
 from drills.jobs.assumed_tempo import assumed_tempos
+from drills.jobs.pieces import EntryKey, Piece, key_of, open_entries, pieces_of
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.scores_of_folder import find_parts
 from drills.jobs.sheet_files import SheetSet
@@ -21,7 +22,7 @@ from drills.output.files import (
 )
 from drills.project.book import Book, BookPart, read_content
 from drills.project.new_book import extended, new_book
-from drills.reading.musicxml import ScoreFile, open_score
+from drills.reading.musicxml import ScoreFile
 from drills.sheets.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
@@ -34,14 +35,12 @@ def build_book(book: Book, settings: Settings, tell: Tell = say_nothing) -> Shee
     A part without spots of its own takes those that its score marks; one with
     neither is left out with a remark.  Errors begin with the entry they are about.
     """
-    opened: dict[Path, ScoreFile] = {}
-    entries: list[_Entry] = []
-    for entry in book.parts:
-        tell(f"reading {entry.file}")
-        entries.append(_read(entry, opened, settings))
+    opened = open_entries(book.parts, settings, tell)
+    pieces = pieces_of(opened)
+    entries = [_read(entry, opened[key_of(entry)], pieces, settings) for entry in book.parts]
     settings = _sharing(settings, sum(len(one.wanted) for one in entries))
     sheets: list[Sheet] = []
-    remarks: list[str] = []
+    remarks = [remark for piece in pieces.values() for remark in piece.remarks]
     unmarked: list[BookPart] = []
     for one in entries:
         entry, made = one.entry, _book_sheets(one, settings)
@@ -113,11 +112,11 @@ def _sharing(settings: Settings, spots: int) -> Settings:
     return replace(settings, choices=replace(settings.choices, minutes=settings.evening / spots))
 
 
-def _read(entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings) -> _Entry:
+def _read(
+    entry: BookPart, score: ScoreFile, pieces: Mapping[EntryKey, Piece], settings: Settings
+) -> _Entry:
     with about(entry.where):
-        if entry.path not in opened:
-            opened[entry.path] = open_score(entry.path, settings.limits)
-        part, chords = music_of(opened[entry.path], entry.part, settings)
+        part, chords = music_of(score, entry.part, settings, pieces.get(key_of(entry)))
     return _Entry(entry, part, chords, wanted_spots(part, entry.spots, entry.where))
 
 

@@ -65,7 +65,12 @@ def _of_part(
     drilled = settings.choices
     if entry.tempo is not None:
         drilled = replace(drilled, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
-    own = replace(settings, choices=drilled, rewriting=settings.rewriting or entry.rewriting)
+    own = replace(
+        settings,
+        choices=drilled,
+        rewriting=settings.rewriting or entry.rewriting,
+        given=entry.given,
+    )
     places = [place for spot in entry.spots for place in split_places(spot.at)]
     with about(entry.where):
         return build_practice(entry.path, places, entry.part, own, choices, each=each)

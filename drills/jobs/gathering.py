@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 
 from drills.errors import UsageError
-from drills.jobs.scores_of_folder import scores_in
+from drills.jobs.folder import scores_in
+from drills.jobs.naming import distinct_names
 from drills.music.score import Part
 from drills.places.aligning import align
 from drills.places.aligning.sharing import shared
+from drills.project.book import is_book, read_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all
 from drills.reading.partlist import PartEntry
@@ -31,6 +34,8 @@ class Gathered:
     """Files and typed bars, folders looked through."""
     remarks: tuple[str, ...] = ()
     """Where files disagree, and what their formats do not say."""
+    tempo: Fraction | None = None
+    """Beats a minute that a book gives; None for the scores' own."""
 
     @property
     def name(self) -> str:
@@ -43,19 +48,27 @@ class Gathered:
         return self.sources[0].stem
 
 
-def gathered(sources: Sequence[ScoreSource], limits: Limits) -> Gathered:
+def gathered(
+    sources: Sequence[ScoreSource], limits: Limits, given: Given = NOTHING_GIVEN
+) -> Gathered:
     """Every part of the sources, those of several files laid on one time line.
 
-    A folder stands for the scores in it.  Raises ReadError and UsageError.
+    A folder stands for the scores in it, a book for those that it names.  Raises ReadError,
+    BookError, and UsageError for a book of several pieces.
     """
-    found = tuple(one for source in sources for one in _looked_through(source))
+    rows = tuple(row for source in sources for row in _looked_through(source, given))
+    found = tuple(source for source, _ in rows)
     if not found:
         raise UsageError(f"{', '.join(map(str, sources))}: there is no score in it")
-    scores = [open_score(source, limits) for source in found]
+    scores = [open_score(source, limits, known) for source, known in rows]
+    for source in sources:
+        _check_one_piece(source, scores)
     if len(scores) == 1:
         only = scores[0]
-        return Gathered(read_all(only), only.entries, only.where, found, only.remarks)
-    names = _names(scores)
+        return Gathered(
+            read_all(only), only.entries, only.where, found, only.remarks, _tempo(sources)
+        )
+    names = distinct_names(scores)
     parts = tuple(
         replace(part, name=name)
         for part, name in zip((p for score in scores for p in read_all(score)), names, strict=True)
@@ -73,32 +86,38 @@ def gathered(sources: Sequence[ScoreSource], limits: Limits) -> Gathered:
         ", ".join(map(str, sources)),
         found,
         tuple(dict.fromkeys((*told, *aligned.remarks, *disagreements))),
+        _tempo(sources),
     )
 
 
-def _looked_through(source: ScoreSource) -> Sequence[ScoreSource]:
-    return scores_in(source) if isinstance(source, Path) and source.is_dir() else (source,)
+def _looked_through(source: ScoreSource, given: Given) -> Sequence[tuple[ScoreSource, Given]]:
+    """The scores that a source stands for, each with what is told about it."""
+    if not isinstance(source, Path):
+        return ((source, given),)
+    if is_book(source):
+        entries = read_book(source).parts
+        return tuple(dict.fromkeys((entry.path, entry.given) for entry in entries))
+    return [(one, given) for one in (scores_in(source) if source.is_dir() else (source,))]
 
 
-def _names(scores: Sequence[ScoreFile]) -> list[str]:
-    """A name for each part: its own, its file's where it has none, both where two are alike."""
-    rows = [(score, entry.name) for score in scores for entry in score.entries]
-    own = [name if name and not _is_no_name(name) else score.path.stem for score, name in rows]
-    count = Counter(own)
-    told = [
-        name if count[name] == 1 else f"{name} ({score.path.stem})"
-        for name, (score, _) in zip(own, rows, strict=True)
-    ]
-    again = Counter(told)
-    seen: Counter[str] = Counter()
-    named = []
-    for name in told:
-        seen[name] += 1
-        named.append(name if again[name] == 1 else f"{name} {seen[name]}")
-    return named
+def _tempo(sources: Sequence[ScoreSource]) -> Fraction | None:
+    """The first tempo of a book among the sources."""
+    books = (one for one in sources if isinstance(one, Path) and is_book(one))
+    entries = (entry for book in books for entry in read_book(book).parts)
+    return next((entry.tempo for entry in entries if entry.tempo is not None), None)
 
 
-def _is_no_name(name: str) -> bool:
-    """True for what a reader or an exporter writes where a part has no name."""
-    words = name.casefold().split()
-    return words[0] in {"part", "music", "musicxml", "voice", "staff"} and len(words) <= 2
+def _check_one_piece(source: ScoreSource, scores: Sequence[ScoreFile]) -> None:
+    """A full score is a piece, and so are files of single parts with one title."""
+    if not (isinstance(source, Path) and is_book(source)):
+        return
+    pieces: dict[str, str] = {}
+    for score in scores:
+        title = score.credits.title
+        piece = score.where if len(score.parts) > 1 else title.casefold()
+        pieces.setdefault(piece, f"{title or score.path.stem} ({score.where})")
+    if len(pieces) > 1:
+        raise UsageError(
+            f"{source}: the book has several pieces, and a section plays one: "
+            f"{', '.join(pieces.values())}; name its score, or the files of its parts"
+        )

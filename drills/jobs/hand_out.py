@@ -24,7 +24,7 @@ from drills.output.audio import FORMATS, AudioSettings, Tags, audio_writer
 from drills.output.cues import cue_sheet
 from drills.output.files import OutputFile, made_from, new_folder, safe_name, write_files
 from drills.output.phone_page import PhoneBlock, PhoneSheet, phone_page
-from drills.project.book import Book, BookPart, BookSpot, read_book
+from drills.project.book import Book, BookPart, BookSpot, is_book, read_book
 from drills.sheets.ladder import shown, tempo_words
 from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import Material, PracticeChoices
@@ -88,13 +88,13 @@ def spots_to_hand_out(
 
     Raises UsageError where a book is given together with places or a part.
     """
-    if path.suffix.lower() == ".toml":
+    if is_book(path):
         if places or part:
             raise UsageError("a book names its places itself; --at and --part go with a score")
         book = read_book(path)
         return book.title or path.stem, spots_of(book, settings, tell)
     spots = tuple(BookSpot(place) for place in places)
-    entry = BookPart(path.name, path, part, None, spots, f"{path}")
+    entry = BookPart(path.name, path, part, None, spots, f"{path}", given=settings.given)
     found = spots_of(Book(path, "", (entry,)), settings, tell)
     sheet = found[0].sheet
     asked = [spot.sheet.spot.span.asked for spot in found]

@@ -34,6 +34,7 @@ from drills.music.score import Part
 from drills.output.files import ENDINGS, made_from
 from drills.places.finding import Span, find_span
 from drills.places.tempos import AskedTempo
+from drills.reading.given import Given, read_key, read_metre
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.sheets.choices import Choices
@@ -61,13 +62,23 @@ class Passage:
     """All that is known of it."""
 
 
-def read(path: Name, part: str | int | None = None, *, limits: Limits | None = None) -> Part:
+def read(
+    path: Name,
+    part: str | int | None = None,
+    *,
+    limits: Limits | None = None,
+    metre: str | None = None,
+    key: str | None = None,
+) -> Part:
     """One part of a score, by its name or number; None where the score has one part.
+
+    ``metre`` and ``key``, such as "6/8" and "F major", hold where the file gives none.
 
     Raises ReadError for a file that is no music, UsageError for a part that is not there.
     """
     chosen = None if part is None else str(part)
-    return read_part(open_score(Path(path), limits or Limits()), chosen)
+    given = Given(read_metre(metre) if metre else None, read_key(key) if key else None)
+    return read_part(open_score(Path(path), limits or Limits(), given), chosen)
 
 
 def spots(

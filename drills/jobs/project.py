@@ -16,7 +16,10 @@ from datetime import date
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
+from drills.jobs.paper import paper_for
+from drills.jobs.pieces import key_of, open_entries, pieces_of
 from drills.jobs.request import Settings, Tell, say_nothing
+from drills.jobs.sheets import music_of
 from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
 from drills.output.files import OutputFile, check_place, write_files
@@ -27,9 +30,8 @@ from drills.project.history import History, histories, with_history
 from drills.project.log import log_path, read_entries
 from drills.project.passages import Block, Passage, Role, State
 from drills.project.plan import Plan, make_plan
-from drills.reading.musicxml import ScoreFile, open_score, read_part
 from drills.rewriting.rewrite import rewritten
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
 from drills.sound.practice.choices import Material
@@ -84,11 +86,14 @@ def open_project(path: Path, settings: Settings, tell: Tell = say_nothing) -> Pr
 
 def spots_of(book: Book, settings: Settings, tell: Tell = say_nothing) -> tuple[Spot, ...]:
     """Every spot of a book, in the order of the programme; errors begin with their entry."""
-    opened: dict[Path, ScoreFile] = {}
+    opened = open_entries(book.parts, settings, tell)
+    pieces = pieces_of(opened)
     spots: list[Spot] = []
     for index, entry in enumerate(book.parts):
-        tell(f"reading {entry.file}")
-        spots += _spots(index, entry, opened, settings)
+        with about(entry.where):
+            key = key_of(entry)
+            music, _ = music_of(opened[key], entry.part, Settings(), pieces.get(key))
+        spots += _spots(index, entry, music, settings)
     if not spots:
         raise BookError(
             f"{book.path}: no spot is marked in any part; under a part write [[part.spot]] and "
@@ -162,14 +167,9 @@ def spot_named(project: Project, name: str) -> Spot:
 # --- the spots of a book -----------------------------------------------------------------
 
 
-def _spots(
-    index: int, entry: BookPart, opened: dict[Path, ScoreFile], settings: Settings
-) -> Iterator[Spot]:
-    with about(entry.where):
-        if entry.path not in opened:
-            opened[entry.path] = open_score(entry.path, settings.limits)
-        music = read_part(opened[entry.path], entry.part)
-    choices = settings.choices
+def _spots(index: int, entry: BookPart, music: Part, settings: Settings) -> Iterator[Spot]:
+    choices = _as_printed(settings.choices)
+    paper = paper_for(settings.page, settings.pages)
     if entry.tempo is not None:
         choices = replace(choices, tempo=entry.tempo, tempo_beat=None, tempo_source="the book")
     rewriting = settings.rewriting or entry.rewriting
@@ -181,10 +181,15 @@ def _spots(
         seen.add(key)
         with about(wanted.where):
             part = rewritten(music, rewriting, [wanted.span])
-            sheet = make_sheet(part, wanted.span, choices, wanted.note)
+            sheet = make_sheet(part, wanted.span, choices, wanted.note, paper=paper)
         place = None if number is None else (index, number)
         passage = passage_of(sheet, spot, entry, _id_of(spot, entry, wanted))
         yield Spot(passage, sheet, part, choices, place, bool(spot and spot.id))
+
+
+def _as_printed(choices: Choices) -> Choices:
+    """What a book prints of a spot, so that its blocks are what is planned, played and logged."""
+    return choices if choices.minutes is not None else replace(choices, minutes=USUAL_MINUTES)
 
 
 def _wanted(music: Part, entry: BookPart) -> Iterator[tuple[int | None, BookSpot | None, Wanted]]:

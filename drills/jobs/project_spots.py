@@ -10,38 +10,66 @@ must not keep a player from the other nine.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 
 from drills.effort.demand import VoiceDemand
 from drills.effort.reasons import passage_words, why
 from drills.effort.suggest import HardSpot
 from drills.errors import PlaceError, UsageError
+from drills.jobs.folder import scores_in
 from drills.jobs.request import Tell, say_nothing
-from drills.jobs.scores_of_folder import Found, parts_in, scores_in
+from drills.jobs.scores_of_folder import Found, Wish, wished_parts
 from drills.jobs.spots import TOP, Judging, Ranking, rank
 from drills.places.finding import find_span
-from drills.project.book import read_content
+from drills.places.tempos import AskedTempo
+from drills.project.book import is_book, read_book, read_content
 from drills.project.new_book import FoundPart, FoundSpot, extended, new_book
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 
 
 def project_parts(
-    paths: Sequence[Path], base: Path, wanted: str | None, limits: Limits, tell: Tell = say_nothing
+    paths: Sequence[Path],
+    base: Path,
+    wanted: str | None,
+    limits: Limits,
+    tell: Tell = say_nothing,
+    *,
+    given: Given = NOTHING_GIVEN,
 ) -> Found:
-    """All parts of some scores and folders of scores, or the one ``wanted`` of each.
+    """All parts of some scores, folders and books, or the one ``wanted`` of each.
+
+    Of a book the parts that it names, with its tempos.
 
     Files are named from the folder ``base``.  Raises UsageError where none can be read.
     """
-    scores = [score for path in paths for score in (scores_in(path) if path.is_dir() else [path])]
-    found = parts_in(scores, base, wanted, limits, tell, every=True)
+    wishes = [wish for path in paths for wish in _wishes(path, wanted, given)]
+    found = wished_parts(wishes, base, limits, tell, every=True)
     if not found.parts:
         raise UsageError(
             f"{', '.join(map(str, paths))}: there is no score to judge"
             + (f" ({found.remarks[0].removeprefix('left out: ')})" if found.remarks else "")
         )
     return found
+
+
+def _wishes(path: Path, wanted: str | None, given: Given) -> Iterator[Wish]:
+    if is_book(path):
+        if wanted is not None or given != NOTHING_GIVEN:
+            raise UsageError(
+                f"{path}: a book names its parts, and says metre and key itself; leave out --part, "
+                "--metre and --key"
+            )
+        once = dict.fromkeys(
+            Wish(one.path, one.part, one.given, one.tempo) for one in read_book(path).parts
+        )
+        yield from once
+    else:
+        scores = scores_in(path) if path.is_dir() else [path]
+        yield from (Wish(score, wanted, given) for score in scores)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +109,12 @@ def rank_project(
     rankings: list[Ranking] = []
     rows: list[Row] = []
     remarks = list(project.remarks)
-    for found, part in zip(project.parts, project.music, strict=True):
+    tempos = project.tempos or (None,) * len(project.parts)
+    for found, part, tempo in zip(project.parts, project.music, tempos, strict=True):
         where = f"{found.file}, {part.name}" if part.name else found.file
         tell(f"judging {where}")
         try:
-            ranking = rank(part, how, top=top)
+            ranking = rank(part, _at(how, tempo), top=top)
         except PlaceError as error:
             remarks.append(f"left out: {where}: {error}")
             continue
@@ -94,6 +123,13 @@ def rank_project(
         remarks += [f"{where}: {remark}" for remark in ranking.judged.remarks]
     rows.sort(key=lambda row: -row.spot.hardness)
     return ProjectRanking(title, tuple(rankings), tuple(rows[:top]), tuple(remarks))
+
+
+def _at(how: Judging, tempo: Fraction | None) -> Judging:
+    """The tempo that a book gives for a part, where the player asks for none."""
+    if tempo is None or how.tempo is not None:
+        return how
+    return replace(how, tempo=AskedTempo(tempo, None, "the book"))
 
 
 def found_spot(judged: VoiceDemand, spot: HardSpot) -> FoundSpot:

@@ -17,6 +17,7 @@ from drills.output.files import (
     ENDINGS,
 )
 from drills.output.lilypond.page import Page
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import USUAL_MINUTES, Choices
@@ -53,6 +54,8 @@ class Settings:
     """Places of the part with the chords that it writes there, whatever the score says."""
     tuned: Tuned = FROM_ROOT
     """How chords are tuned."""
+    given: Given = NOTHING_GIVEN
+    """Metre and key for a file that gives none."""
 
     @property
     def chosen(self) -> tuple[str, ...]:

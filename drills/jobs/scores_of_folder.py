@@ -9,18 +9,20 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
-from typing import Final
 
 from drills.errors import BookError, DrillsError
+from drills.jobs.folder import scores_in
+from drills.jobs.pieces import Piece, pieces_of
 from drills.music.score import Part
-from drills.output.files import MARK_PREFIX
 from drills.places.finding import marked_spans
 from drills.project.book import SCORE_ENDINGS
 from drills.project.new_book import FoundPart, FoundSpot
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_all, read_part
-from drills.reading.partlist import PartEntry
+from drills.reading.partlist import PartEntry, choose
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,8 @@ class Found:
     """Which files were left out, and why."""
     music: tuple[Part, ...] = ()
     """Each part as it was read."""
+    tempos: tuple[Fraction | None, ...] = ()
+    """Beats a minute that a book gives for each part; None for the score's."""
 
 
 def find_parts(
@@ -61,63 +65,73 @@ def parts_in(
     tell: Callable[[str], None],
     *,
     every: bool = False,
+    given: Given = NOTHING_GIVEN,
 ) -> Found:
     """The parts of some scores; terms as for find_parts.
 
     With ``every`` all parts of each score, whether marked or not.  What cannot be read is
     left out with a remark.
     """
-    parts: list[FoundPart] = []
-    music: list[Part] = []
+    wishes = [Wish(path, wanted, given) for path in paths]
+    return wished_parts(wishes, base, limits, tell, every=every)
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is wanted of a file."""
+
+    path: Path
+    part: str | None = None
+    """Its name or number; None for all, or those that carry marks."""
+    given: Given = NOTHING_GIVEN
+    tempo: Fraction | None = None
+    """Beats a minute that a book gives; None for the score's."""
+
+
+def wished_parts(
+    wishes: Sequence[Wish],
+    base: Path,
+    limits: Limits,
+    tell: Callable[[str], None],
+    *,
+    every: bool = False,
+) -> Found:
+    """The same, each file with a wish of its own; those of one piece share what they say."""
+    opened: dict[tuple[Path, Given], ScoreFile] = {}
     remarks: list[str] = []
-    for path in paths:
-        tell(f"reading {path.name}")
+    for wish in wishes:
+        tell(f"reading {wish.path.name}")
         try:
-            for one, part in _parts_of(path, _name_from(path, base), wanted, limits, every=every):
-                parts.append(one)
-                music.append(part)
+            if (wish.path, wish.given) not in opened:
+                score = open_score(wish.path, limits, wish.given)
+                read_all(score)
+                opened[wish.path, wish.given] = score
         except DrillsError as error:
             remarks.append(f"left out: {error}")
-    return Found(tuple(parts), tuple(remarks), tuple(music))
-
-
-def scores_in(folder: Path) -> list[Path]:
-    """Scores that lie in the folder itself; hidden files and our own sheets are none."""
-    try:
-        paths = sorted(folder.iterdir(), key=lambda path: path.name)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise BookError(f"{folder}: cannot be looked through ({reason}); name a folder") from error
-    scores = [
-        path
-        for path in paths
-        if path.suffix.lower() in SCORE_ENDINGS
-        and not path.name.startswith(".")
-        and path.is_file()
-        and not _is_our_own(path)
-    ]
-    exact = {path.stem for path in scores if path.suffix.lower() in _MUSICXML}
-    return [path for path in scores if path.suffix.lower() in _MUSICXML or path.stem not in exact]
-
-
-_MUSICXML: Final = SCORE_ENDINGS[:3]
-"""Of the same music in several formats that in MusicXML is taken."""
-
-
-def _is_our_own(path: Path) -> bool:
-    """True for drills that were written as MusicXML: their mark stands near the top."""
-    try:
-        with path.open("rb") as stream:
-            return MARK_PREFIX.encode() in stream.read(10_000)
-    except OSError:
-        return False  # the reader will say what is wrong with it
+    pieces = pieces_of(opened)
+    found: list[tuple[FoundPart, Part, Fraction | None]] = []
+    for wish in wishes:
+        if (wish.path, wish.given) not in opened:
+            continue
+        score, name = opened[wish.path, wish.given], _name_from(wish.path, base)
+        piece = pieces.get((wish.path, wish.given))
+        try:
+            rows = _parts_of(score, name, wish.part, piece, every=every)
+        except DrillsError as error:
+            remarks.append(f"left out: {error}")
+            continue
+        found += [(one, part, wish.tempo) for one, part in rows]
+    remarks += dict.fromkeys(remark for piece in pieces.values() for remark in piece.remarks)
+    parts, music, tempos = zip(*found, strict=True) if found else ((), (), ())
+    return Found(tuple(parts), tuple(remarks), tuple(music), tuple(tempos))
 
 
 def _parts_of(
-    path: Path, file: str, wanted: str | None, limits: Limits, *, every: bool
+    score: ScoreFile, file: str, wanted: str | None, piece: Piece | None, *, every: bool
 ) -> list[tuple[FoundPart, Part]]:
-    score = open_score(path, limits)
-    if wanted is not None:
+    if piece is not None:
+        chosen = [(choose(score.entries, wanted, score.where), piece.part)]
+    elif wanted is not None:
         part = read_part(score, wanted)
         chosen = [(entry_of(score, part), part)]
     else:

@@ -118,7 +118,10 @@ def write_section(
     """
     tell(f"reading {', '.join(map(str, scores))}")
     began = perf_counter()
-    score = gathered(scores, settings.limits)
+    score = gathered(scores, settings.limits, settings.given)
+    if score.tempo is not None and settings.choices.tempo is None:
+        choices = replace(settings.choices, tempo=score.tempo, tempo_source="the book")
+        settings = replace(settings, choices=choices)
     wanted = replace(wanted, places=tuple(_places(score, wanted.places)))
     reading = perf_counter() - began
     read = section_parts(score, wanted.places, wanted.parts, settings, wanted.counts)

@@ -36,6 +36,7 @@ from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
 
 if TYPE_CHECKING:  # imported only where chords are wanted
+    from drills.jobs.pieces import Piece
     from drills.section.sheet_chords import SheetChords
 
 from drills.jobs.request import Settings, Tell, say_nothing
@@ -59,7 +60,8 @@ def build_sheets(
     UsageError, PlaceError, NotationError.
     """
     tell(f"reading {score}")
-    opened = open_score(score, settings.limits)
+    opened = open_score(score, settings.limits, settings.given)
+    settings = replace(settings, given=opened.given)
     music, chords = music_of(opened, part, settings)
     places = places_in(score, music, places)
     wanted = wanted_spots(music, [BookSpot(place) for place in places])
@@ -92,19 +94,21 @@ def build_sheets(
 
 
 def music_of(
-    score: ScoreFile, choice: str | None, settings: Settings
+    score: ScoreFile, choice: str | None, settings: Settings, piece: Piece | None = None
 ) -> tuple[Part, SheetChords | None]:
     """The part, and the chords of its score where they are asked for.
 
+    ``piece``: all its parts, where each has a file of its own.
     Chords may have to be read from the notes of all parts; without them only the one
     part is read.
     """
+    chosen = choose(score.entries, choice, score.where)
     if not (settings.functions or settings.said):
-        return read_part(score, choice), None
+        return (read_part(score, choice) if piece is None else piece.part), None
     from drills.section.sheet_chords import chords_behind  # noqa: PLC0415 - only where chords are wanted
 
-    index = choose(score.entries, choice, score.where).number - 1
-    parts = read_all(score)
+    index = chosen.number - 1 if piece is None else piece.own
+    parts = read_all(score) if piece is None else piece.parts
     return parts[index], chords_behind(parts, index, settings.said, settings.tuned)
 
 

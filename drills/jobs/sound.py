@@ -91,7 +91,7 @@ def build_practice(
     NotationError.
     """
     tell(f"reading {score}")
-    parts, own = read_needed(score, part, settings.limits, choices)
+    parts, own = read_needed(score, part, settings.limits, choices, settings.given)
     music = parts[own]
     wanted = _wanted(score, music, places)
     if ask_tempo is not None:
@@ -162,7 +162,7 @@ def read_source(
 
     Terms and errors as for build_practice.
     """
-    parts, own = read_needed(score, part, settings.limits, choices)
+    parts, own = read_needed(score, part, settings.limits, choices, settings.given)
     (wanted, *_) = _wanted(score, parts[own], [place])
     read = SoundingScore(parts, own, align(parts) if len(parts) > 1 else None)
     return _source(read, wanted, settings, choices)

@@ -8,6 +8,7 @@ from typing import Final
 from drills.errors import UsageError
 from drills.music.score import Part
 from drills.places.aligning import Aligned, align
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all, read_part
 from drills.reading.partlist import choose
@@ -48,10 +49,14 @@ def needs_score(choices: PracticeChoices) -> bool:
 
 
 def read_needed(
-    score: ScoreSource, part: str | None, limits: Limits, choices: PracticeChoices
+    score: ScoreSource,
+    part: str | None,
+    limits: Limits,
+    choices: PracticeChoices,
+    given: Given = NOTHING_GIVEN,
 ) -> tuple[tuple[Part, ...], int]:
     """The parts that are needed, and which of them is the player's."""
-    opened = open_score(score, limits)
+    opened = open_score(score, limits, given)
     if not needs_score(choices):
         return (read_part(opened, part),), 0
     entry = choose(opened.entries, part, opened.where)

@@ -26,6 +26,7 @@ from drills.output.files import OutputFile, check_place, made_from
 from drills.output.pictures import marked_png, marked_svg
 from drills.places.finding import Span
 from drills.places.tempos import AskedTempo
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
@@ -65,6 +66,7 @@ def rank_part(
     *,
     top: int | None = TOP,
     limits: Limits | None = None,
+    given: Given = NOTHING_GIVEN,
     tell: Callable[[str], None] = lambda _: None,
 ) -> Ranking:
     """The ``top`` hard spots of a part of a score, or all.
@@ -73,7 +75,7 @@ def rank_part(
     ReadError, UsageError, and PlaceError for a voice that the part has not.
     """
     tell(f"reading {score}")
-    music = read_part(open_score(score, limits or Limits()), part)
+    music = read_part(open_score(score, limits or Limits(), given), part)
     tell(f"judging {music.name or score}")
     return rank(music, how, top=top)
 

@@ -1,14 +1,15 @@
-"""The files that may be written of a judged take: its picture, and what was heard as MIDI."""
+"""What may be written of judged takes: data, a picture, and what was heard as MIDI."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
 from drills.jobs.takes import JudgedTake
+from drills.output.data import json_text, takes_data
 from drills.output.files import OutputFile
 from drills.output.midi import heard_midi_bytes
 from drills.output.plot import plot_take, png_bytes, svg_bytes
@@ -42,3 +43,25 @@ def _picture(take: JudgedTake, path: Path) -> OutputFile:
     stream = BytesIO()
     Image.open(BytesIO(png_bytes(drawn))).save(stream, "PDF", resolution=150)
     return OutputFile(path, stream.getvalue())
+
+
+def takes_text(takes: Sequence[JudgedTake]) -> str:
+    """Takes as JSON, in the form of docs/schema/take.json."""
+    return json_text(
+        takes_data(
+            [
+                (
+                    str(take.path),
+                    take.sheet.part,
+                    take.sheet.spot.span.asked,
+                    take.material.what,
+                    take.sentence,
+                    take.verdicts,
+                    take.habits,
+                    [(rung.words, rung.verdicts) for rung in take.rungs],
+                    take.transposed,
+                )
+                for take in takes
+            ]
+        )
+    )

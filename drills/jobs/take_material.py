@@ -60,7 +60,9 @@ def materials_of(
     score: Path, asked: Asked, settings: Settings
 ) -> tuple[Sheet, tuple[Material, ...]]:
     """The sheet of the spot and all that is on it, the spot itself first."""
-    part, chords = music_of(open_score(score, settings.limits), asked.part, settings)
+    part, chords = music_of(
+        open_score(score, settings.limits, settings.given), asked.part, settings
+    )
     spots = wanted_spots(part, [BookSpot(asked.place)])
     if len(spots) != 1:
         raise PlaceError(f"name one place with --at; {asked.place!r} means {len(spots)}")

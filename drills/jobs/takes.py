@@ -18,6 +18,7 @@ import numpy as np
 from drills.errors import ReadError, UsageError
 from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_sentence
 from drills.jobs.request import Settings, Tell, say_nothing
+from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
 from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
@@ -135,7 +136,9 @@ def _take(recording: Recording, sheet: Sheet, materials: Sequence[Material]) -> 
     best: JudgedTake | None = None
     for material in materials:
         played = listen(recording.samples, recording.rate, material.wanted)
-        verdicts = judge_all(material.wanted, played)
+        click = click_beside(recording.path) if material.what == SPOT else None
+        known = None if click is None else (click.first, click.quarter)
+        verdicts = judge_all(material.wanted, played, known)
         own = JudgedTake(recording.path, sheet, material, played, verdicts, habits(verdicts))
         if best is None or _evidence(own) > _evidence(best):
             best = own

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from drills.errors import UsageError
-from drills.jobs.request import Settings, say_nothing
-from drills.jobs.sheet_files import Style, render
-from drills.jobs.sheets import build_sheets
+from drills.jobs.request import say_nothing
+from drills.jobs.sheet_files import SheetSet, Style, render
 from drills.music.score import Part
 from drills.music.time import START
-from drills.output.files import ENDINGS, OutputFile
+from drills.output.files import ENDINGS, OutputFile, made_from
 from drills.output.musicxml.part import part_bytes
-from drills.places.finding import Place, written_place
+from drills.output.pictures import trimmed_png
+from drills.places.finding import Place, find_span, written_place
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.source import ScoreSource
 from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import bars_alone
 
 PICTURES: Final = ("png", "svg", "pdf")
 """In what the written bars can be drawn too."""
@@ -47,9 +50,11 @@ def check_drawn(formats: Sequence[str]) -> None:
             raise UsageError(f"--also {kind}: the bars are drawn as {', '.join(PICTURES)}")
 
 
-def read_source(source: ScoreSource, part: str | None, limits: Limits) -> Part:
+def read_source(
+    source: ScoreSource, part: str | None, limits: Limits, given: Given = NOTHING_GIVEN
+) -> Part:
     """The part that is meant; raises ReadError and UsageError."""
-    return read_part(open_score(source, limits), part)
+    return read_part(open_score(source, limits, given), part)
 
 
 def write_part(
@@ -60,15 +65,16 @@ def write_part(
     formats: Sequence[str],
     limits: Limits,
     style: Style,
+    given: Given = NOTHING_GIVEN,
 ) -> WrittenPart:
     """The part as MusicXML and, in the ``formats`` asked for, as it looks.
 
     Nothing is on disk yet.  Raises ReadError, UsageError, EngraveError.
     """
-    part = read_source(source, choice, limits)
+    part = read_source(source, choice, limits, given)
     files = [OutputFile(path, part_bytes(part))]
     if formats:
-        pictures = _drawn(source, choice, part, formats=formats, limits=limits, style=style)
+        pictures = _drawn(part, source.name, formats=formats, style=style)
         files += [
             OutputFile(path.with_name(f"{path.stem}{page}{ENDINGS[kind]}"), content)
             for kind, page, content in pictures
@@ -77,23 +83,17 @@ def write_part(
 
 
 def _drawn(
-    source: ScoreSource,
-    choice: str | None,
-    part: Part,
-    *,
-    formats: Sequence[str],
-    limits: Limits,
-    style: Style,
-) -> list[tuple[str, str, bytes]]:
-    """The bars as a sheet prints them, with no drill but the line in even notes: format,
-    page and content."""
+    part: Part, name: str, *, formats: Sequence[str], style: Style
+) -> Iterator[tuple[str, str, bytes]]:
+    """The bars as a sheet prints its spot, and nothing else: format, page and content."""
     first, last = (written_place(part, Place(at, START)) for at in (0, len(part.bars) - 1))
     whole = first if first == last else f"{first}-{last}"
     plain = replace(Choices(), sizes=(), rhythms=("even",))
-    sheets = build_sheets(source, [whole], choice, Settings(plain, limits))
-    found = render(sheets, tuple(formats), style, say_nothing).contents
-    return [
-        (kind, f"-{number}" if number > 1 else "", content)
-        for kind in formats
-        for number, content in enumerate(found[kind], start=1)
-    ]
+    sheet = bars_alone(make_sheet(part, find_span(part, whole), plain))
+    mark = made_from(name, part.name, [whole], part.credits.title)
+    made = SheetSet((sheet,), name, mark)
+    found = render(made, tuple(formats), style, say_nothing).contents
+    for kind in formats:
+        for number, content in enumerate(found[kind], start=1):
+            picture = trimmed_png(content, mark) if kind == "png" else content
+            yield kind, f"-{number}" if number > 1 else "", picture

@@ -52,11 +52,17 @@ def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
     return tuple(replace(played, notes=tuple(part)) for part in parts if part)
 
 
-def judge_all(wanted: Wanted, played: Played) -> tuple[Verdict, ...]:
-    """A verdict for every time through; one where nothing was heard."""
-    return tuple(judge(wanted, one) for one in times_through(played, wanted)) or (
-        judge(wanted, played),
-    )
+def judge_all(
+    wanted: Wanted, played: Played, click: tuple[float, float] | None = None
+) -> tuple[Verdict, ...]:
+    """A verdict for every time through; one where nothing was heard.
+
+    ``click`` is that of ``judge``; it is that of a single time through, and of several none.
+    """
+    times = times_through(played, wanted)
+    if len(times) < 2:
+        return (judge(wanted, times[0] if times else played, click),)
+    return tuple(judge(wanted, one) for one in times)
 
 
 def habits(verdicts: Sequence[Verdict]) -> tuple[Habit, ...]:

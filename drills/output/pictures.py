@@ -6,6 +6,7 @@ the header chunk; SVG 1.1, where a comment may follow the XML declaration.
 
 from __future__ import annotations
 
+import io
 import struct
 import zlib
 from typing import Final
@@ -23,6 +24,24 @@ def marked_png(picture: bytes, mark: str) -> bytes:
     chunk = struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))
     head = len(PNG_SIGNATURE) + _HEADER_CHUNK
     return picture[:head] + chunk + picture[head:]
+
+
+def trimmed_png(picture: bytes, mark: str) -> bytes:
+    """The picture without the empty paper under it, with its mark and resolution."""
+    from PIL import Image  # noqa: PLC0415 - only for bars alone
+
+    with Image.open(io.BytesIO(picture)) as page:
+        plain = page.convert("L")
+        printed = plain.point(lambda level: 255 - level).getbbox()
+        bottom = plain.height if printed is None else min(plain.height, printed[3] + _MARGIN)
+        made = io.BytesIO()
+        page.crop((0, 0, plain.width, bottom)).save(made, "PNG", dpi=page.info.get("dpi", _DPI))
+    return marked_png(made.getvalue(), mark)
+
+
+_MARGIN: Final = 40
+"""Dots under what is printed."""
+_DPI: Final = (150, 150)
 
 
 def marked_svg(picture: bytes, mark: str) -> bytes:

@@ -126,6 +126,11 @@ def stretch_words(
     return f"{begins}{comma} to {ends}"
 
 
+def short_words(bar: str, beat: int, note: int | None) -> str:
+    """ "33, beat 2, note 3": over a few notes, where there is no room for a sentence."""
+    return f"{bar}, beat {beat}" + (f", note {note}" if note else "")
+
+
 def file_words(
     part: Part, first: tuple[int, Position | None], last: tuple[int, Position | None] | None
 ) -> str:

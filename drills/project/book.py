@@ -43,11 +43,13 @@ from drills.project.book_days import DAY_KEYS, BookDays, read_days
 from drills.project.passages import State
 from drills.project.table import Table
 from drills.reading.bounded import first_bytes
+from drills.reading.given import NOTHING_GIVEN, Given, read_key, read_metre
 from drills.reading.tomltext import parsed
 from drills.rewriting.asked import How, Rewriting, rewriting_for
 
 BOOK_NAME: Final = "book.toml"
 """What the book of a folder is called unless its player says otherwise."""
+_ENDING: Final = ".toml"
 SCORE_ENDINGS: Final = (
     *(".musicxml", ".mxl", ".xml"),
     *(".mei", ".krn", ".abc", ".mid", ".midi", ".bars"),
@@ -57,7 +59,9 @@ LARGEST_BOOK: Final = 1_000_000
 """Bytes; a book of thousands of spots is far smaller."""
 
 BOOK_KEYS: Final = ("title", *DAY_KEYS, "part")
-PART_KEYS: Final = ("file", "part", "tempo", "for", "for-pitch", "weight", "spot")
+PART_KEYS: Final = (
+    *("file", "part", "tempo", "metre", "key", "for", "for-pitch", "weight", "spot"),
+)
 SPOT_KEYS: Final = ("at", "note", "id", "goal", "state")
 MOST_WEIGHT: Final = 100
 _ID: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,31}")
@@ -102,6 +106,8 @@ class BookPart:
     """For whose instrument it is rewritten; None for the part's own."""
     weight: Fraction = Fraction(1)
     """How much it counts in the plan beside the other parts."""
+    given: Given = NOTHING_GIVEN
+    """Metre and key, where its file gives none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +125,11 @@ class Book:
     def first_rehearsal(self) -> datetime.date | None:
         """The day by which it should go."""
         return self.days.first_rehearsal
+
+
+def is_book(path: Path) -> bool:
+    """True for a file that is called as books are."""
+    return path.suffix.lower() == _ENDING
 
 
 def read_book(path: Path) -> Book:
@@ -201,7 +212,16 @@ def _part(table: Table, folder: Path) -> BookPart:
         where=table.where,
         rewriting=_rewriting(table),
         weight=table.number("weight", MOST_WEIGHT) or Fraction(1),
+        given=_given(table),
     )
+
+
+def _given(table: Table) -> Given:
+    metre, key = table.text("metre"), table.text("key")
+    try:
+        return Given(read_metre(metre) if metre else None, read_key(key) if key else None)
+    except UsageError as error:
+        raise BookError(f"{table.where}: {error}") from error
 
 
 def _rewriting(table: Table) -> Rewriting | None:

@@ -1,4 +1,4 @@
-"""The list of a book: a spot put in, taken out, moved, its note and tempo changed.
+"""The list of a book: a spot put in, taken out, moved; notes, tempo, the day to meet changed.
 
 Problem.  A page changes a file that the player also writes by hand; comments, order and the
 player's own way of writing must stay.  Method.  As in new_book.py the text is changed by
@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Final
 
@@ -137,6 +138,22 @@ def at_tempo(text: str, path: Path, part: int, tempo: int) -> str:
     if after[part].tempo != tempo:
         raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}")
     _check(after, path, (*book.parts[:part], wanted, *book.parts[part + 1 :]))
+    return _like(text, outcome)
+
+
+def meeting_on(text: str, path: Path, day: date) -> str:
+    """The book with the day of the first rehearsal."""
+    lines, book = _lines(text), _book(text, path)
+    top = next((n for n, line in enumerate(lines) if _TABLE.match(line)), len(lines))
+    key, title = re.compile(_KEY.format("first-rehearsal")), re.compile(_KEY.format("title"))
+    kept = [line for line in lines[:top] if not key.match(line)]
+    named = next((n + 1 for n, line in enumerate(kept) if title.match(line)), 0)
+    kept.insert(named, f"first-rehearsal = {day}")
+    outcome = "\n".join((*kept, *lines[top:]))
+    after = _book(outcome, path)
+    if after.days != replace(book.days, first_rehearsal=day) or after.title != book.title:
+        raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}")
+    _check(after.parts, path, book.parts)
     return _like(text, outcome)
 
 

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
+from typing import Final
 
 from drills.music.pitch import CONCERT, Transposition
-from drills.music.score import Bar, Direction, Instrument
-from drills.music.time import Length, Position
+from drills.music.score import Bar, Direction, Instrument, TempoMark
+from drills.music.time import Length, NoteValue, Position, TimeSignature
 from drills.reading.barlengths import BarExtent, extents
 from drills.reading.clocks import NONE
 from drills.reading.clusters import RawBar
@@ -121,7 +122,7 @@ def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> B
         instrument=source.instrument_at(raw.index, signs.transposition),
         offset=Length(size.offset),
         marks=source.side.marks_of(raw.index),
-        tempos=source.side.tempos_of(raw.index),
+        tempos=tuple(_counted(mark, signs.time) for mark in source.side.tempos_of(raw.index)),
         directions=_directions(source, raw),
         clef_changes=signs.clef_changes,
         key_changes=signs.key_changes,
@@ -131,6 +132,16 @@ def _bar(source: StaffSource, raw: RawBar, signs: InForce, size: BarExtent) -> B
         final=side.final,
         time_shown=signs.time_shown,
     )
+
+
+def _counted(mark: TempoMark, time: TimeSignature) -> TempoMark:
+    """The mark, a number without a note value counted in the beat of its bar."""
+    if mark.number is None or mark.beat is not None:
+        return mark
+    return replace(mark, beat=NoteValue.of(time.beat) or _QUARTER)
+
+
+_QUARTER: Final = NoteValue("quarter")
 
 
 def _directions(source: StaffSource, raw: RawBar) -> tuple[Direction, ...]:

@@ -78,6 +78,11 @@ _WRITTEN_OUT: Final = re.compile(
     r"(?P<number>\d[\d.,]*(?:\s*[-\N{EN DASH}]\s*\d+)?)",
     re.IGNORECASE,
 )
+_OF_THE_BEAT: Final = re.compile(
+    r"\(?\bM\.?\s?M\.?\s*=?\s*(?:ca?\.?\s*)?"
+    r"(?P<number>\d{2,3}(?:\s*[-\N{EN DASH}]\s*\d{2,3})?)\b\)?"
+)
+"""A metronome number (Maelzel's) without a note value, as in "M.M. 90"."""
 _HOLE: Final = re.compile(
     r"[(\[]?\s*=\s*(?:ca?\.?\s*)?\d[\d.,]*(?:\s*[-\N{EN DASH}]\s*\d+)?\s*[)\]]?"
 )
@@ -92,6 +97,7 @@ class TempoText:
     """A tempo as one direction gives it."""
 
     beat: NoteValue | None
+    """None for that of the metre, and where there is no number."""
     number: Fraction | None
     text: str
     printed: bool = True
@@ -203,14 +209,16 @@ def _played(direction: etree._Element) -> Fraction | None:
 
 def _in_words(text: str) -> TempoText | None:
     """A tempo that is written out as words: "Allegro (\N{QUARTER NOTE} = 120)", "q. = 66"."""
-    found = _WRITTEN_OUT.search(text)
+    found = _WRITTEN_OUT.search(text) or _OF_THE_BEAT.search(text)
     if found is None or (number := number_in(found["number"])) is None:
         return None
+    rest = without_empty_brackets(clean(f"{text[: found.start()]}{text[found.end() :]}"))
+    if found.re is _OF_THE_BEAT:
+        return TempoText(None, number, rest, said=text)
     sign = found["sign"].lower()
     kind = _FRACTIONS.get(sign) or _NOTE_SIGNS[sign]
     beat = NoteValue(kind, 1 if found["dot"] else 0)
-    rest = f"{text[: found.start()]}{text[found.end() :]}"
-    return TempoText(beat, number, without_empty_brackets(clean(rest)), said=text)
+    return TempoText(beat, number, rest, said=text)
 
 
 def sound_tempo(sound: etree._Element) -> Fraction | None:

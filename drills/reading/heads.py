@@ -18,6 +18,27 @@ from drills.reading.xmltext import as_decimal, as_int, bar_of, child_text
 _SIGN_GROUPS: Final = ("articulations", "ornaments")
 _SIGNS: Final = {str(sign) for sign in Articulation} | {"delayed-turn", "delayed-inverted-turn"}
 """The elements that music21 is shown; their names are those of Articulation."""
+ARTICULATIONS: Final = {
+    "Accent": Articulation.ACCENT,
+    "StrongAccent": Articulation.STRONG_ACCENT,
+    "Staccato": Articulation.STACCATO,
+    "Staccatissimo": Articulation.STACCATISSIMO,
+    "Tenuto": Articulation.TENUTO,
+    "DetachedLegato": Articulation.DETACHED_LEGATO,
+    "BreathMark": Articulation.BREATH_MARK,
+    "Fermata": Articulation.FERMATA,
+    "Trill": Articulation.TRILL,
+    "Turn": Articulation.TURN,
+    "InvertedTurn": Articulation.INVERTED_TURN,
+    "Mordent": Articulation.MORDENT,
+    "InvertedMordent": Articulation.INVERTED_MORDENT,
+    "Tremolo": Articulation.TREMOLO,
+    "Scoop": Articulation.SCOOP,
+    "Plop": Articulation.PLOP,
+    "Doit": Articulation.DOIT,
+    "Falloff": Articulation.FALLOFF,
+}
+"""music21's classes of signs that stay with a note, and what they are here."""
 _OCTAVES: Final = range(-1, 12)
 _UNALTERED: Final = Fraction(0)
 

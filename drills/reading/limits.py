@@ -72,6 +72,10 @@ class Limits:
     """A number over an ending, and how often a passage is repeated."""
     text: int = 2_000
     """Characters of a title, a name or words over the staff that are kept."""
+    seconds: int = 60
+    """Processor time for a file that is no MusicXML: a process of its own reads it."""
+    megabytes: int = 1_500
+    """Memory for the same."""
 
     def with_values(self, values: Mapping[str, str]) -> Limits:
         """These limits with some of them set anew, as ``NAME=VALUE`` on a command line.
@@ -151,5 +155,7 @@ _WORDS: Final = {
     "ending_text": "the text of an ending has {found} characters, more than the limit of {limit}",
     "ending_number": "an ending or repeat of number {found} is above the limit of {limit}",
     "text": "a text has {found} characters, more than the limit of {limit}",
+    "seconds": "reading it takes {found} seconds, and the limit is {limit}",
+    "megabytes": "reading it takes {found} megabytes, and the limit is {limit}",
 }
 """What a message says of each limit; the keys are the fields of Limits."""

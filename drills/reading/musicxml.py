@@ -30,9 +30,10 @@ from drills.reading.assemble import StaffSource, assemble
 from drills.reading.clusters import Cluster, RawBar, raw_bars
 from drills.reading.credits import read_credits
 from drills.reading.elsewhere import BarEnds
+from drills.reading.given import NOTHING_GIVEN, Given
 from drills.reading.guard import ScoreTree
 from drills.reading.harvest import SideData, harvest
-from drills.reading.heads import WrittenHead, written_head
+from drills.reading.heads import ARTICULATIONS, WrittenHead, written_head
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.opening import opened
@@ -48,27 +49,6 @@ with without_network_client():
     from music21.note import GeneralNote
     from music21.stream import Score
 
-_ARTICULATIONS: Final = {
-    "Accent": Articulation.ACCENT,
-    "StrongAccent": Articulation.STRONG_ACCENT,
-    "Staccato": Articulation.STACCATO,
-    "Staccatissimo": Articulation.STACCATISSIMO,
-    "Tenuto": Articulation.TENUTO,
-    "DetachedLegato": Articulation.DETACHED_LEGATO,
-    "BreathMark": Articulation.BREATH_MARK,
-    "Fermata": Articulation.FERMATA,
-    "Trill": Articulation.TRILL,
-    "Turn": Articulation.TURN,
-    "InvertedTurn": Articulation.INVERTED_TURN,
-    "Mordent": Articulation.MORDENT,
-    "InvertedMordent": Articulation.INVERTED_MORDENT,
-    "Tremolo": Articulation.TREMOLO,
-    "Scoop": Articulation.SCOOP,
-    "Plop": Articulation.PLOP,
-    "Doit": Articulation.DOIT,
-    "Falloff": Articulation.FALLOFF,
-}
-"""music21's classes of signs that stay with a note."""
 _HALF: Final = Fraction(1, 2)
 _FOREIGN: Final = (
     Music21Exception,
@@ -104,6 +84,8 @@ class ScoreFile:
     read: _Read = field(default_factory=_Read, repr=False, compare=False)
     remarks: tuple[str, ...] = ()
     """What its format does not say, and what its reader left out; they are every part's."""
+    given: Given = NOTHING_GIVEN
+    """Metre and key that a player gave for it, or was asked for."""
 
     @property
     def where(self) -> str:
@@ -111,17 +93,27 @@ class ScoreFile:
         return self.tree.where
 
 
-def open_score(source: ScoreSource, limits: Limits | None = None) -> ScoreFile:
+def open_score(
+    source: ScoreSource, limits: Limits | None = None, given: Given = NOTHING_GIVEN
+) -> ScoreFile:
     """Open a score of any format that is read, or what was typed, and list its players.
 
-    Cheap for MusicXML: no part is read yet.  Raises ReadError, LimitError, NotMusicXMLError;
-    UsageError for typed notes.
+    ``given``: metre and key where the file is silent.  Cheap for MusicXML: no part is read yet.
+    Raises ReadError, LimitError, NotMusicXMLError; UsageError for typed notes.
     """
-    found = opened(source, limits or Limits())
+    found = opened(source, limits or Limits(), given)
     tree = found.tree
     parts = score_parts(tree.root, tree.limits)
     credits = read_credits(tree.root)
-    return ScoreFile(source, list_entries(parts), credits, parts, tree, remarks=found.remarks)
+    return ScoreFile(
+        source,
+        list_entries(parts),
+        credits,
+        parts,
+        tree,
+        remarks=found.remarks,
+        given=found.given,
+    )
 
 
 def read_part(score: ScoreFile, choice: str | None = None) -> Part:
@@ -279,9 +271,9 @@ def _heads(
     for measure in score.parts[0].getElementsByClass("Measure"):
         for element in measure.notes:
             signs = tuple(
-                _ARTICULATIONS[type(sign).__name__]
+                ARTICULATIONS[type(sign).__name__]
                 for sign in (*element.articulations, *element.expressions)
-                if type(sign).__name__ in _ARTICULATIONS
+                if type(sign).__name__ in ARTICULATIONS
             )
             for member in getattr(element, "notes", (element,)):
                 number, place = map(int, member.style.color.split())

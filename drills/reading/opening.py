@@ -10,7 +10,8 @@ import errno
 import re
 import shlex
 import zlib
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -18,11 +19,11 @@ from drills.errors import NotMusicXMLError, ReadError
 from drills.reading.bounded import first_bytes
 from drills.reading.container import is_zip, unpack
 from drills.reading.encoding import to_utf8
+from drills.reading.given import ALL_SAID, NOTHING_GIVEN, Given, Silence
 from drills.reading.guard import ScoreTree, tree_of
 from drills.reading.limits import Limits, place_of
 from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.kinds import Kind, kind_of, refusal
-from drills.reading.other.translating import translated
 from drills.reading.source import ScoreSource, Typed
 
 _BOOK_ENTRY: Final = re.compile(rb"^\s*\[\[part\]\]", re.MULTILINE)
@@ -39,12 +40,15 @@ class Opened:
     tree: ScoreTree
     remarks: tuple[str, ...] = ()
     """What its format does not say, and what its reader left out."""
+    given: Given = NOTHING_GIVEN
+    """What a player said of it, as far as it counts."""
 
 
-def opened(source: ScoreSource, limits: Limits) -> Opened:
+def opened(source: ScoreSource, limits: Limits, given: Given = NOTHING_GIVEN) -> Opened:
     """The score in a file, or in what was typed.
 
-    Raises ReadError, LimitError, NotMusicXMLError; UsageError for typed notes.
+    ``given`` holds where the file is silent.  Raises ReadError, LimitError, NotMusicXMLError;
+    UsageError for typed notes.
     """
     if isinstance(source, Typed):
         from drills.reading.other.typed import from_typed  # noqa: PLC0415 - only for typed bars
@@ -61,8 +65,33 @@ def opened(source: ScoreSource, limits: Limits) -> Opened:
     if kind is None:
         raise NotMusicXMLError(f"{where}: this is {_kind_in_words(data, path)}")
     if kind is Kind.MUSICXML:
-        return Opened(tree_of(data, limits, where))
-    return _checked(translated(kind, Foreign(data, limits, where, tune)), limits, where)
+        return Opened(tree_of(data, limits, where), tuple(_not_used(kind, ALL_SAID, given)))
+    return _translated(kind, Foreign(data, limits, where, tune, given))
+
+
+def _translated(kind: Kind, foreign: Foreign) -> Opened:
+    """The score of another format; what it does not say may be asked for in between."""
+    from drills.reading.other.apart import translated_apart  # noqa: PLC0415 - not for MusicXML
+
+    found = translated_apart(kind, foreign)
+    given = foreign.given.completed(found.silence, foreign.where)
+    if given != foreign.given:
+        found = translated_apart(kind, replace(foreign, given=given))
+    told = tuple(_not_used(kind, found.silence, given))
+    checked = _checked(found, foreign.limits, foreign.where)
+    return replace(checked, remarks=(*told, *checked.remarks), given=replace(given, ask=None))
+
+
+def _not_used(kind: Kind, silence: Silence, given: Given) -> Iterator[str]:
+    """What was given of a file that says it by itself: a MIDI file's word counts less."""
+    if kind is Kind.MIDI:
+        return
+    for what, missing, value in (
+        ("metre", silence.metre, given.metre),
+        ("key", silence.key, given.key),
+    ):
+        if value is not None and not missing:
+            yield f"The {kind} file says its {what} itself, so the {what} asked for is not used."
 
 
 def _checked(translation: Translation, limits: Limits, where: str) -> Opened:

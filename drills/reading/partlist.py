@@ -15,6 +15,7 @@ from drills.music.pitch import Transposition
 from drills.music.score import Instrument
 from drills.reading.attributes import for_staff, read_transposition
 from drills.reading.directions import clean
+from drills.reading.drums import names_of_drums
 from drills.reading.groups import group_names, with_group
 from drills.reading.limits import Limits
 from drills.reading.xmltext import as_int, child_text, elements, text_of
@@ -46,6 +47,8 @@ class ListedInstrument:
     """MusicXML sound identifier such as "wind.reed.clarinet"."""
     program: int | None
     """General MIDI program, from 1."""
+    drum: int | None = None
+    """General MIDI percussion key, from 0."""
 
 
 _DRUM_CHANNEL: Final = "10"
@@ -92,7 +95,7 @@ class ScorePart:
 
     def names(self) -> dict[str, str]:
         """The names of the listed instruments, such as drums, by their identifier."""
-        return {player.identifier: player.name for player in self.players}
+        return names_of_drums((one.identifier, one.name, one.drum) for one in self.players)
 
     @property
     def first_transposition(self) -> Transposition | None:
@@ -155,12 +158,17 @@ def _score_part(
         midi.get("id") or "": as_int(child_text(midi, "midi-program"))
         for midi in entry.iterfind("midi-instrument")
     }
+    keys = {
+        midi.get("id") or "": as_int(child_text(midi, "midi-unpitched"))
+        for midi in entry.iterfind("midi-instrument")
+    }
     players = tuple(
         ListedInstrument(
             instrument.get("id") or "",
             clean(child_text(instrument, "instrument-name")),
             child_text(instrument, "instrument-sound"),
             programs.get(instrument.get("id") or ""),
+            key - 1 if (key := keys.get(instrument.get("id") or "")) else None,
         )
         for instrument in entry.iterfind("score-instrument")
     )

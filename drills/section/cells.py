@@ -13,7 +13,7 @@ have one length; a window has as many of them as it needs.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
@@ -25,7 +25,7 @@ from drills.music.score import Bar
 from drills.music.time import Length, Position, TimeSignature
 from drills.notation.bars import Setting, Stroke, write_bars
 from drills.places.aligning import Aligned
-from drills.places.words import counted
+from drills.places.words import counted, short_words
 from drills.section.chord_scores import chord_text
 from drills.section.lines import PlayerLine
 from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
@@ -180,16 +180,19 @@ def _label(
     """ "33, beat 2" or, of a part whose note begins there, "33, beat 2, note 3"."""
     bar = aligned.bars[window.bar]
     beats = (bar.offset.quarters + window.start - bar.start) / bar.time.beat.quarters
-    place = f"{bar_words(window.bar)}, beat {int(beats) + 1}"
-    if beats.denominator == 1:
-        return place
+    note = None
+    if beats.denominator > 1:
+        note = next(filter(None, _notes_counted(lines, window)), None)
+    return short_words(bar_words(window.bar), int(beats) + 1, note)
+
+
+def _notes_counted(lines: Sequence[PlayerLine], window: Window) -> Iterator[int | None]:
+    """Which note of its beat each part begins the window with, where one does."""
     for line in lines:
         for played in line.attacks(window.start, window.end)[:1]:
             origin = played.attack.origin
             if origin is not None and played.start == window.start:
-                note = counted(line.part, origin.bar, origin.start)[1]
-                return f"{place}, note {note}" if note else place
-    return place
+                yield counted(line.part, origin.bar, origin.start)[1]
 
 
 def _names(

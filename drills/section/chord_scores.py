@@ -14,9 +14,10 @@ from drills.notation.bars import Setting, Stroke, write_bars
 from drills.places.spots import Attack
 from drills.section.columns import Column
 from drills.section.lines import PlayerLine
-from drills.section.score import ChordName, ScoreKind, SectionScore, Staff, Under
+from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
 from drills.sheets.chord_notes.held import HeldNote, chord_time, held_bar
 from drills.sheets.chord_notes.names import remarks_beside
+from drills.sheets.drill import UnderNote
 
 CHORDS_HEADING: Final = "The chords, slowly"
 BUILD_HEADING: Final = "The chords, built up: root, fifth, third, colour"
@@ -84,7 +85,7 @@ def _staff(line: PlayerLine, held: Sequence[HeldNote | None], slow: TimeSignatur
     for index, (one, setting) in enumerate(zip(held, settings, strict=True)):
         bars.append(held_bar(one, setting, index))
         if one is not None and (one.label or one.cents):
-            under.append(Under(index, START, one.label, one.cents))
+            under.append(UnderNote(index, START, one.label, one.cents))
     return Staff(line.part.name, tuple(bars), tuple(under))
 
 
@@ -231,7 +232,7 @@ def _built_staff(
         wait = slow.beat * order
         bars += _entering(one, setting, wait, whole)
         if one.label or one.cents:
-            under.append(Under(index * _BARS_TO_BUILD, START + wait, one.label, one.cents))
+            under.append(UnderNote(index * _BARS_TO_BUILD, START + wait, one.label, one.cents))
     return Staff(line.part.name, _numbered(bars), tuple(under))
 
 

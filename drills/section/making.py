@@ -31,10 +31,7 @@ from drills.sheets.chord_notes.names import certainty_remarks
 from drills.sheets.chord_notes.playing import Played
 from drills.sheets.chord_notes.spot import clipped
 from drills.sheets.making import make_sheet, performing_tempo
-from drills.sheets.sheet import CAUTIONS, Sheet
-
-Paper = Callable[[Sheet], bool]
-"""Whether a player's sheet fits on the pages that are wanted."""
+from drills.sheets.sheet import CAUTIONS, Paper, Sheet
 
 CELLS: int = 8
 """Cells of the section unless another number is asked for."""

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from drills.music.score import Bar
 from drills.music.time import Position
+from drills.sheets.drill import UnderNote
 
 
 class ScoreKind(StrEnum):
@@ -27,20 +28,6 @@ class ScoreKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Under:
-    """A word under a note of a staff."""
-
-    bar: int
-    """Index of the bar in its staff."""
-    start: Position
-    """Position in the bar."""
-    text: str
-    """The note's function, such as "b3"."""
-    cents: str = ""
-    """What it is tuned by, such as "-14"; empty where nothing is said."""
-
-
-@dataclass(frozen=True, slots=True)
 class Staff:
     """One player's staff: full bars with one voice, as WRITTEN for the player."""
 
@@ -48,7 +35,7 @@ class Staff:
     """The part's name as printed."""
     bars: tuple[Bar, ...]
     """As many as every other staff of the score has, each as long as theirs."""
-    under: tuple[Under, ...] = ()
+    under: tuple[UnderNote, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from drills.effort.fingers import Diagram
@@ -101,17 +102,11 @@ class Block:
     @property
     def seconds(self) -> Fraction:
         """What the block takes as it is printed."""
-        length = sum((_played(drill) for drill in self.drills), Fraction(0))
         ladder = self.ladder
-        return sum(
-            (
-                SETTING
-                + MOMENT * len(self.drills)
-                + ladder.repetitions * length * 60 / (number * ladder.beat.length.quarters)
-                for number in ladder.rungs
-            ),
-            Fraction(0),
-        )
+        length = sum((_played(drill) for drill in self.drills), Fraction(0))
+        once = SETTING + MOMENT * len(self.drills)
+        played = ladder.repetitions * length * 60 / ladder.beat.length.quarters
+        return once * len(ladder.rungs) + played * _sum_of_inverses(ladder.rungs)
 
     @property
     def minutes(self) -> float:
@@ -147,6 +142,12 @@ def _played(drill: Drill) -> Fraction:
     """Quarters of one time through, with the breath after a line."""
     length = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
     return length + (Fraction(0) if drill.repeated else BREATH.quarters)
+
+
+@lru_cache(maxsize=1024)
+def _sum_of_inverses(rungs: tuple[Fraction, ...]) -> Fraction:
+    """Minutes of a beat on every number together."""
+    return sum((1 / number for number in rungs), Fraction(0))
 
 
 def seconds_of(blocks: Iterable[Block]) -> Fraction:

@@ -170,6 +170,8 @@ def _rhythms(given: Given) -> list[list[Candidate]]:
                 named=True,
             )
         ]
+        if not drills:  # a line of two notes with a value that the rhythm cannot have
+            continue
         whole = len(given.spot.runs) == 1 and drills[0].size == len(given.spot.line)
         found.append([_rhythm(drill, whole=whole) for drill in drills])
     return found

@@ -47,10 +47,10 @@ class Ending(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class UnderNote:
-    """Words under a note of a drill."""
+    """Words under a note of written bars."""
 
     bar: int
-    """Index into Drill.bars."""
+    """Index of the bar, from 0."""
     start: Position
     text: str
     """Its function in the chord, such as "b3"."""

@@ -5,7 +5,7 @@ Without a time the sheet has everything (whole.py); with one it is planned (plan
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Final
@@ -24,7 +24,7 @@ from drills.places.tempos import AskedTempo, TempoMap, asked_at, tempo_map
 from drills.places.words import stretch_words
 from drills.reading.remarks import CHORDS_FROM
 from drills.sheets.as_written import as_written
-from drills.sheets.blocks import Block, BlockKind
+from drills.sheets.blocks import Block, BlockKind, Plan
 from drills.sheets.choices import Choices
 from drills.sheets.chord_notes.spot import SpotChords, spot_chords
 from drills.sheets.excerpt import Excerpt, make_excerpt, setting_at
@@ -33,7 +33,7 @@ from drills.sheets.ladder import Ladder, make_ladder
 from drills.sheets.metre_changes import metre_remarks_in
 from drills.sheets.own_rhythm import AS_WRITTEN
 from drills.sheets.plan import planned
-from drills.sheets.sheet import CAUTIONS, Sheet
+from drills.sheets.sheet import CAUTIONS, Paper, Sheet
 from drills.sheets.telling import instruction
 from drills.sheets.whole import all_cells, all_lines
 
@@ -49,7 +49,7 @@ def make_sheet(
     note: str = "",
     harmonies: Sequence[Harmony] | None = None,
     *,
-    paper: Callable[[Sheet], bool] | None = None,
+    paper: Paper | None = None,
 ) -> Sheet:
     """Everything that is printed for one spot.
 
@@ -102,25 +102,28 @@ def make_sheet(
         functions=chords.functions if chords is not None else (),
         held=chords.held if chords is not None else (),
     )
-    return _filled(sheet, given, paper or _any_paper)
+    return _filled(sheet, given, paper)
 
 
-def _filled(sheet: Sheet, given: Given, paper: Callable[[Sheet], bool]) -> Sheet:
+def _filled(sheet: Sheet, given: Given, paper: Paper | None) -> Sheet:
     """The sheet with everything that can be made, or with what its minutes and pages hold."""
     minutes = given.choices.minutes
     if minutes is None:
         return replace(sheet, blocks=(*all_cells(given), *all_lines(given), *sheet.blocks))
-    blocks, plan = planned(
-        given,
-        sheet.blocks,
-        minutes,
-        lambda blocks, plan: paper(replace(sheet, blocks=tuple(blocks), plan=plan)),
-    )
+    made = _planned(sheet, given, minutes, paper)
+    smaller = None if paper is None else paper.smaller(made)
+    if smaller is None:
+        return made
+    less = _planned(sheet, given, minutes, smaller)
+    return made if less.plan is not None and less.plan.why else less
+
+
+def _planned(sheet: Sheet, given: Given, minutes: Fraction, paper: Paper | None) -> Sheet:
+    def fits(blocks: Sequence[Block], plan: Plan) -> bool:
+        return paper is None or paper.holds(replace(sheet, blocks=tuple(blocks), plan=plan))
+
+    blocks, plan = planned(given, sheet.blocks, minutes, fits)
     return replace(sheet, blocks=blocks, plan=plan)
-
-
-def _any_paper(_: Sheet) -> bool:
-    return True
 
 
 def ladder_start(part: Part, spot: Spot, time: TimeSignature, choices: Choices) -> Fraction | None:

@@ -14,7 +14,7 @@ Conventions.  Seconds are exact.  The numbers of repetitions and rungs are our o
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
@@ -97,6 +97,8 @@ class _Choosing:
     fixed: tuple[Block, ...]
     budget: Fraction
     paper: Paper
+    made: dict[tuple[int, ...], Block] = field(default_factory=dict)
+    """Blocks with their usual numbers, by the identities of their candidates."""
 
     def take(self, possible: Sequence[Candidate]) -> tuple[list[Candidate], bool]:
         """What is taken, and whether it was the paper that had no room for more."""
@@ -125,12 +127,19 @@ class _Choosing:
         groups: dict[str, list[Candidate]] = {}
         for one in chosen:
             groups.setdefault(one.key, []).append(one)
-        made = [self._block(group) for group in groups.values()]
+        made = [self._made(group) for group in groups.values()]
         order = list(BlockKind)
         fixed = [self._set(block, *_USUAL.get(block.kind, (1, 1))) for block in self.fixed]
         return tuple(
             sorted([*made, *fixed], key=lambda block: (order.index(block.kind), _size(block)))
         )
+
+    def _made(self, group: Sequence[Candidate]) -> Block:
+        """The block of some candidates; made once, since all but one stay as more are tried."""
+        key = tuple(id(one) for one in group)
+        if key not in self.made:
+            self.made[key] = self._block(group)
+        return self.made[key]
 
     def _block(self, group: Sequence[Candidate]) -> Block:
         first = group[0]

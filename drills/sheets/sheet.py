@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Final
+from typing import Final, Protocol
 
 from drills.effort.moves import Move
 from drills.harmony.chord import NoteFunction
@@ -67,6 +67,16 @@ class Sheet:
     """How its time is spent; None where everything is printed."""
 
 
+class Paper(Protocol):
+    """What a sheet is printed on, as far as its plan needs to know."""
+
+    def holds(self, sheet: Sheet, /) -> bool:
+        """Whether the sheet fits."""
+
+    def smaller(self, sheet: Sheet, /) -> Paper | None:
+        """Less paper to try, where the sheet leaves much of it empty."""
+
+
 def with_ladder(sheet: Sheet, ladder: Ladder) -> Sheet:
     """The sheet with another ladder for the spot as it stands, on the page too."""
     blocks = tuple(
@@ -74,3 +84,16 @@ def with_ladder(sheet: Sheet, ladder: Ladder) -> Sheet:
         for block in sheet.blocks
     )
     return replace(sheet, ladder=ladder, blocks=blocks)
+
+
+def bars_alone(sheet: Sheet) -> Sheet:
+    """The printed spot of a sheet without anything to do: what was understood of some bars."""
+    return replace(
+        sheet,
+        excerpt=replace(sheet.excerpt, numbers=()),
+        blocks=(),
+        hard=(),
+        cautions=(),
+        remarks=(),
+        plan=None,
+    )

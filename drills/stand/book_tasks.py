@@ -7,9 +7,8 @@ it is written nobody else of us writes.
 
 from __future__ import annotations
 
-import contextlib
-import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Final
 
@@ -21,6 +20,7 @@ from drills.project.book import BOOK_NAME, BookPart, parse_book, read_content
 from drills.project.list_book import (
     Entry,
     at_tempo,
+    meeting_on,
     moved,
     noted,
     put_in,
@@ -29,17 +29,12 @@ from drills.project.list_book import (
     with_part,
 )
 from drills.reading.partlist import choose
-from drills.stand.shelf import id_of
+from drills.stand.alone import alone
+from drills.stand.shelf import id_of, version_of
 from drills.stand.tasks import LIMITS, opened, part_of
 from drills.stand.telling import Told
 
-_LOCK: Final = ".book.lock"
 _ELSEWHERE: Final = "the list was changed elsewhere; this is how it is now, try again"
-
-
-def version_of(content: bytes | None) -> str:
-    """Says which book a page has seen; empty for none."""
-    return "" if content is None else hashlib.sha256(content).hexdigest()[:16]
 
 
 def listed() -> Told:
@@ -139,6 +134,15 @@ def tempo(version: str, part: int, number: int) -> Told:
     return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK_NAME), part, number))
 
 
+def meeting(version: str, day: str) -> Told:
+    """The day of the first rehearsal."""
+    try:
+        when = date.fromisoformat(day)
+    except ValueError as error:
+        raise BookError("the day of the rehearsal is a date") from error
+    return _changed(version, lambda c: meeting_on(_text(c), Path(BOOK_NAME), when))
+
+
 def _text(content: bytes | None) -> str:
     if content is None:
         raise BookError(_ELSEWHERE)
@@ -150,7 +154,7 @@ def _content() -> bytes | None:
 
 
 def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
-    with _alone():
+    with alone():
         content = _content()
         if version_of(content) != version:
             raise BookError(_ELSEWHERE)
@@ -158,19 +162,3 @@ def _changed(version: str, change: Callable[[bytes | None], str]) -> Told:
         check_place(Path(BOOK_NAME), force=True)
         write_files([OutputFile(Path(BOOK_NAME), text.encode())], force=True)
     return listed()
-
-
-@contextlib.contextmanager
-def _alone() -> Iterator[None]:
-    """Nobody else of us writes the book meanwhile, another server on the folder neither.
-
-    The lock goes with its process, so one that was killed holds nobody up.
-    """
-    with Path(_LOCK).open("ab") as stream:
-        try:
-            import fcntl  # noqa: PLC0415 - not on Windows, where the version alone is compared
-        except ImportError:
-            yield
-            return
-        fcntl.flock(stream, fcntl.LOCK_EX)
-        yield

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
+from typing import Final
 
-from drills.errors import UsageError
+from drills.errors import BookError, UsageError
 from drills.jobs.asked import values
 from drills.jobs.day import (
     block_name,
@@ -26,28 +28,62 @@ from drills.project.book import BOOK_NAME
 from drills.project.entries import Origin
 from drills.project.plan import PlannedDay
 from drills.project.session import Item
-from drills.project.telling import day_heading, shortage
+from drills.project.telling import day_heading, shortage, spoken
 from drills.sheets.ladder import shown
 from drills.sound.practice.choices import Material, PracticeChoices
+from drills.sound.practice.headings import Heading
 from drills.sound.practice.loop import heading_under, ladder_of
+from drills.stand.alone import alone
 from drills.stand.play_tasks import source_at
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
+DAYS_SHOWN: Final = 14
+"""Days of the project on the shelf."""
 
-def tonight(today: str, until: str) -> Told:
-    """The list of a day with what is done of it; ``until`` is the rehearsal, or empty."""
+
+def days(today: str) -> Told:
+    """The days of the project from today on, each with its minutes; none without a list."""
+    if not Path(BOOK_NAME).is_file():
+        return {"title": "", "rehearsal": "", "days": []}
     project, day = _project(), date.fromisoformat(today)
-    plan, planned = planned_day(project, day, _until(until))
-    if planned is None or not planned.items:
-        return {"heading": "", "items": [], "shortage": list(shortage(plan)), "done": []}
+    meeting = _meeting(project, day)
+    if meeting is None:
+        return {"title": title_of(project), "rehearsal": "", "days": []}
+    plan = plan_project(project, day, meeting)
     return {
+        "title": title_of(project),
+        "rehearsal": spoken(plan.rehearsal),
+        "days_left": (plan.rehearsal - plan.today).days,
+        "days": [
+            {
+                "date": str(one.day.date),
+                "heading": day_heading(one),
+                "items": len(one.items),
+                "done": len(done_items(project, one, one.day.date)),
+            }
+            for one in plan.days[:DAYS_SHOWN]
+        ],
+        "more": max(0, len(plan.days) - DAYS_SHOWN),
+    }
+
+
+def tonight(today: str) -> Told:
+    """The list of a day with what is done of it, and the day to meet as the book has it."""
+    project, day = _project(), date.fromisoformat(today)
+    if _meeting(project, day) is None:
+        return {"rehearsal": "", "shortage": [], "heading": "", "items": [], "done": []}
+    plan, planned = planned_day(project, day)
+    met: Told = {"rehearsal": str(plan.rehearsal), "shortage": list(shortage(plan))}
+    if planned is None or not planned.items:
+        return {**met, "heading": "", "items": [], "done": []}
+    return {
+        **met,
         "title": title_of(project),
         "heading": day_heading(planned),
         "days_left": (plan.rehearsal - plan.today).days,
         "items": [_item(project, item) for item in planned.items],
         "done": done_items(project, planned, day),
-        "shortage": list(shortage(plan)),
     }
 
 
@@ -57,11 +93,12 @@ def _project() -> Project:
     return open_project(Path(BOOK_NAME), Settings())
 
 
-def _until(text: str) -> date | None:
+def _meeting(project: Project, today: date) -> date | None:
+    """The day by which all should go; None where the book has none ahead."""
     try:
-        return date.fromisoformat(text) if text else None
-    except ValueError as error:
-        raise UsageError("the day of the rehearsal is a date") from error
+        return day_to_meet(project, today)
+    except BookError:
+        return None
 
 
 def _item(project: Project, item: Item) -> Told:
@@ -86,14 +123,14 @@ def _item(project: Project, item: Item) -> Told:
     }
 
 
-def tick(today: str, until: str, number: int, reached: str, right: int) -> Told:
+def tick(today: str, number: int, reached: str, right: int) -> Told:
     """An item of the day into the log, with the metronome number that was reached."""
-    project, day = _project(), date.fromisoformat(today)
-    _, planned = planned_day(project, day, _until(until))
-    item = _item_of(planned, number)
-    counted = values.read_number(reached) if reached else None
-    entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
-    ids, remarks = logged(project, [entry])
+    day, counted = date.fromisoformat(today), values.read_number(reached) if reached else None
+    with alone():  # ids of spots may be written into the book
+        project = _project()
+        item = _item_of(planned_day(project, day)[1], number)
+        entry = item_entry(item, day, number=counted, right=right, origin=Origin.PAGE)
+        ids, remarks = logged(project, [entry])
     told = f"{block_name(item)}: in the log" + (f", at {shown(counted)}" if counted else "")
     return {"id": ids[0], "words": told, "remarks": list(remarks)}
 
@@ -117,26 +154,36 @@ def judged(where: tuple[str, str, str], block: int, number: str, right: bool) ->
     now = values.read_number(number)
     above, below = [n for n in rungs if n > now], [n for n in rungs if n < now]
     following = (above or [rungs[-1]])[0] if right else (below or [rungs[0]])[-1]
-    spot = _spot(score, source.sheet.part, place)
     told = "right" if right else "not yet"
-    if spot is None:
-        words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
+    if _logged(where, source.sheet.part, heading_under(source, block), now, right=right):
+        words = f"{told} at {shown(now)}, in the log"
     else:
-        project, own = spot
-        heading = heading_under(source, block)
+        words = f"{told} at {shown(now)}; the place is not on your list, so the log has nothing"
+    if right and following == now:
+        words += "; that is the goal"
+    return {"number": exact(following), "words": words}
+
+
+def _logged(
+    where: tuple[str, str, str], part: str, heading: Heading, number: Fraction, *, right: bool
+) -> bool:
+    """Into the log, where the place is on the list; ``part`` by its name."""
+    score, _, place = where
+    with alone():  # ids of spots may be written into the book
+        found = _spot(score, part, place)
+        if found is None:
+            return False
+        project, own = found
         entry = spot_entry(
             own,
             heading.words,
-            now,
+            number,
             whole=heading.material is not Material.CELLS,
             right=int(right),
             origin=Origin.PAGE,
         )
         logged(project, [entry])
-        words = f"{told} at {shown(now)}, in the log"
-    if right and following == now:
-        words += "; that is the goal"
-    return {"number": exact(following), "words": words}
+        return True
 
 
 def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:
@@ -152,11 +199,10 @@ def _spot(score: str, part: str, place: str) -> tuple[Project, Spot] | None:
     return None
 
 
-def ready(today: str, until: str) -> Told:
+def ready(today: str) -> Told:
     """How far every passage is, as a picture and in words."""
     project, day = _project(), date.fromisoformat(today)
-    meeting = _until(until) or day_to_meet(project, day)
-    plan = plan_project(project, day, meeting)
+    plan = plan_project(project, day)
     rows = readiness(project, plan)
     return {
         "files": [("ready.svg", svg_bytes(readiness_picture(rows, plan, title_of(project))))],

@@ -21,6 +21,8 @@ TYPES: Final = {
     ".wav": "audio/wav",
     ".mid": "audio/midi",
     ".musicxml": "application/vnd.recordare.musicxml+xml",
+    ".json": "application/json",
+    ".zip": "application/zip",
     ".txt": "text/plain; charset=utf-8",
 }
 

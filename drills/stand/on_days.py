@@ -9,7 +9,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from drills.errors import UsageError
-from drills.stand import day_tasks
 from drills.stand.asking import body, text, whole
 from drills.stand.keeping import Made
 from drills.stand.standing import stand_of
@@ -20,33 +19,35 @@ _ITEMS: Final = 999
 async def tonight(request: Request) -> Response:
     """Today's list; the day is the player's own, as the browser knows it."""
     stand = stand_of(request)
-    today, until = _day(request.query_params.get("day", "")), _until(request)
-    found = await stand.workers.run(day_tasks.tonight, today, until)
+    found = await stand.workers.run("day_tasks.tonight", _day(request.query_params.get("day", "")))
     numbers = {score.id: score.name for score in stand.shelf.scores()}
     return JSONResponse({**found, "scores": numbers})
+
+
+async def days(request: Request) -> Response:
+    """The days of the project from today on."""
+    stand = stand_of(request)
+    today = _day(request.query_params.get("day", ""))
+    return JSONResponse(await stand.workers.run("day_tasks.days", today))
 
 
 async def tick(request: Request) -> Response:
     """An item of the day, played."""
     stand, data = stand_of(request), await body(request)
-    today, until = _day(text(data, "day", 10)), text(data, "until", 10, empty=True)
+    today = _day(text(data, "day", 10))
     reached = text(data, "number", 30, empty=True)
     asked = (whole(data, "item", 1, _ITEMS), reached, whole(data, "right", 0, 1000))
-    return JSONResponse(await stand.workers.run(day_tasks.tick, today, until, *asked))
+    return JSONResponse(await stand.workers.run("day_tasks.tick", today, *asked))
 
 
 async def ready(request: Request) -> Response:
     """How far every passage is; the picture is shown as an image."""
     stand = stand_of(request)
     today = _day(request.query_params.get("day", ""))
-    found = await stand.workers.run(day_tasks.ready, today, _until(request))
+    found = await stand.workers.run("day_tasks.ready", today)
     made = Made(tuple(found.pop("files")), found)
     stand.kept.put("ready", made)
     return JSONResponse({**found, "picture": "/file/ready/0"})
-
-
-def _until(request: Request) -> str:
-    return request.query_params.get("until", "")[:10]
 
 
 def _day(given: str) -> str:

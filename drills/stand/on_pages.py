@@ -10,12 +10,14 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response
 
+from drills.project.book import SCORE_ENDINGS
 from drills.resources import templates_folder
 from drills.stand.asking import body, text
 from drills.stand.door import give_key
 from drills.stand.drawing import note_font
 from drills.stand.standing import stand_of
 
+ENDINGS: Final = ",".join(SCORE_ENDINGS)
 Answer = Callable[[Request], Awaitable[Response]]
 
 PAGES: Final = {
@@ -37,7 +39,9 @@ def _templates() -> Environment:
 
 def _html(request: Request, name: str) -> Response:
     folder = stand_of(request).shelf.folder.name
-    return HTMLResponse(_templates().get_template(name).render(folder=folder, page=name))
+    return HTMLResponse(
+        _templates().get_template(name).render(folder=folder, page=name, endings=ENDINGS)
+    )
 
 
 def page(name: str) -> Answer:

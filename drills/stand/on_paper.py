@@ -9,16 +9,17 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Callable
-from typing import Any, Final
+import secrets
+from collections.abc import AsyncIterator
+from typing import Final
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 
 from drills.errors import DrillsError, ReadError
+from drills.instruments.table import instrument_facts
 from drills.jobs.asked.choice import Kind
 from drills.jobs.asked.table import CHOICES
-from drills.stand import sheet_tasks
 from drills.stand.asking import body, table, text, texts, whole
 from drills.stand.keeping import TYPES, Made, key_of
 from drills.stand.shelf import Score
@@ -26,6 +27,9 @@ from drills.stand.standing import Stand, stand_of
 
 LONG: Final = 120.0
 """Seconds that engraving may take."""
+_NAME: Final = 100
+"""Characters of a name."""
+INSTRUMENTS: Final = tuple(one.name for one in instrument_facts())
 OFFERED: Final = (
     *("practice_minutes", "pages", "staff_size", "paper", "for_instrument", "for_pitch"),
     *("rhythm", "sizes", "order", "approach", "landing", "student", "teacher", "functions"),
@@ -62,7 +66,7 @@ async def sheet(request: Request) -> Response:
     places, words, kind = texts(data, "at"), table(data, "choices"), text(data, "kind", 20)
     asked = (places, words, kind)
     given = ((score.name, number), *asked)
-    return _stream(stand, score, sheet_tasks.sheet, given, ("sheet", number, *asked))
+    return _stream(stand, score, "sheet_tasks.sheet", given, ("sheet", number, *asked))
 
 
 async def book(request: Request) -> Response:
@@ -72,7 +76,7 @@ async def book(request: Request) -> Response:
     words, kind = table(data, "choices"), text(data, "kind", 20)
     state = [(one.name, one.path.stat().st_mtime_ns) for one in stand.shelf.scores()]
     asked = (words, kind)
-    return _stream(stand, found, sheet_tasks.book, (found.name, *asked), ("book", *asked, state))
+    return _stream(stand, found, "sheet_tasks.book", (found.name, *asked), ("book", *asked, state))
 
 
 async def section(request: Request) -> Response:
@@ -80,7 +84,24 @@ async def section(request: Request) -> Response:
     stand, data = stand_of(request), await body(request)
     score = stand.shelf.score(text(data, "score"))
     asked = (texts(data, "at"), texts(data, "parts"), table(data, "choices"))
-    return _stream(stand, score, sheet_tasks.section, (score.name, *asked), ("section", *asked))
+    return _stream(stand, score, "sheet_tasks.section", (score.name, *asked), ("section", *asked))
+
+
+async def hand_out(request: Request) -> Response:
+    """What a student takes home, as one file."""
+    stand, data = stand_of(request), await body(request)
+    score = stand.shelf.score(text(data, "score"))
+    who = text(data, "student", _NAME, empty=True).strip()
+    instrument = text(data, "instrument", _NAME, empty=True).strip()
+    asked = (texts(data, "at"), who, instrument)
+    given = ((score.name, str(whole(data, "part", 1, 10_000))), *asked)
+    return _stream(stand, score, "lesson_tasks.hand", given, None)
+
+
+async def students(request: Request) -> Response:
+    """Those who took something home, and the instruments that there are."""
+    names = await stand_of(request).workers.run("lesson_tasks.students")
+    return JSONResponse({"students": names, "instruments": list(INSTRUMENTS)})
 
 
 async def climb(request: Request) -> Response:
@@ -88,7 +109,7 @@ async def climb(request: Request) -> Response:
     stand, data = stand_of(request), await body(request)
     score = stand.shelf.score(text(data, "score"))
     asked = (str(whole(data, "part", 1, 10_000)), text(data, "at", 200))
-    return _stream(stand, score, sheet_tasks.climb, (score.name, *asked), ("climb", *asked))
+    return _stream(stand, score, "sheet_tasks.climb", (score.name, *asked), ("climb", *asked))
 
 
 async def file(request: Request) -> Response:
@@ -111,19 +132,20 @@ async def file(request: Request) -> Response:
 def _stream(
     stand: Stand,
     source: Score,
-    task: Callable[..., Any],
+    task: str,
     given: tuple[object, ...],
-    depends: tuple[object, ...],
+    depends: tuple[object, ...] | None,
 ) -> Response:
+    """``depends``: on what it does besides the source; None for what is made each time."""
     try:
-        key = key_of(source.path, *depends)
+        key = key_of(source.path, *(depends or (secrets.token_hex(8),)))
     except OSError as error:
         raise ReadError("this score is no longer in the folder; go back to the shelf") from error
     return StreamingResponse(_events(stand, key, task, given), media_type="text/event-stream")
 
 
 async def _events(
-    stand: Stand, key: str, task: Callable[..., Any], given: tuple[object, ...]
+    stand: Stand, key: str, task: str, given: tuple[object, ...]
 ) -> AsyncIterator[str]:
     made = stand.kept.get(key)
     if made is None:

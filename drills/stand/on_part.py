@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from drills.stand import tasks
 from drills.stand.asking import number, query
 from drills.stand.standing import stand_of
 
@@ -33,25 +31,25 @@ async def players(request: Request) -> Response:
     """Title and players of one score."""
     stand = stand_of(request)
     score = stand.shelf.score(query(request, "score"))
-    return JSONResponse(await stand.workers.run(tasks.players_of, Path(score.name)))
+    return JSONResponse(await stand.workers.run("tasks.players_of", Path(score.name)))
 
 
 async def part(request: Request) -> Response:
     """A part drawn for a window, with its hard passages."""
     width = number(request, "width", _NARROWEST, _WIDEST)
     scale = number(request, "scale", 20, 100)
-    return JSONResponse(await _of_part(request, tasks.part_view, width, scale))
+    return JSONResponse(await _of_part(request, "tasks.part_view", width, scale))
 
 
 async def place(request: Request) -> Response:
     """A stretch that was pointed at (first and last note) or typed."""
     if request.query_params.get("at") is not None:
-        return JSONResponse(await _of_part(request, tasks.place_typed, query(request, "at")))
+        return JSONResponse(await _of_part(request, "tasks.place_typed", query(request, "at")))
     ends = (query(request, "first"), query(request, "last"))
-    return JSONResponse(await _of_part(request, tasks.place_between, *ends))
+    return JSONResponse(await _of_part(request, "tasks.place_between", *ends))
 
 
-async def _of_part(request: Request, task: Callable[..., Any], *given: object) -> Any:  # noqa: ANN401
+async def _of_part(request: Request, task: str, *given: object) -> Any:  # noqa: ANN401
     stand = stand_of(request)
     score = stand.shelf.score(query(request, "score"))
     which = number(request, "part", 1, 10_000)

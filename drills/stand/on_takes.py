@@ -11,8 +11,8 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 
 from drills.errors import ReadError, UsageError
-from drills.stand import take_tasks
 from drills.stand.asking import LONGEST, number, query
+from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
 from drills.stand.keeping import Made, key_of
 from drills.stand.shelf import id_of
 from drills.stand.standing import Stand, stand_of
@@ -22,6 +22,8 @@ _TYPES: Final = {
     ".flac": "audio/flac",
     ".ogg": "audio/ogg",
     ".mp3": "audio/mpeg",
+    ".m4a": "audio/mp4",
+    ".webm": "audio/webm",
 }
 _MOST_CLICKS: Final = 64
 _LISTENING: Final = 120.0
@@ -45,14 +47,14 @@ async def listed(request: Request) -> Response:
 def _told(stand: Stand) -> list[dict[str, Any]]:
     """What lies beside the takes of the folder; what cannot be read is passed over."""
     found = []
-    for path in sorted((stand.shelf.folder / take_tasks.FOLDER).glob("*.json")):
+    for path in sorted((stand.shelf.folder / TAKES).glob("*.json")):
         try:
             told = json.loads(path.read_text("utf-8"))
         except (OSError, ValueError):
             continue
         if isinstance(told, dict):
             found.append(told)
-    return found[: take_tasks.MOST]
+    return found[:MOST_TAKES]
 
 
 async def add(request: Request) -> Response:
@@ -66,15 +68,19 @@ async def add(request: Request) -> Response:
         "at": query(request, "at"),
         "tempo": request.query_params.get("tempo", "")[:60],
         "begins": _seconds(request, "begins"),
+        "quarter": _seconds(request, "quarter"),
         "latency": _seconds(request, "latency"),
     }
     content = await request.body()
-    return JSONResponse(await stand.workers.run(take_tasks.add, content, about))
+    return JSONResponse(await stand.workers.run("take_tasks.add", content, about))
 
 
-def _seconds(request: Request, name: str) -> float:
+def _seconds(request: Request, name: str) -> float | None:
+    """Seconds of the address; None where they are not known."""
+    if not (text := request.query_params.get(name, "")):
+        return None
     try:
-        value = float(request.query_params.get(name, "0"))
+        value = float(text)
     except ValueError:
         value = math.nan
     if not -10 <= value <= 3600:
@@ -89,10 +95,10 @@ async def latency(request: Request) -> Response:
         clicks = [float(one) for one in text[:LONGEST].split(",")][:_MOST_CLICKS]
     except ValueError as error:
         raise UsageError("'clicks' are seconds with commas") from error
-    if not all(0 <= at < take_tasks.LONGEST for at in clicks):
+    if not all(0 <= at < LONGEST_TAKE for at in clicks):
         raise UsageError("'clicks' are seconds with commas")
     stand = stand_of(request)
-    return JSONResponse(await stand.workers.run(take_tasks.latency, await request.body(), clicks))
+    return JSONResponse(await stand.workers.run("take_tasks.latency", await request.body(), clicks))
 
 
 async def verdict(request: Request) -> Response:
@@ -101,19 +107,21 @@ async def verdict(request: Request) -> Response:
     score = stand.shelf.score(query(request, "score"))
     part, at = str(number(request, "part", 1, 10_000)), query(request, "at")
     path = _take(stand, query(request, "key"))
-    key = key_of(path, score.name, part, at, score.path.stat().st_mtime_ns)
+    before = request.query_params.get("before", "")
+    earlier = _take(stand, before).name if before else ""
+    key = key_of(path, score.name, part, at, earlier, score.path.stat().st_mtime_ns)
     made = stand.kept.get(key)
     if made is None:
-        given = (path.name, (score.name, part), at)
-        found = dict(await stand.workers.run(take_tasks.verdict, *given, seconds=_LISTENING))
+        given = (path.name, (score.name, part), at, earlier)
+        found = dict(await stand.workers.run("take_tasks.verdict", *given, seconds=_LISTENING))
         made = Made(tuple(found.pop("files")), found)
         stand.kept.put(key, made)
-    return JSONResponse({**made.told, "picture": f"/file/{key}/0"})
+    return JSONResponse({**made.told, "picture": f"/file/{key}/0", "data": f"/file/{key}/1"})
 
 
 def _take(stand: Stand, key: str) -> Path:
     """A take by its key, looked up among the files that are there; raises ReadError."""
-    folder: Path = stand.shelf.folder / take_tasks.FOLDER
+    folder: Path = stand.shelf.folder / TAKES
     for path in folder.glob("*.*") if folder.is_dir() else ():
         if path.suffix in _TYPES and id_of(path.name) == key:
             return path

@@ -17,6 +17,7 @@ from drills.errors import UsageError
 from drills.jobs.asked import values
 from drills.jobs.request import Settings
 from drills.jobs.sound import read_source
+from drills.listening.bar_times import SteadyBeat
 from drills.music.score import Part
 from drills.output.audio.level import amplitudes
 from drills.output.audio.struck import struck
@@ -44,7 +45,6 @@ from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
 
 RATES: Final = (8_000, 192_000)
-MOST_ROUNDS: Final = 32
 _TIMBRE_RATE: Final = 44_100
 
 CLICKS: Final = (
@@ -85,6 +85,28 @@ def blocks(score: str, part: str, place: str) -> Told:
     }
 
 
+def clicks_on(place: tuple[str, str, str], beat: SteadyBeat) -> list[list[object]]:
+    """A plain click all through the spot as it stands, laid on a beat of a recording.
+
+    ``place``: score, part and place.  ``[seconds, gain, sound]`` each; empty where the tempo of
+    the spot changes on the way, since no steady beat is right there.
+    """
+    source = source_at(*place)
+    choices = PracticeChoices(climb=Climb(signal=False, count_in=1))
+    made = make_loop(
+        source, items_under(source, 1)[0], ladder_of(source, choices)[-1].number, choices
+    )
+    if made.quarter is None:
+        return []
+    scale, quarter = amplitudes({}), float(made.quarter)
+    (events,) = made.times_through(0, 1)
+    return [
+        [beat.at(float(event.at) / quarter), *_event(event, scale, choices.a4)[1:]]
+        for event in events
+        if isinstance(event, Strike)
+    ]
+
+
 def _as_title(words: str) -> str:
     return "The spot as it stands" if words == "excerpt" else words[:1].upper() + words[1:]
 
@@ -121,6 +143,7 @@ def _loop_data(made: Loop, first: int, count: int) -> Told:
         "schema": SCHEMA,
         "tempo": tempo_words(made.stage.tempo),
         "length": float(made.length),
+        "quarter": None if made.quarter is None else float(made.quarter),
         "count_in": float(made.count_in),
         "counted": [_event(event, scale, a4) for event in counted],
         "first": first,

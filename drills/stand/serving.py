@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Final
@@ -88,7 +89,10 @@ class _Told(uvicorn.Server):
 
 def _listening(host: str, port: int) -> socket.socket:
     made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    if sys.platform == "win32":  # where the other option lets a second program take the port
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+    else:
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((host, port))
     except OSError as error:

@@ -77,14 +77,14 @@ def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Told:
     }
 
 
-def climb(score: str, part: str, place: str) -> Told:
+def climb(score: str, part: str, place: str, tell: Tell = say_nothing) -> Told:
     """The sound of ``drills click SCORE --part PART --at PLACE``, as WAV."""
     settings = Settings()
     choices = PracticeChoices(climb=Climb(rungs=settings.choices.rungs))
-    made = build_practice(Path(score), [place], part, settings, choices)
+    made = build_practice(Path(score), [place], part, settings, choices, tell=tell)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / f"{made.names[0]}.wav"
-        written = write_practice(made, SoundOutputs(path))
+        written = write_practice(made, SoundOutputs(path), tell)
         return {"files": [(path.name, written.paths[0].read_bytes())], "remarks": made.remarks}
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from drills.errors import ReadError, WriteError
-from drills.jobs.scores_of_folder import scores_in
+from drills.jobs.folder import scores_in
 from drills.output.files import OutputFile, safe_name, write_files
 from drills.project.book import BOOK_NAME, SCORE_ENDINGS, read_content
 
@@ -96,3 +96,8 @@ class Shelf:
 def id_of(name: str) -> str:
     """What a request calls a file of the folder."""
     return hashlib.sha256(name.encode("utf-8", "surrogateescape")).hexdigest()[:16]
+
+
+def version_of(content: bytes | None) -> str:
+    """Says which book a page has seen; empty for none."""
+    return "" if content is None else hashlib.sha256(content).hexdigest()[:16]

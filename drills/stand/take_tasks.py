@@ -9,31 +9,36 @@ from __future__ import annotations
 
 import io
 import json
+import tempfile
 from collections.abc import Sequence
 from datetime import datetime
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
 import soundfile
 
-from drills.errors import ReadError, UsageError
+from drills.errors import DrillsError, ReadError, UsageError
 from drills.jobs.request import Settings
-from drills.jobs.take_files import take_files
+from drills.jobs.take_click import click_beside, click_words
+from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import judge_takes
+from drills.jobs.takes import JudgedTake, judge_takes
+from drills.listening.bar_times import bar_times, own_beat
+from drills.listening.comparing import compared
+from drills.listening.sound_file import open_recording
 from drills.listening.thresholds import called_late
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
+from drills.stand import play_tasks
+from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
-FOLDER: Final = "takes"
 ENDINGS: Final = {"WAV": ".wav", "WAVEX": ".wav", "FLAC": ".flac", "OGG": ".ogg", "MP3": ".mp3"}
-LONGEST: Final = 20 * 60
-"""Seconds of a take."""
-MOST: Final = 1000
+EBML: Final = b"\x1a\x45\xdf\xa3"
 _WINDOW: Final = 0.5
 """Seconds in which a click must have come back."""
 _RISE: Final = 0.3
@@ -44,15 +49,15 @@ _FEWEST: Final = 4
 def add(content: bytes, about: dict[str, Any]) -> Told:
     """Keep a recording; raises ReadError for what is no sound that can be read."""
     ending = _ending(content)
-    if len(list(Path(FOLDER).glob("*.json"))) >= MOST:
-        raise UsageError(f"there are {MOST} takes already; take some out of the folder first")
-    make_folder(Path(FOLDER))
+    if len(list(Path(TAKES).glob("*.json"))) >= MOST_TAKES:
+        raise UsageError(f"there are {MOST_TAKES} takes already; take some out of the folder first")
+    make_folder(Path(TAKES))
     at = datetime.now().astimezone()
     stem = safe_name(f"{about['part']}-{about['at']}-{at:%Y-%m-%d-%H%M%S}")
     number = 1
-    while (Path(FOLDER) / f"{stem}-{number}.json").exists():
+    while (Path(TAKES) / f"{stem}-{number}.json").exists():
         number += 1
-    path = Path(FOLDER) / f"{stem}-{number}{ending}"
+    path = Path(TAKES) / f"{stem}-{number}{ending}"
     told = {"schema": SCHEMA, **about, "recorded": at.isoformat(timespec="seconds")}
     beside = path.with_suffix(".json")
     text = json.dumps({**told, "sound": path.name}, ensure_ascii=False, indent=1)
@@ -61,36 +66,66 @@ def add(content: bytes, about: dict[str, Any]) -> Told:
 
 
 def _ending(content: bytes) -> str:
+    """The ending of a recording that can be read and is not too long; raises ReadError."""
     try:
         with soundfile.SoundFile(io.BytesIO(content)) as sound:
             kind, seconds = str(sound.format), sound.frames / sound.samplerate
-    except (soundfile.SoundFileError, TypeError, ValueError) as error:
-        raise ReadError(
-            "this is no sound that can be read; record as WAV, FLAC, Ogg or MP3"
-        ) from error
-    if kind not in ENDINGS:
+        ending = ENDINGS.get(kind, "")
+    except (soundfile.SoundFileError, TypeError, ValueError):
+        ending, seconds = _of_a_phone(content)
+    if not ending:
         raise ReadError("this is no sound that can be read; record as WAV, FLAC, Ogg or MP3")
-    if not 0 < seconds <= LONGEST:
-        raise ReadError(f"a take lasts {LONGEST // 60} minutes at most, and is not empty")
-    return ENDINGS[kind]
+    if not 0 < seconds <= LONGEST_TAKE:
+        raise ReadError(f"a take lasts {LONGEST_TAKE // 60} minutes at most, and is not empty")
+    return ending
 
 
-def verdict(name: str, of: tuple[str, str], place: str) -> Told:
+def _of_a_phone(content: bytes) -> tuple[str, float]:
+    """Ending and seconds of what phones record; none where it begins like nothing of that kind.
+
+    A media file of ISO/IEC 14496-12 has "ftyp" in its first box, one of WebM (RFC 8794) begins
+    with the EBML header.  Raises ReadError where the decoder cannot read it.
+    """
+    ending = ".m4a" if content[4:8] == b"ftyp" else ".webm" if content[:4] == EBML else ""
+    if not ending:
+        return "", 0.0
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"recording{ending}"
+        path.write_bytes(content)
+        try:
+            with open_recording(path) as recording:
+                return ending, recording.seconds
+        except DrillsError as error:
+            why = str(error).removeprefix(f"{path}: ")
+            raise ReadError(f"this recording: {why}") from error
+
+
+def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
     """What ``drills take takes/NAME SCORE --part PART --at PLACE`` says of a take that is kept.
 
-    ``of``: score and part.  The picture is the one of ``--picture``, as SVG.
+    ``of``: score and part; ``before``: the take to set it beside, or empty.  Files are the
+    picture of ``--picture``, as SVG, and the data of ``--json``.
     """
-    score, part = of
-    asked = Asked(place, part)
-    (take,) = judge_takes([Path(FOLDER) / name], Path(score), asked, Settings(Choices()))
-    (picture,) = take_files(take, Path("take.svg"))
+    take = _judged(name, of, place)
     best = take.best
+    (picture,) = take_files(take, Path("take.svg"))
+    beside = compared(_judged(before, of, place).best, best) if before else None
     return {
-        "files": [("take.svg", picture.content)],
+        "files": [
+            ("take.svg", picture.content),
+            ("take.json", f"{takes_text([take])}\n".encode()),
+        ],
         "words": take.sentence,
+        "click_words": click_words(best),
         "refused": best.refused,
         "right": round(best.share_right, 3),
         "tempo": None if best.timing is None else round(best.timing.tempo, 1),
+        "compared": [] if beside is None else list(beside.lines),
+        "bars": [
+            {"number": bar.number, "begin": bar.begin, "end": bar.end, "notes": list(bar.notes)}
+            for bar in (() if best.refused else bar_times(take.material.wanted, best))
+        ],
+        "click": _clicks(take, of, place),
         "notes": [
             {
                 "number": note.number,
@@ -102,6 +137,37 @@ def verdict(name: str, of: tuple[str, str], place: str) -> Told:
             for note in best.notes
         ],
     }
+
+
+def _judged(name: str, of: tuple[str, str], place: str) -> JudgedTake:
+    path, (score, part) = Path(TAKES) / name, of
+    beside = path.with_suffix(".json")
+    stamps = tuple(one.stat().st_mtime_ns for one in (path, beside, Path(score)) if one.exists())
+    return _kept(path, score, part, place, stamps)
+
+
+@lru_cache(maxsize=8)
+def _kept(
+    path: Path,
+    score: str,
+    part: str,
+    place: str,
+    stamps: tuple[int, ...],  # noqa: ARG001 - what has changed is heard again
+) -> JudgedTake:
+    (take,) = judge_takes([path], Path(score), Asked(place, part), Settings(Choices()))
+    return take
+
+
+def _clicks(take: JudgedTake, of: tuple[str, str], place: str) -> list[list[object]]:
+    """``[seconds, gain, sound]`` of a plain click on the recording; empty where there is none.
+
+    It is the click that the take was made to, where one is known, else a steady one at the
+    player's own mean tempo.
+    """
+    beat = click_beside(take.path) or own_beat(take.material.wanted, take.best)
+    if beat is None or take.best.refused:
+        return []
+    return play_tasks.clicks_on((*of, place), beat)
 
 
 def latency(content: bytes, clicks: Sequence[float]) -> Told:

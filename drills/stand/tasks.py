@@ -1,7 +1,7 @@
 """What the stand's processes do: each a plain function, from values to values.
 
 Paths come from the shelf, never from a request.  Everything that costs time is imported by
-``warm`` before the first task, and what was read of a score is kept as long as the file stays
+warm.py before the first task, and what was read of a score is kept as long as the file stays
 the same.
 """
 
@@ -34,11 +34,6 @@ LIMITS: Final = Limits()
 _ID: Final = re.compile(r"(?:b|n)(?P<bar>\d{1,6})(?:-(?P<voice>\d{1,2})-(?P<event>\d{1,4}))?")
 HARD_SHOWN: Final = 6
 """Hard passages that are tinted on a part."""
-
-
-def warm() -> None:
-    """Import the engraver of the screen before somebody waits for it; the reader is here."""
-    import verovio  # noqa: F401, PLC0415 - slow to import
 
 
 @lru_cache(maxsize=8)

@@ -21,6 +21,7 @@ import pytest
 import drills
 from drills.errors import NoEngraverError
 from drills.output.engrave import find_lilypond
+from tests.cli import warm
 
 SCALE: Final = "CDEFGABCDEFGABCA"
 """Steps of the sixteen sixteenths in every bar; the octave rises after B."""
@@ -110,6 +111,14 @@ def open_to_all(folder: Path) -> None:
             place.chmod(0o755)
 
 
+def _or_skipped(
+    done: subprocess.CompletedProcess[str], arguments: Sequence[str]
+) -> subprocess.CompletedProcess[str]:
+    if done.returncode == NoEngraverError.exit_code and _no_lilypond(arguments):
+        pytest.skip(done.stderr)
+    return done
+
+
 def _no_lilypond(arguments: Sequence[str]) -> bool:
     """True where a test takes the LilyPond that is there, and there is none."""
     try:
@@ -146,18 +155,20 @@ class Player:
 
     def run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
         """Run the program to its end; skip the test where it needs a LilyPond that is not there."""
+        return _or_skipped(warm.run(arguments, self.folder, self.environment), arguments)
+
+    def cold(self, *arguments: str) -> subprocess.CompletedProcess[str]:
+        """The same from the very start of an interpreter."""
         done = subprocess.run(
             self.command(*arguments),
             cwd=self.folder,
             env=self.environment,
             capture_output=True,
             encoding="utf-8",
-            timeout=120,
+            timeout=warm.LONGEST,
             check=False,
         )
-        if done.returncode == NoEngraverError.exit_code and _no_lilypond(arguments):
-            pytest.skip(done.stderr)
-        return done
+        return _or_skipped(done, arguments)
 
     def at_a_terminal(self, typed: str, *arguments: str) -> tuple[str, str]:
         """Standard output, and what stands on the terminal that somebody types into.

@@ -75,9 +75,9 @@ def test_data_is_utf_8_whatever_the_terminal_speaks(player: Player) -> None:
     player.write("march.musicxml", score("Häfen \U0001d12a"))
     player.environment_more["PYTHONIOENCODING"] = "ascii"
     assert "Häfen \U0001d12a" in json.dumps(
-        json.loads(player.run("show", "march.musicxml", "--json").stdout), ensure_ascii=False
+        json.loads(player.cold("show", "march.musicxml", "--json").stdout), ensure_ascii=False
     )
-    shown = player.run("show", "march.musicxml")
+    shown = player.cold("show", "march.musicxml")
     assert shown.returncode == 0
     assert "H\\xe4fen" in shown.stdout
 

@@ -6,10 +6,18 @@ import io
 import sys
 
 import pytest
+from PIL import Image
 
 from drills.cli.typing_in import typed_at_terminal
+from drills.output.lilypond.document import sheets_text
+from drills.output.lilypond.page import Page
+from drills.places.finding import find_span
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
+from drills.reading.source import Typed
+from drills.sheets.choices import Choices
+from drills.sheets.making import make_sheet
+from drills.sheets.sheet import bars_alone
 from tests.cli.music import Player
 
 BAR = "4/4 F major: 16ths c5 bb4 c5 e5 c5 bb4 a4 g4 half f4"
@@ -70,3 +78,29 @@ def test_bars_are_asked_for_one_by_one(
     assert "'theremin' is no instrument" in told
     assert "bar 1: 2/4 quarter c5 d5" in told
     assert 'bar 2, word 2, "zz"' in told
+
+
+def test_the_picture_is_of_the_bars_and_not_of_a_page(player: Player) -> None:
+    words = ("--notes", BAR, "--instrument", "clarinet", "--also", "png", "--quiet")
+    done = player.run("write", "bar.musicxml", *words)
+    assert done.returncode == 0, done.stderr
+    with Image.open(player.folder / "bar.png") as picture:
+        assert picture.height < picture.width / 2
+
+
+def test_what_is_drawn_is_the_printed_spot_alone() -> None:
+    """Clef, key, metre, beams, marks and bar lines as on a sheet, and no drill."""
+    part = read_part(
+        open_score(Typed("2/4 Bb major: [E] eighths (c5 d5.) eb5> f5 | half f5", "horn"))
+    )
+    sheet = bars_alone(make_sheet(part, find_span(part, "1-2"), Choices()))
+    text = sheets_text([sheet], Page(), "")
+    for sign in (
+        r'\clef "treble" \key bes \major \time 2/4',
+        r"c''8[\=1( d''8\=1)-. ees''8-> f''8] |",
+        r"\box " + '"E"',
+        " |\n",
+    ):
+        assert sign in text, sign
+    assert "assumed" not in text
+    assert r"\grid #" not in text.split(r"\bookpart")[1]

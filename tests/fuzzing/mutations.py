@@ -73,19 +73,20 @@ def damaged(dice: random.Random) -> bytes:
     for _ in range(dice.choice((1, 1, 2, 3, 6, 12))):
         if sum(1 for _ in root.iter()) > _LARGEST:
             break
-        _damage(dice.choice(elements), elements, foreign, dice)
+        damage(dice.choice(elements), elements, foreign, dice)
     data = bytearray(etree.tostring(root))
     if dice.random() < 0.08:
         _damage_bytes(data, dice)
     return bytes(data)
 
 
-def _damage(  # noqa: PLR0912 - one case for each kind of damage
+def damage(  # noqa: PLR0912 - one case for each kind of damage
     element: etree._Element,
     elements: Sequence[etree._Element],
     foreign: Sequence[etree._Element],
     dice: random.Random,
 ) -> None:
+    """Change one element of a tree, or what is around it, in one of many ways."""
     parent = element.getparent()
     match dice.randrange(_KINDS):
         case 0:

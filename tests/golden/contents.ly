@@ -13,13 +13,49 @@
               (cons (substring left 0 longest) (cut (substring left longest))))))
       (string-split words #\space))
     " "))
+#(define (cut-to layout props points width text)
+  ;; A text with a blank in every word that is wider than a line.
+  (let* ((longest (max 1 (inexact->exact
+                           (floor (/ width (* points (ly:output-def-lookup layout 'pt)))))))
+         (wider? (lambda (word)
+           (and (> (string-length word) longest)
+                (> (interval-length
+                     (ly:stencil-extent
+                       (interpret-markup layout props (make-abs-fontsize-markup points word)) X))
+                   width)))))
+    (if (any wider? (string-split text #\space)) (broken text longest) text)))
+#(define (drawn word)
+  ;; A word whose flats and sharps are drawn, since no text face has them.
+  (let ((signs (lambda (char)
+          (case char
+            ((#\x266d) (list (make-raise-markup 0.3 (make-fontsize-markup -2.8 (make-flat-markup)))))
+            ((#\x266f) (list (make-raise-markup 0.55 (make-fontsize-markup -4.5 (make-sharp-markup)))))
+            (else (list (string char)))))))
+    (make-concat-markup (append-map signs (string->list word)))))
+#(define (wrapped text)
+  ;; A text in lines, as words; those with a flat or a sharp drawn.
+  (if (string-any (lambda (char) (memv char '(#\x266d #\x266f))) text)
+      (make-wordwrap-markup
+        (map (lambda (word)
+               (if (string-any (lambda (char) (memv char '(#\x266d #\x266f))) word)
+                   (drawn word)
+                   word))
+             (string-split text #\space)))
+      (make-wordwrap-string-markup text)))
 #(define-markup-command (say layout props points text) (number? string?)
-  ;; A text of a size in points whatever the staff size, wrapped at the line width.
+  ;; A text of a size in points whatever the staff size, wrapped at the line width; what
+  ;; stands under several lines is as far from the last as they are from each other.
   (let* ((width (chain-assoc-get 'line-width props (ly:output-def-lookup layout 'line-width)))
-         (widest (* points (ly:output-def-lookup layout 'pt)))
-         (longest (max 1 (inexact->exact (floor (/ width widest))))))
-    (interpret-markup layout props
-      (make-abs-fontsize-markup points (make-wordwrap-string-markup (broken text longest))))))
+         (skip (* 1.13 points (ly:output-def-lookup layout 'pt)))
+         (words (wrapped (cut-to layout props points width text)))
+         (said (interpret-markup layout props
+           (make-abs-fontsize-markup points
+             (make-override-markup (cons 'baseline-skip skip) words))))
+         (tall (ly:stencil-extent said Y)))
+    (if (> (interval-length tall) (* 1.2 skip))
+        (ly:make-stencil (ly:stencil-expr said) (ly:stencil-extent said X)
+          (cons (- (car tall) (* 0.12 skip)) (cdr tall)))
+        said)))
 #(define-markup-command (ends layout props left right) (markup? markup?)
   ;; One markup at the left margin, one at the right.
   (interpret-markup layout props (make-fill-line-markup (list left right))))
@@ -51,6 +87,25 @@
                   (gap (- (cdr across) (cdr (ly:stencil-extent text X)))))
              (ly:stencil-expr (ly:stencil-translate-axis text gap X))))))
     (ly:make-stencil `(delay-stencil-evaluation ,(delay (told))) across
+      (ly:stencil-extent room Y))))
+#(define-markup-command (continued layout props blocks) (list?)
+  ;; The name of the block that goes on at the top of this page, at the right margin: each is
+  ;; told as its first label, its last, and its name.
+  (let* ((page (string->number (chain-assoc-get 'page:page-number-string props "0")))
+         (width (chain-assoc-get 'line-width props (ly:output-def-lookup layout 'line-width)))
+         (table (lambda () (let ((pages (ly:output-def-lookup layout 'label-page-table)))
+                             (if (list? pages) pages '()))))
+         (goes-on? (lambda (pages block)
+           (let ((from (assoc-get (first block) pages)) (to (assoc-get (second block) pages)))
+             (and page from to (< from page) (<= page to)))))
+         (told (lambda ()
+           (let* ((found (find (lambda (block) (goes-on? (table) block)) blocks))
+                  (text (interpret-markup layout props
+                          (if found (make-bold-markup (third found)) "")))
+                  (gap (if found (- width (cdr (ly:stencil-extent text X))) 0)))
+             (ly:stencil-expr (ly:stencil-translate-axis text gap X)))))
+         (room (interpret-markup layout props "Xg")))
+    (ly:make-stencil `(delay-stencil-evaluation ,(delay (told))) (cons 0 width)
       (ly:stencil-extent room Y))))
 #(define (count-pages layout pages)
   ;; How many pages a book part has, and what is wider than a line, for whoever reads the log.

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import music21
+import pretty_midi
 import pytest
 
 from drills.instruments.general_midi import (
     DRUM_CHANNEL,
+    DRUM_KEYS,
     DRUMS,
     DRUMS_BY_PLACE,
     HIGH_CLICK,
+    KIN,
     LOW_CLICK,
-    PROGRAMS,
     drum_of,
+    drum_on,
     program_of,
 )
+from drills.instruments.table import instrument_facts
 from drills.music.pitch import Unpitched
+from drills.sound.practice.voices import SOUNDS
 
 WINDS = [
     *("Piccolo", "Flute", "Recorder", "Oboe", "EnglishHorn", "Clarinet", "BassClarinet"),
@@ -46,6 +51,9 @@ def test_programs_are_those_of_music21(name: str) -> None:
         ("Horn in F", 61),
         ("Piccolo trumpet", 57),
         ("Euphonium", 59),
+        ("Electric guitar", 28),
+        ("E-Piano", 5),
+        ("Mellophone", 61),
     ],
 )
 def test_names_as_scores_write_them(name: str, program: int) -> None:
@@ -90,9 +98,36 @@ def test_a_drum_without_a_name_goes_by_its_place() -> None:
     assert drum_of(Unpitched("B", 2)) == 38
 
 
+def test_percussion_keys_have_the_names_of_pretty_midi() -> None:
+    assert list(DRUM_KEYS) == list(range(35, 82))
+    for key, name in DRUM_KEYS.items():
+        assert name.replace("hi-hat", "hi hat") == pretty_midi.note_number_to_drum_name(key).lower()
+
+
+@pytest.mark.parametrize("key", range(128))
+def test_a_key_is_the_drum_that_sounds_on_it(key: int) -> None:
+    assert drum_of(drum_on(key)) == (key if key in DRUM_KEYS else 38)
+
+
+@pytest.mark.parametrize(
+    ("key", "place"), [(36, "F4"), (38, "C5"), (42, "G5"), (46, "G5"), (49, "A5"), (57, "A5")]
+)
+def test_a_key_stands_where_its_drum_is_written(key: int, place: str) -> None:
+    """Common practice of the drum-set staff."""
+    drum = drum_on(key)
+    assert f"{drum.step}{drum.octave}" == place
+
+
+def test_drums_without_a_sound_of_their_own_sound_like_their_kin() -> None:
+    assert set(KIN) | set(SOUNDS.values()) >= {*DRUM_KEYS} - {58}  # the vibraslap has none
+    assert set(KIN.values()) <= set(SOUNDS.values())
+
+
 def test_the_tables_stay_in_range() -> None:
-    assert all(0 <= program <= 127 for program in PROGRAMS.values())
+    facts = instrument_facts()
+    assert all(0 <= program <= 128 for fact in facts for program in (fact.program, fact.stand_in))
+    assert not any(fact.program and fact.stand_in for fact in facts)
     keys = {*DRUMS.values(), *DRUMS_BY_PLACE.values(), HIGH_CLICK, LOW_CLICK}
     assert all(35 <= key <= 81 for key in keys)  # the range of the General MIDI 1 key map
     assert DRUM_CHANNEL + 1 == 10
-    assert all(name == name.casefold() for name in (*PROGRAMS, *DRUMS))
+    assert all(name == name.casefold() for name in DRUMS)

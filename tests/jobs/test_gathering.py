@@ -4,20 +4,31 @@ from __future__ import annotations
 
 import copy
 import json
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import music21
 import pytest
 from lxml import etree
 
+from drills.errors import PlaceError, UsageError
+from drills.jobs.book import build_book
 from drills.jobs.gathering import gathered
+from drills.jobs.pieces import pieces_of
+from drills.jobs.project import spots_of
+from drills.jobs.project_spots import project_parts, rank_project
 from drills.jobs.request import Settings
 from drills.jobs.section import SectionOutputs, SectionWanted, write_section
+from drills.jobs.spots import Judging
 from drills.output.data import section_data
+from drills.project.book import read_book
 from drills.reading.container import is_zip, unpack
 from drills.reading.limits import Limits
+from drills.reading.musicxml import open_score
 from drills.reading.source import Typed
 from drills.resources import scores_folder
+from drills.sheets.choices import Choices
 
 CORPUS = Path(music21.__file__).parent / "corpus"
 SCORES = (
@@ -51,10 +62,10 @@ def split(score: etree._Element, into: Path) -> list[Path]:
     return found
 
 
-def material(sources: list[Path], place: str) -> str:
+def material(sources: list[Path], place: str, settings: Settings | None = None) -> str:
     """All that the section's page and the players' sheets hold, without names of files."""
     wanted, nothing = SectionWanted((place,)), SectionOutputs(formats=())
-    (section,) = write_section(sources, wanted, Settings(), nothing).sections
+    (section,) = write_section(sources, wanted, settings or Settings(), nothing).sections
     data = section_data(section)
     plain = json.loads(json.dumps(data, default=str))
     plain.pop("source", None)
@@ -96,3 +107,73 @@ def test_parts_without_names_take_those_of_their_files(tmp_path: Path) -> None:
     parts = gathered([tmp_path], Limits()).parts
     assert [part.name for part in parts] == ["alto1", "alto2"]
     assert parts[0].bars == parts[1].bars
+
+
+def test_a_book_of_single_files_is_a_section(tmp_path: Path) -> None:
+    files = split(opened("air.musicxml"), tmp_path)
+    book = tmp_path / "book.toml"
+    book.write_text("".join(f'[[part]]\nfile = "{one.name}"\ntempo = 60\n' for one in files))
+    assert gathered([book], Limits()).sources == tuple(files)
+    sixty = replace(Choices(), tempo=Fraction(60), tempo_source="the book")
+    at_sixty = replace(Settings(), choices=sixty)
+    assert material([book], "3") == material([tmp_path], "3", at_sixty)
+
+
+def test_a_book_of_several_pieces_is_no_section() -> None:
+    with pytest.raises(UsageError, match="the book has several pieces, and a section plays one"):
+        gathered([scores_folder() / "harbour.toml"], Limits())
+
+
+@pytest.fixture(name="apart")
+def _apart(tmp_path: Path) -> Path:
+    """Two parts in files of their own, marks and tempo in the first only."""
+    for name, first in (("flute", "[E] "), ("oboe", "")):
+        text = f"4/4: whole c5 c5 {first}eighths c5 d5 e5 f5 g5 f5 e5 d5 whole c5"
+        tempo = "tempo: 72\n" if first else ""
+        path = tmp_path / f"{name}.bars"
+        path.write_text(f"title: Quay\ninstrument: {name}\n{tempo}{text}\n")
+    return tmp_path
+
+
+def test_files_of_one_piece_share_marks_and_tempo_in_a_book(apart: Path) -> None:
+    book = apart / "book.toml"
+    entry = '[[part]]\nfile = "{}.bars"\n'
+    spot = '[[part.spot]]\nat = "E"\n'
+    book.write_text(entry.format("flute") + entry.format("oboe") + spot)
+    for made in (
+        build_book(read_book(book), Settings()).sheets,
+        tuple(one.sheet for one in spots_of(read_book(book), Settings())),
+    ):
+        (sheet,) = made
+        assert (sheet.part, sheet.words) == (
+            "Oboe",
+            "Bar 3, the first bar of E, to beat 1 of bar 4",
+        )
+        assert sheet.tempo.number == 72
+    book.write_text(entry.format("oboe") + spot)
+    with pytest.raises(PlaceError, match=r"book.toml, part 1, spot 1"):
+        build_book(read_book(book), Settings())
+
+
+def test_files_of_one_piece_are_ranked_at_one_tempo(apart: Path) -> None:
+    for paths in ([apart], sorted(apart.glob("*.bars"))):
+        found = project_parts(paths, apart, None, Limits())
+        ranked = rank_project(found, Judging(), title="")
+        assert [one.judged.tempos.tempos[0].number for one in ranked.rankings] == [72, 72]
+
+
+def test_a_book_is_ranked_with_its_parts_and_tempos(apart: Path) -> None:
+    book = apart / "book.toml"
+    book.write_text('[[part]]\nfile = "oboe.bars"\ntempo = 100\n')
+    found = project_parts([book], apart, None, Limits())
+    ranked = rank_project(found, Judging(), title="")
+    assert [(one.file, one.name) for one in found.parts] == [("oboe.bars", "Oboe")]
+    assert [one.judged.tempos.tempos[0].number for one in ranked.rankings] == [100]
+    with pytest.raises(UsageError, match="a book names its parts"):
+        project_parts([book], apart, "1", Limits())
+
+
+def test_files_with_other_bars_are_another_piece(apart: Path) -> None:
+    (apart / "tuba.bars").write_text("title: Quay\ninstrument: tuba\n4/4: whole c2\n")
+    keys = {path: open_score(path) for path in sorted(apart.glob("*.bars"))}
+    assert {path.stem for path in pieces_of(keys)} == {"flute", "oboe"}

@@ -13,8 +13,17 @@ from dataclasses import dataclass
 from typing import Final
 
 from drills.output.engrave import engrave
+from drills.output.engrave.results import Engraved
 
 _HOOK: Final = r"""
+#(define (tell-fill page)
+  (ly:message "drills: fill ~a ~a"
+    (length (ly:prob-property page 'lines))
+    (apply + (map (lambda (line)
+                    (let ((tall (ly:stencil-extent (ly:prob-property line 'stencil) Y)))
+                      (if (interval-sane? tall) (interval-length tall) 0)))
+                  (ly:prob-property page 'lines)))))
+
 #(define (tell-boxes page)
   (let ((number 0))
     (for-each
@@ -38,6 +47,9 @@ _HOOK: Final = r"""
 #(define (interval-sane? x) (and (< -inf.0 (car x)) (< (cdr x) +inf.0) (<= (car x) (cdr x))))
 """
 
+_FILL: Final = re.compile(r"^drills: fill (\d+) (\S+)$")
+_BETWEEN: Final = 1.5
+"""Staff spaces between what stands on a page, at least."""
 _BOX: Final = re.compile(r"^drills: box (\S+) (\S+) (\S+) (\S+) (\S+)$")
 
 
@@ -59,22 +71,34 @@ class Box:
         )
 
 
-def systems_of(text: str) -> list[list[Box]]:
-    """The boxes of every system of a LilyPond text of ours."""
+def engraved_with_boxes(text: str) -> tuple[Engraved, list[list[Box]]]:
+    """A LilyPond text of ours engraved, and the boxes of every system."""
     told = text.replace("#(define (count-pages", _HOOK + "\n#(define (count-pages", 1)
     told = told.replace(
         '(ly:message "drills: pages ~a" (length pages))',
-        '(ly:message "drills: pages ~a" (length pages))\n  (for-each tell-boxes pages)',
+        '(ly:message "drills: pages ~a" (length pages))\n  (for-each tell-fill pages)'
+        "(for-each tell-boxes pages)",
         1,
     )
-    said = engrave([told], ("pdf",)).said
+    made = engrave([told], ("pdf",))
     found: list[list[Box]] = []
-    for line in said.splitlines():
+    for line in made.said.splitlines():
         if line.startswith("drills: system"):
             found.append([])
         elif (box := _BOX.match(line)) and found:
             name, *edges = box.groups()
             found[-1].append(Box(name, *map(float, edges)))
+    return made, found
+
+
+def page_heights(made: Engraved) -> list[list[float]]:
+    """For each book part what each of its pages holds, in staff spaces, set as close as can be."""
+    found: list[list[float]] = []
+    for line in made.said.splitlines():
+        if line.startswith("drills: pages"):
+            found.append([])
+        elif (fill := _FILL.match(line)) and found:
+            found[-1].append(float(fill[2]) + _BETWEEN * int(fill[1]))
     return found
 
 

@@ -46,6 +46,17 @@ def tone(
     return Tone(begin, last, begin * 2, last * 2, voice, Fraction(key))
 
 
+BAND_KEYS = (36, 48, 55, 60, 64, 67, 72, 76, 79, 84)
+"""A chord of C as a band has it, over four octaves."""
+
+
+def held_section(parts: int, level: float) -> Iterator[Tone]:
+    """A chord of so many parts, one tone each, for a second; in unison where there are many."""
+    for number in range(parts):
+        key = Fraction(BAND_KEYS[number % len(BAND_KEYS)])
+        yield Tone(Fraction(0), Fraction(1), Fraction(0), Fraction(2), "section", key, level)
+
+
 @dataclass(frozen=True)
 class Rung:
     """Bars of 4/4 at one tempo."""

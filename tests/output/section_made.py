@@ -16,7 +16,8 @@ from drills.music.score import Bar, Clef, Credits, Instrument, Part
 from drills.music.tempo import Tempo
 from drills.music.time import START, NoteValue, TimeSignature, length
 from drills.section.players import Player, Section, Slice, SliceNote
-from drills.section.score import ChordName, ScoreKind, SectionScore, Staff, Under
+from drills.section.score import ChordName, ScoreKind, SectionScore, Staff
+from drills.sheets.drill import UnderNote
 
 TREBLE, BASS = Clef("G", 2), Clef("F", 4)
 B_FLAT, E_FLAT, IN_F = Transposition(-1, -2), Transposition(-5, -9), Transposition(-4, -7)
@@ -129,7 +130,7 @@ def chord_score(stands: tuple[Stand, ...], count: int = 8) -> SectionScore:
         under = []
         for index, pitch in enumerate(pitches):
             found, cents = function_of(pitch, index % len(CHORDS))
-            under.append(Under(index, START, found.label, cents))
+            under.append(UnderNote(index, START, found.label, cents))
         staves.append(Staff(stand.name, bars, tuple(under)))
     names = [CHORDS[index % len(CHORDS)] for index in range(count)]
     return SectionScore(

@@ -42,9 +42,11 @@ from drills.output.engrave import engrave
 from drills.output.lilypond import ContentsEntry, Page, contents_text, sheets_text
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.document import leaves_text
-from drills.output.lilypond.music import Passage, write_excerpt, write_passages
+from drills.output.lilypond.filling import balanced_rows
+from drills.output.lilypond.music import write_excerpt, write_passages
+from drills.output.lilypond.passage import Passage
 from drills.output.lilypond.rows import chord_symbol
-from drills.output.lilypond.spacing import balanced_rows, line_rows, short_label
+from drills.output.lilypond.spacing import line_rows, short_label
 from drills.places.finding import find_span
 from drills.section.players import Section
 from drills.sheets.choices import Choices

@@ -132,8 +132,8 @@ def test_the_legend_tells_each_label_once_the_root_first() -> None:
     ]
     (told,) = legend(found, tuned=False, where="each note")
     assert told == (
-        "Under each note, their place in the chord: R root, b3 minor third, 5 perfect fifth, "
-        "p passing note."
+        "Under each note, their place in the chord: R root, \N{MUSIC FLAT SIGN}3 minor third, "
+        "5 perfect fifth, p passing note."
     )
     assert len(legend(found, tuned=True, where="each note")) == 2
     assert legend([], tuned=False, where="each note") == ()

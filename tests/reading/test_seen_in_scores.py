@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from drills.errors import ReadError, UsageError
+from drills.instruments.general_midi import drum_of
 from drills.music.lines import voice_lines
 from drills.music.pitch import Pitch, Transposition, Unpitched
 from drills.music.score import Part
@@ -96,6 +97,25 @@ class TestTempoFromTheScore:
         # SMuFL 1.4: U+ECA5 metNoteQuarterUp, U+ECB7 metAugmentationDot, U+E1D3 noteHalfUp.
         (found,) = with_signs(tmp_path, words(text)).bars[0].tempos
         assert (found.beat, found.number, found.text) == (beat, Fraction(number), rest)
+
+    @pytest.mark.parametrize(
+        ("time", "beat"),
+        [("4/4", QUARTER), ("6/8", NoteValue("quarter", 1)), ("2/2", NoteValue("half"))],
+    )
+    @pytest.mark.parametrize(
+        "text", ["M.M. 90", "MM = 90", "Andante (M. M. = ca. 90)", "M.M.=84-90"]
+    )
+    def test_a_metronome_number_alone_counts_the_beat_of_the_place(
+        self, tmp_path: Path, text: str, time: str, beat: NoteValue
+    ) -> None:
+        signs = attributes(time=time) + words(text)
+        (found,) = read(tmp_path, score(bar(signs + note() * 3))).bars[0].tempos
+        assert (found.beat, found.number) == (beat, Fraction(90))
+        assert found.text == ("Andante" if "Andante" in text else "")
+
+    @pytest.mark.parametrize("text", ["MM 7", "Page 90", "mm 90", "MMM 90", "M 90"])
+    def test_what_only_looks_like_one_is_none(self, tmp_path: Path, text: str) -> None:
+        assert tempos(with_signs(tmp_path, words(text))) == []
 
     def test_a_note_beside_the_words_is_read_by_its_name(self, tmp_path: Path) -> None:
         # MusicXML 4.0, element symbol: a SMuFL glyph by its canonical name.
@@ -408,6 +428,36 @@ class TestDrumsWrittenWithPitches:
         self, tmp_path: Path, name: str, clef: str, channel: int
     ) -> None:
         assert self.tones(tmp_path, name, clef, channel) == {Unpitched}
+
+    def test_drums_written_by_their_midi_key_sound_by_it(self, tmp_path: Path) -> None:
+        """C2, D2, F sharp 2 are bass drum, snare and hi-hat (General MIDI percussion key map)."""
+        heads = "".join(note(pitch) for pitch in ("C2", "D2", "F#2"))
+        heads += note("F4")  # a place on the staff
+        part = read(tmp_path, score(bar(attributes() + heads), names=("Drum set",)))
+        drums = [tone for event in notes_of(part.bars[0]) for tone in event.tones]
+        assert [drum_of(tone) for tone in drums if isinstance(tone, Unpitched)] == [36, 38, 42, 36]
+
+    def test_a_drum_without_a_telling_name_has_that_of_its_key(self, tmp_path: Path) -> None:
+        """midi-unpitched counts from 1 (MusicXML 4.0)."""
+        listed = "".join(
+            f'<score-instrument id="I{key}"><instrument-name>{name}</instrument-name>'
+            "</score-instrument>"
+            for key, name in ((47, "Player 1"), (50, "Cowbell"))
+        )
+        listed += "".join(
+            f'<midi-instrument id="I{key}"><midi-unpitched>{key}</midi-unpitched></midi-instrument>'
+            for key in (47, 50)
+        )
+        struck = "".join(
+            "<note><unpitched><display-step>C</display-step><display-octave>5</display-octave>"
+            f'</unpitched><duration>4</duration><instrument id="I{key}"/><type>half</type></note>'
+            for key in (47, 50)
+        )
+        text = score(bar(attributes() + struck))
+        entry = text.index("</score-part>")
+        part = read(tmp_path, text[:entry] + listed + text[entry:])
+        drums = [tone for event in notes_of(part.bars[0]) for tone in event.tones]
+        assert [str(drum) for drum in drums] == ["open hi-hat at C5", "Cowbell at C5"]
 
     @pytest.mark.parametrize(
         ("name", "clef", "channel"),

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from drills.jobs.paper import paper_for
 from drills.music.score import Part
 from drills.music.time import TimeSignature
-from drills.output.lilypond.heights import pages_of
+from drills.output.lilypond.fitting import pages_of
 from drills.output.lilypond.page import Page
 from drills.places.finding import find_span
 from drills.sheets.blocks import BREAK, MOMENT, SETTING, BlockKind, seconds_of

@@ -14,7 +14,7 @@ from tests.stand.take_sound import late_note, tones_of
 if TYPE_CHECKING:  # an extra of the tests
     from playwright.sync_api import Browser, Page
 
-PLACE, NUMBER = "33", "80"
+PLACE, NUMBER = "33", "96"
 LATE, BY = 8, 0.08
 """What the player of the tests plays, and the note (from 0) that comes so many seconds late."""
 
@@ -32,7 +32,7 @@ def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     if missing := why_no_browser():
         pytest.skip(missing)
     heard: Path = tmp_path_factory.mktemp("microphone") / "heard.wav"
-    heard.write_bytes(late_note(tones_of(PLACE, NUMBER), LATE, BY))
+    heard.write_bytes(late_note(tones_of(PLACE, NUMBER), LATE, BY, after=8.0))
     flags = (
         "--use-fake-ui-for-media-stream",
         "--use-fake-device-for-media-stream",
@@ -46,6 +46,7 @@ def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
 def _page(browser: Browser, shown: Standing) -> Iterator[Page]:
     """A page of the stand, let in; a fault in its script fails the test."""
     context = browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
+    context.add_cookies([shown.cookie])
     page = context.new_page()
     page.set_default_timeout(45_000)
     faults: list[str] = []
@@ -58,7 +59,6 @@ def _page(browser: Browser, shown: Standing) -> Iterator[Page]:
             else None
         ),
     )
-    page.goto(shown.address)
     yield page
     context.close()
     assert faults == []

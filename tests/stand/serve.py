@@ -16,8 +16,8 @@ def main() -> None:
     arguments = sys.argv[1:]
     if arguments[0] == "--hasty":
         arguments.pop(0)
-        serving.HEADERS_WITHIN = 2  # type: ignore[misc]
-        door.PATIENCE = 2  # type: ignore[misc]
+        serving.HEADERS_WITHIN = 1  # type: ignore[misc]
+        door.PATIENCE = 1  # type: ignore[misc]
     tablets = "--lan" in arguments
     told = (lambda words: print(words, file=sys.stderr, flush=True)) if tablets else None
     serving.serve(Path(arguments[0]), 0, lambda at: print(at, flush=True), on_network=told)

@@ -12,6 +12,7 @@ import sys
 from collections.abc import Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
@@ -19,6 +20,7 @@ import httpx
 from starlette.applications import Starlette
 
 from drills.resources import scores_folder
+from drills.stand.door import COOKIE
 from drills.stand.shelf import id_of
 
 if TYPE_CHECKING:  # an extra of the tests
@@ -47,6 +49,12 @@ class Standing:
     @property
     def host(self) -> str:
         return self.origin.removeprefix("http://")
+
+    @cached_property
+    def cookie(self) -> Any:  # noqa: ANN401 - playwright's own table
+        """What lets a browser in."""
+        value = httpx.get(self.address).cookies[COOKIE]
+        return {"name": COOKIE, "value": value, "url": self.origin}
 
     @contextlib.contextmanager
     def client(self) -> Iterator[httpx.Client]:

@@ -31,12 +31,16 @@ def late_clicks(seconds: float = 12.0) -> bytes:
     return out.getvalue()
 
 
-def late_note(tones: list[tuple[float, float, float]], late: int, by: float) -> bytes:
+def late_note(
+    tones: list[tuple[float, float, float]], late: int, by: float, after: float = 1.0
+) -> bytes:
     """Somebody plays tones, after BEFORE seconds; the one of index ``late`` comes late.
+
+    After the last there are ``after`` seconds of silence.
 
     ``tones``: seconds at which each begins and ends, and its hertz.
     """
-    samples = np.zeros(round((BEFORE + tones[-1][1] + 8) * RATE))
+    samples = np.zeros(round((BEFORE + tones[-1][1] + after) * RATE))
     for index, (at, end, hertz) in enumerate(tones):
         first = round((BEFORE + at + (by if index == late else 0)) * RATE)
         count = round((BEFORE + end) * RATE) - first
@@ -50,12 +54,15 @@ def late_note(tones: list[tuple[float, float, float]], late: int, by: float) -> 
     return out.getvalue()
 
 
-def tones_of(place: str, number: str) -> list[tuple[float, float, float]]:
-    """The notes of a place of the march's first clarinet at a number of its ladder."""
+def tones_of(
+    place: str, number: str = "", *, score: str = MARCH, part: str = "2"
+) -> list[tuple[float, float, float]]:
+    """The notes of a place of a score of ours at a number of its ladder, its goal unless said."""
+    path = str(scores_folder() / score)
     asked = {
-        **{"full": False, "block": 1, "item": 0, "number": number, "click": "", "groove": ""},
+        **{"full": False, "block": 1, "item": 0, "click": "", "groove": ""},
         **{"voices": ("line",), "count_in": 0, "first": 0, "rounds": 1},
+        "number": number or play_tasks.blocks(path, part, place)["goal"],
     }
-    score = str(scores_folder() / MARCH)
-    (events,) = play_tasks.loop(score, "2", place, asked)["rounds"]
+    (events,) = play_tasks.loop(path, part, place, asked)["rounds"]
     return [(event[0], event[4], event[3]) for event in events if len(event) > 3]

@@ -21,6 +21,7 @@ from drills.resources import scores_folder
 from drills.sound.practice.events import Strike
 from drills.sound.practice.loop import Loop, make_loop
 from drills.stand import play_tasks
+from drills.stand.shelf import id_of
 from tests.stand.standing import MARCH, Standing
 
 if TYPE_CHECKING:  # an extra of the tests
@@ -54,7 +55,7 @@ def asked(number: str, click: str) -> dict[str, Any]:
         "voices": (),
         "count_in": 1,
         "first": 0,
-        "rounds": 200,
+        "rounds": 110,
     }
 
 
@@ -134,6 +135,7 @@ def test_ten_minutes_of_clicks(
     page: Page, shown: Standing, loops: tuple[list[Any], list[Loop]]
 ) -> None:
     told, kept = loops
+    page.goto(f"{shown.origin}/static/engine.js")
     seconds = 60 * MINUTES
     found = page.evaluate(ENGINE, [told, CHANGES, seconds, RATE])
     exact = [at for at in expected(kept, Fraction(seconds)) if at < seconds - 1]
@@ -142,4 +144,53 @@ def test_ten_minutes_of_clicks(
     assert len(wanted) > 500
     assert len(found) == len(wanted), "no click is lost and none is added"
     assert max(abs(a - b) for a, b in zip(found, wanted, strict=True)) <= 1
-    assert shown.origin in page.url
+
+
+TAPPED = """async ([number, seconds]) => {
+  const { Playing } = await import("/static/playing.js");
+  const where = Object.fromEntries(new URLSearchParams(location.search));
+  const playing = new Playing({ ...where, part: Number(where.part) }, () => {});
+  const context = playing.context;
+  const click = "every 3 sixteenths";
+  const choices = { block: 1, item: 0, number, click, groove: "", voices: [], count_in: 1 };
+  const loop = await playing.ready(choices);
+  const one = new AudioBuffer({ length: 1, numberOfChannels: 1, sampleRate: context.sampleRate });
+  one.copyToChannel(new Float32Array([1]), 0);
+  for (const name of loop.sounds) playing.sounds.set(name, one);
+  await context.audioWorklet.addModule("/static/tap.js");
+  const tap = new AudioWorkletNode(context, "tap", { numberOfOutputs: 1 });
+  const found = [];
+  tap.port.onmessage = ({ data: { frame, samples } }) => {
+    for (const [n, sample] of samples.entries()) if (sample > 1e-5) found.push(frame + n);
+  };
+  playing.out.connect(tap).connect(new GainNode(context, { gain: 0 })).connect(context.destination);
+  const engraved = [];
+  const { when } = await playing.begin(choices);
+  const { work } = await import("/static/asking.js");
+  for (const size of ["17", "19"]) {
+    const asked = { score: where.score, part: Number(where.part), at: [where.at], kind: "svg" };
+    engraved.push(work("/api/sheet", { ...asked, choices: { staff_size: size } }, () => {}));
+  }
+  await new Promise((after) => setTimeout(after, seconds * 1000));
+  const ended = context.currentTime - 0.2;
+  playing.end();
+  const pages = (await Promise.all(engraved)).length;
+  return { found, when, ended, loop, pages, rate: context.sampleRate };
+}"""
+
+
+def test_no_click_is_lost_while_sheets_are_engraved(page: Page, shown: Standing) -> None:
+    """The page as it plays, tapped by a worklet before the limiter, both processes at work."""
+    page.goto(f"{shown.origin}/static/engine.js?score={id_of(MARCH)}&part=2&at={PLACE}")
+    got = page.evaluate(TAPPED, ["112", 4])
+    loop, when, rate = got["loop"], got["when"], got["rate"]
+    first = when + loop["count_in"]
+    wanted = [when + event[0] for event in loop["counted"]]
+    for number, events in enumerate(loop["rounds"]):
+        wanted += [first + number * loop["length"] + event[0] for event in events]
+    exact = [at * rate for at in wanted if at < got["ended"]]
+    found = [sample for sample in got["found"] if sample < got["ended"] * rate]
+    assert len(exact) > 7
+    assert len(found) == len(exact), "no click is lost and none is added"
+    assert max(abs(a - b) for a, b in zip(found, sorted(exact), strict=True)) <= 1
+    assert got["pages"] == 2

@@ -5,7 +5,6 @@ from __future__ import annotations
 import multiprocessing
 import os
 import shutil
-import signal
 import time
 from pathlib import Path
 
@@ -140,21 +139,3 @@ def test_two_servers_on_one_folder_agree(folder: Path) -> None:
         process.join(60)
     found = sorted(int(spot.at) for spot in read_book(folder / "book.toml").parts[0].spots)
     assert found == [9, 10, 11, 12, 15, 16, 17, 18]
-
-
-def test_killed_at_any_moment_the_book_is_whole(folder: Path) -> None:
-    book_tasks.put("", MARCH, 2, "8", "")
-    fork = multiprocessing.get_context("fork")
-    for delay in (0.01, 0.03, 0.06, 0.1, 0.2):
-        process = fork.Process(target=adding, args=(str(folder), list(range(9, 20)) * 20))
-        process.start()
-        time.sleep(delay)
-        assert process.pid is not None
-        os.kill(process.pid, signal.SIGKILL)
-        process.join(10)
-        spots_now = read_book(folder / "book.toml").parts[0].spots
-        assert len(spots_now) == len({spot.at for spot in spots_now}) >= 1
-    version = book_tasks.listed()["version"]
-    assert book_tasks.put(version, MARCH, 2, "30", "")["parts"], (
-        "the lock of a dead process is free"
-    )

@@ -6,7 +6,6 @@ import asyncio
 import io
 import json
 import shutil
-import time
 from pathlib import Path
 
 import jsonschema
@@ -109,29 +108,21 @@ def test_a_take_is_kept_beside_what_it_is_of(folder: Path) -> None:
             take_tasks.add(wrong, about)
 
 
-def greedy(_: str) -> int:
-    return len(bytearray(8_000_000_000))
-
-
-def endless(_: str) -> None:
-    time.sleep(1000)
-
-
 def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: Path) -> None:
     async def run() -> None:
-        workers = Workers(tmp_path, 1)
+        workers = Workers(tmp_path, 1, "tests.stand")
         await workers.start()
         try:
             with pytest.raises(TaskFailedError, match="memory"):
-                await workers.run(greedy, "")
+                await workers.run("greedy.greedy", "")
             with pytest.raises(TaskFailedError, match="seconds"):
-                await workers.run(endless, "", seconds=0.3)
-            waiting = asyncio.ensure_future(workers.run(endless, ""))
-            await asyncio.sleep(0.1)
+                await workers.run("greedy.endless", "", seconds=0.3)
+            waiting = asyncio.ensure_future(workers.run("greedy.endless", ""))
+            await asyncio.sleep(0.05)
             waiting.cancel()
             with pytest.raises(asyncio.CancelledError):
                 await waiting
-            assert len(await workers.run(play_tasks.sound, "bell", 8000)) > 1000
+            assert await workers.run("greedy.answering", "next") == "next"
         finally:
             await workers.stop()
 

@@ -7,7 +7,14 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import AskedTempo, ForOptions, RunOptions, at_tempo, player_command
+from drills.cli.options import (
+    AskedTempo,
+    ForOptions,
+    GivenOptions,
+    RunOptions,
+    at_tempo,
+    player_command,
+)
 from drills.cli.sound_options import ClickOptions, ClimbOptions, PlayOptions, SoundFileOptions
 from drills.cli.sources import source_of
 from drills.harmony.tuning import Tuned
@@ -43,6 +50,7 @@ doctor says comes first."""
         *sound_files.CHOICES,
     ),
     groups={
+        "given": GivenOptions,
         "playing": PlayOptions,
         "clicks": ClickOptions,
         "climbing": ClimbOptions,
@@ -69,6 +77,7 @@ def command(
     wanted: ForOptions,
     files: SoundFileOptions,
     run: RunOptions,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Make a sound file that climbs from slow to the performing tempo.
@@ -86,6 +95,7 @@ def command(
     program itself, unless a sound font of your own plays the music. MIND THE
     LEVEL IN HEADPHONES: start at the lowest.
     """
+    given.check(notes)
     source = source_of(score, notes, drill.instrument)
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
@@ -102,6 +112,7 @@ def command(
         font=playing.sound_font,
         rewriting=wanted.rewriting(),
         tuned=tuned,
+        given=given.given(),
         limits=limit,
         files=files,
         run=run,

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import ForOptions, RunOptions, player_command
+from drills.cli.options import ForOptions, GivenOptions, RunOptions, player_command
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
 from drills.jobs.asked import project as asked_project
@@ -27,7 +27,7 @@ further when something hurts; a teacher's or a doctor's word comes first."""
     "hand-out",
     click.argument("source", type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_project.CHOICES, *asked_files.CHOICES),
-    groups={"wanted": ForOptions, "run": RunOptions},
+    groups={"given": GivenOptions, "wanted": ForOptions, "run": RunOptions},
     epilog=EPILOG,
 )
 def command(
@@ -42,6 +42,7 @@ def command(
     megabytes: int,
     force: bool,
     run: RunOptions,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Make a folder, and a .zip of it, for a student.
@@ -62,5 +63,6 @@ def command(
         megabytes=megabytes,
         force=force,
         run=run,
+        given=given.given(),
         limits=limit,
     )

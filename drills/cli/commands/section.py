@@ -11,6 +11,7 @@ from drills.cli.options import (
     AskedTempo,
     FileOptions,
     ForOptions,
+    GivenOptions,
     PlanOptions,
     RunOptions,
     at_tempo,
@@ -42,6 +43,7 @@ what your teacher or a doctor says comes first."""
     click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
+        "given": GivenOptions,
         "drill": Choices,
         "plan": PlanOptions,
         "tuned": Tuned,
@@ -71,18 +73,21 @@ def command(
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Make every player's sheet, and the page of the section.
 
     Takes the bars that you name out of SCORES, which is a full score, or the parts in
-    files of their own, or a folder of them, and writes a folder:
+    files of their own, or a folder or a book of them, and writes a folder:
     Section.pdf for the leader, with the spot as slow chords, built up in the order in
     which a section tunes, and the hard cells for all together; and a PDF for each
     player who plays there, with their own sheet and what each note is in the chord.
     A staff for several players ("Trombone 1, 2") makes a file for each of them. With
     --for, the players named by --parts get it for another instrument.
     """
+    if not scores:
+        given.check(notes)
     sources = sources_of(scores, notes, instrument)
     if not at and scores:
         raise UsageError("name the place with --at, such as --at 12, --at E:3 or --at 12@3-13@1")
@@ -108,6 +113,7 @@ def command(
             pages=plan.pages or 0,
             rewriting=rewriting,
             tuned=tuned,
+            given=given.given(),
             limits=limit,
             files=files,
             run=run,

@@ -11,6 +11,7 @@ from drills.cli.options import (
     ChordOptions,
     FileOptions,
     ForOptions,
+    GivenOptions,
     PlanOptions,
     RunOptions,
     at_tempo,
@@ -51,6 +52,7 @@ sign of pain. What your teacher or a doctor says comes first."""
     click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *drilled.CHOICES, *planning.CHOICES, *asked_files.CHOICES),
     groups={
+        "given": GivenOptions,
         "drill": Choices,
         "plan": PlanOptions,
         "chords": ChordOptions,
@@ -77,6 +79,7 @@ def command(
     wanted: ForOptions,
     files: FileOptions,
     run: RunOptions,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Turn hard bars into a page of drills.
@@ -87,6 +90,7 @@ def command(
     cells and rhythms, each with the metronome numbers that lead to the performing
     speed. Several spots make one PDF.
     """
+    given.check(notes)
     source = source_of(score, notes, drill.instrument)
     choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
@@ -101,6 +105,7 @@ def command(
             part,
             choices=choices,
             pages=plan.pages or 0,
+            given=given.given(),
             limits=limit,
             hardest=hardest or 0,
             weights=weights,

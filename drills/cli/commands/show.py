@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import player_command
+from drills.cli.options import GivenOptions, player_command
 from drills.cli.sources import source_of
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
@@ -22,7 +22,7 @@ Examples:
     "show",
     click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
-    groups={},
+    groups={"given": GivenOptions},
     epilog=EPILOG,
 )
 def command(
@@ -32,6 +32,7 @@ def command(
     instrument: str | None,
     part: str | None,
     json: bool,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Say what is in a score, as a player sees it.
@@ -43,4 +44,6 @@ def command(
     """
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
-    work.show(source_of(score, notes, instrument), part, limit, json)
+    given.check(notes)
+    source = source_of(score, notes, instrument)
+    work.show(source, part, limit, json, given.given())

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import player_command
+from drills.cli.options import GivenOptions, player_command
 from drills.errors import UsageError
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
@@ -30,7 +30,7 @@ to the pages. The ranking proposes: you know your hands."""
     "spots",
     click.argument("scores", nargs=-1, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
-    groups={},
+    groups={"given": GivenOptions},
     epilog=EPILOG,
 )
 def command(
@@ -49,6 +49,7 @@ def command(
     plot: Path | None,
     force: bool,
     json: bool,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Say where a part is hard, and why.
@@ -56,8 +57,8 @@ def command(
     Judges every move of SCORE on its instrument at the performing tempo, with
     leaps, tonguing, rhythm, accidentals, range and breath, and lists the passages
     that ask most, the hardest first, each with the moves that make it hard and the
-    tempo up to which it is easy. With a folder, or several scores, all their parts
-    stand in one list. "hard" compares passages of any part: it grows with the effort,
+    tempo up to which it is easy. With a folder, a book, or several scores, all their
+    parts stand in one list. "hard" compares passages of any part: it grows with the effort,
     in fingers a second, and less than in proportion with the length.
     """
     from drills.cli import work_spots  # noqa: PLC0415 - heavy, and not needed for --help
@@ -90,5 +91,7 @@ def command(
         plot=plot,
         mark=mark,
         force=force,
+        given=given.given(),
     )
+    given.check(notes)
     work_spots.show_spots(sources, part, how, wish, limit)

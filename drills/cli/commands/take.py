@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import AskedTempo, ForOptions, player_command
+from drills.cli.options import AskedTempo, ForOptions, GivenOptions, player_command
 from drills.errors import UsageError
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music, takes
@@ -30,7 +30,7 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
-    groups={"wanted": ForOptions},
+    groups={"given": GivenOptions, "wanted": ForOptions},
     epilog=EPILOG,
 )
 def command(
@@ -49,6 +49,7 @@ def command(
     also: tuple[str, ...],
     json: bool,
     force: bool,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Judge a recording against the written notes.
@@ -72,6 +73,7 @@ def command(
         voice=voice,
         tempo=tempo,
         rewriting=wanted.rewriting(),
+        given=given.given(),
         limits=limit,
         functions=functions,
         wish=work_take.Wish(json, picture, "midi" in also, force),

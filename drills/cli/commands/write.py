@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import RunOptions, player_command
+from drills.cli.options import GivenOptions, RunOptions, player_command
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
 
@@ -30,7 +30,7 @@ Examples:
     click.argument("file", type=click.Path(path_type=Path)),
     click.argument("score", required=False, type=click.Path(path_type=Path)),
     choices=(*music.CHOICES, *asked_files.CHOICES),
-    groups={"run": RunOptions},
+    groups={"given": GivenOptions, "run": RunOptions},
     epilog=EPILOG,
 )
 def command(
@@ -43,6 +43,7 @@ def command(
     also: tuple[str, ...],
     force: bool,
     run: RunOptions,
+    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Keep bars that you type, or a part of any score, as MusicXML.
@@ -51,8 +52,18 @@ def command(
     bars come from --notes; from SCORE, of any format that is read; or, at a terminal,
     from your answers, bar by bar, each shown as it was understood.
     """
+    given.check(notes)
     from drills.cli import work_write  # noqa: PLC0415 - heavy, and not needed for --help
 
     work_write.write_bars(
-        file, score, notes, instrument, part, also=also, force=force, limits=limit, run=run
+        file,
+        score,
+        notes,
+        instrument,
+        part,
+        also=also,
+        force=force,
+        given=given.given(),
+        limits=limit,
+        run=run,
     )

@@ -7,6 +7,7 @@ from typing import Final
 from drills.harmony.tuning import TunedFrom
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.reading.given import read_key, read_metre
 from drills.rewriting.asked import How
 
 _NOTES: Final = Choice(
@@ -75,6 +76,8 @@ _VOICE: Final = Choice(
     unit="NAME",
     data="sheet:sheets.spot.voice",
 )
+
+_SILENT: Final = ("sheet", "spots", "click", "take", "section", "hand-out", "show", "write")
 
 WHERE: Final = (
     _AT,
@@ -156,6 +159,32 @@ WHERE: Final = (
         Heading.FILES,
         ("section",),
         kind=Kind.FLAG,
+    ),
+    Choice(
+        "metre",
+        "The metre, where a file gives none (MIDI, ABC, Humdrum, MEI): 6/8. It goes before what a "
+        "MIDI file says itself.",
+        Heading.WHERE,
+        _SILENT,
+        "given",
+        unit="METRE",
+        usually="4/4 is assumed, or asked for",
+        read=read_metre,
+        book="metre",
+        data="part:bars.time",
+    ),
+    Choice(
+        "key",
+        'The key that sounds, where a file gives none: "F major". It goes before what a MIDI file '
+        "says itself.",
+        Heading.WHERE,
+        _SILENT,
+        "given",
+        unit="KEY",
+        usually="none is assumed, or it is asked for",
+        read=read_key,
+        book="key",
+        data="part:bars.key",
     ),
     _VOICE,
     _VOICE.but("spots", says="The voice to judge where a staff has several.", data="spots:voice"),

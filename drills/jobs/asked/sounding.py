@@ -10,7 +10,7 @@ from drills.sheets.clicks.laying import Accent
 from drills.sheets.clicks.reading import NAMED
 from drills.sound.groove import GROOVES, parse_swing
 from drills.sound.practice.choices import Material, PracticeChoices, Tuning
-from drills.sound.practice.voices import SOUNDS, VOICES
+from drills.sound.practice.voices import CLICKS_OVER_SECTION, SOUNDS, USUAL_CLICKS, VOICES
 
 _USUAL: Final = PracticeChoices()
 _SOUNDS: Final = Heading.SOUNDS
@@ -202,7 +202,7 @@ CLICKED: Final = (
         _CLICK,
         "clicks",
         unit="SOUND",
-        usual=_USUAL.click_sound,
+        usually=f"{USUAL_CLICKS[0]}; {CLICKS_OVER_SECTION[0]} where the section sounds",
         words=tuple(SOUNDS),
         read=values.read_sound,
     ),
@@ -213,7 +213,7 @@ CLICKED: Final = (
         _CLICK,
         "clicks",
         unit="SOUND",
-        usual=_USUAL.accent_sound,
+        usually=f"{USUAL_CLICKS[1]}; {CLICKS_OVER_SECTION[1]} where the section sounds",
         words=tuple(SOUNDS),
         read=values.read_sound,
     ),

@@ -54,6 +54,7 @@ RECIPES: Final = {
     "high-wood-block": Recipe((Mode(1150, 1, 0.09), Mode(2480, 0.5, 0.05), Mode(3950, 0.2, 0.03))),
     "low-wood-block": Recipe((Mode(780, 1, 0.1), Mode(1690, 0.5, 0.06), Mode(2750, 0.25, 0.035))),
     "claves": Recipe((Mode(2480, 1, 0.11), Mode(6100, 0.2, 0.03))),
+    "high-claves": Recipe((Mode(3300, 1, 0.11), Mode(7900, 0.2, 0.03))),
     "side-stick": Recipe(
         (Mode(470, 0.5, 0.05), Mode(1720, 0.8, 0.06), Mode(3300, 0.4, 0.04)),
         (Hiss(2000, 8000, 0.2, 0.03),),

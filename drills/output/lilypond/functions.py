@@ -13,7 +13,7 @@ from drills.music.time import START
 from drills.output.lilypond import rows
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.words import LilyPond
-from drills.section.score import ChordName, Under
+from drills.section.score import ChordName
 from drills.sheets.drill import UnderNote
 from drills.sheets.excerpt import Excerpt, HeldFunctions
 
@@ -63,7 +63,7 @@ def _label(tones: Sequence[NoteFunction]) -> str:
     return "/".join(dict.fromkeys(one.label for one in reversed(tones)))
 
 
-def unders(bars: Sequence[Bar], found: Sequence[Under | UnderNote]) -> LilyPond:
+def unders(bars: Sequence[Bar], found: Sequence[UnderNote]) -> LilyPond:
     """Functions and tunings under the notes of full bars."""
     starts = rows.bar_starts(bars)
     placed = [
@@ -119,8 +119,14 @@ def legend(found: Iterable[NoteFunction], *, tuned: bool, where: str) -> tuple[s
     ordered = sorted(words, key=_in_order)
     if not words:
         return (TUNED,) if tuned else ()
-    told = ", ".join(f"{label} {words[label]}" for label in ordered)
+    told = ", ".join(f"{_signed(label)} {words[label]}" for label in ordered)
     return (f"Under {where}, their place in the chord: {told}.", *((TUNED,) if tuned else ()))
+
+
+def _signed(label: str) -> str:
+    """A label with the flats and sharps that are drawn in it."""
+    signs = {ord("b"): "\N{MUSIC FLAT SIGN}", ord("#"): "\N{MUSIC SHARP SIGN}"}
+    return _BEFORE_A_DEGREE.sub(lambda found: found[1].translate(signs), label)
 
 
 def _in_order(label: str) -> tuple[int, str]:

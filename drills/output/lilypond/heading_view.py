@@ -11,6 +11,7 @@ from typing import Final
 from drills.effort.fingers import Diagram
 from drills.output.lilypond import spacing
 from drills.output.lilypond import words as ly
+from drills.output.lilypond.filling import balanced_rows
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.words import LilyPond
@@ -30,6 +31,8 @@ ONE_LINE: Final = 112
 """Characters of a title and its instruction that stand on one line."""
 FINGER_LINE: Final = 105
 """Characters of what the fingers do that stand on one line."""
+FINGER_CHARACTER: Final = 1.75
+"""Millimetres of a bold figure of nine and a half points."""
 TITLE_CHARACTER: Final = 1.25
 """A character of a title, in characters of an instruction."""
 
@@ -60,6 +63,12 @@ class Heading:
     """Numbers of the notes, and what the fingers do."""
     diagrams: tuple[tuple[str, LilyPond], ...] = ()
     """Numbers of the notes, and their fingerings drawn."""
+
+    @property
+    def finger_width(self) -> float:
+        """Millimetres before what the fingers do."""
+        longest = max((len(notes) for notes, _ in self.fingerings), default=0)
+        return max(NOTE_LABEL, FINGER_CHARACTER * longest + 2)
 
     @property
     def one_line(self) -> bool:
@@ -135,7 +144,7 @@ def minutes_told(sheet: Sheet) -> dict[str, str]:
 
 def _rows(ladder: Ladder, room: float) -> list[Rungs]:
     """The rungs in as few balanced rows as the page is wide."""
-    sizes = spacing.balanced_rows([RUNG] * len(ladder.rungs), room)
+    sizes = balanced_rows([RUNG] * len(ladder.rungs), room)
     ends = list(accumulate(sizes))
     return [
         Rungs(

@@ -1,16 +1,15 @@
-"""How tall a sheet is: does it fit on one page, and with how much air?
+"""How tall everything on a sheet is.
 
 Problem.  A sheet is chosen for so many pages before it is engraved.  Method.  The least
 height of everything on it is estimated: a system is as tall as its highest and lowest
-notes make it, and what belongs together stays on one page.  A sheet that fits is set
-tight, one that leaves much room with air, and on one page the staff grows.  The figures
-were measured on LilyPond's own pages; a test holds the estimate against them.
+notes make it, and what belongs together stays on one page.  The figures were measured on
+LilyPond's own pages; a test holds the estimate against them.  What follows from it for the
+page is in fitting.py.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
 
@@ -23,6 +22,7 @@ from drills.output.lilypond.extents import (
     extent,
     number_level,
 )
+from drills.output.lilypond.filling import balanced_rows
 from drills.output.lilypond.heading_view import heading_of, minutes_told
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
@@ -69,76 +69,23 @@ CHORD_GAP: Final = 2.0
 NARROWEST_CHORD: Final = 8.0
 """Narrower bars of one held note look like a row of rests."""
 
-GROWN: Final = (24.0, 22.0)
-"""Points to which the usual staff grows where a sheet leaves room on its page."""
-_HALF_EMPTY: Final = 0.78
-"""A sheet that fills less of the page fits with air as well."""
-_FULL: Final = 1.01
-"""The figures are a little too large rather than too small, so a page is filled by them."""
 WHOLE: Final = 4
 """A block of so many systems is not divided between two pages."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
-    """How a sheet is set."""
-
-    staff_size: float
-    """Points."""
-    tight: bool
-    """True where everything just fits on the pages; False where there is room for air."""
-    pages: int
-    """On which it fits by this estimate."""
-
-
-def fit(sheet: Sheet, page: Page, lines: int = 0) -> Fit:
-    """The staff size and the air for a sheet; ``lines`` stand under its head.
-
-    The usual staff grows where the sheet stays on one page; none is made smaller.
-    """
-    pages = pages_of(sheet, page, lines)
-    for size in GROWN if page.grows and pages == 1 else ():
-        if pages_of(sheet, replace(page, staff_size=size), lines) == 1:
-            page = replace(page, staff_size=size)
-            break
-    air = fill(sheet, page, lines) <= _HALF_EMPTY
-    return Fit(page.staff_size, tight=pages <= 2 and not air, pages=pages)
-
-
-def pages_of(sheet: Sheet, page: Page, lines: int = 0) -> int:
-    """How many pages a sheet takes when it is set tight."""
-    return _turned(_pieces(sheet, page, lines), page.height * _FULL)[0]
-
-
-def fill(sheet: Sheet, page: Page, lines: int = 0) -> float:
-    """How much of its last page a sheet fills, 1 for all of it."""
-    return _turned(_pieces(sheet, page, lines), page.height * _FULL)[1] / page.height
-
-
-def _turned(pieces: Sequence[float], height: float) -> tuple[int, float]:
-    """Pages for pieces that are not divided, and what the last page holds."""
-    pages, used = 1, 0.0
-    for piece in pieces:
-        if used and used + piece > height:
-            pages, used = pages + 1, 0.0
-        used += piece
-    return pages, used
-
-
-def _pieces(sheet: Sheet, page: Page, lines: int) -> list[float]:
-    """Millimetres of everything on a sheet that stays together, in order."""
+def pieces_of(sheet: Sheet, page: Page, lines: int = 0) -> list[list[float]]:
+    """Millimetres of everything on a sheet, in order: its head with the spot, then block by
+    block what stays together.  ``lines`` stand under its head."""
     head, foot = _head_height(sheet, page, lines), _foot_height(sheet, page)
-    pieces = [head + _excerpt_height(sheet, page)]
+    pieces = [[head + _excerpt_height(sheet, page)]]
     minutes = minutes_told(sheet)
     for block in sheet.blocks:
         heading = heading_of(block, page, minutes.get(block.key, ""))
         above = HEADING_GAP + HEADING_LINE * heading.lines
         systems = _systems_of(block, page) if block.printed else []
-        if len(systems) <= WHOLE:
-            pieces.append(above + sum(systems))
-        else:
-            pieces += [above + systems[0], *systems[1:]]
-    pieces[-1] += foot
+        whole = len(systems) <= WHOLE
+        pieces.append([above + sum(systems)] if whole else [above + systems[0], *systems[1:]])
+    pieces[-1][-1] += foot
     return pieces
 
 
@@ -190,7 +137,7 @@ def _chords_heights(drill: Drill, page: Page) -> list[float]:
 def chord_rows(drill: Drill, line_width: float) -> tuple[int, ...]:
     """How many chords of a drill go on each row of a line that is so wide."""
     room = line_width - spacing.staff_start_width(drill.bars[0])
-    return spacing.balanced_rows(chord_widths(drill), room)
+    return balanced_rows(chord_widths(drill), room)
 
 
 def chord_widths(drill: Drill) -> list[float]:

@@ -27,6 +27,7 @@ from drills.music.score import Bar, Clef
 from drills.music.time import START, ZERO, Length, Position, TimeSignature, Tuplet
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.notes import write_graces, write_note, write_rest
+from drills.output.lilypond.passage import Passage, labels_at
 from drills.output.lilypond.signs import signs_of
 from drills.output.lilypond.spacing import bars_width
 from drills.output.lilypond.words import LilyPond
@@ -36,21 +37,6 @@ LATE: Final = 0.6
 
 WIDE: Final = 0.6
 """A bar whose least width is more of the line may not fit on it at LilyPond's spacing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Passage:
-    """Bars that belong together, and how they are set."""
-
-    bars: tuple[Bar, ...]
-    repeated: bool = False
-    """Between repeat signs."""
-    line_ends: bool = False
-    """A new system begins after it."""
-    rows: tuple[int, ...] = ()
-    """Bars on each system; empty where LilyPond decides."""
-    double: bool = False
-    """A double bar line stands after it."""
 
 
 @dataclass(slots=True)
@@ -85,7 +71,7 @@ def write_passages(passages: Sequence[Passage], room: float) -> LilyPond:
         inner = []
         ends = set(accumulate(passage.rows))
         for place, bar in enumerate(passage.bars, 1):
-            inner += _bar_lines(bar, now)
+            inner += [*labels_at(passage, place), *_bar_lines(bar, now)]
             if place < len(passage.bars) and ends:
                 inner.append(r"\break" if place in ends else r"\noBreak")
             else:

@@ -12,9 +12,10 @@ from drills.harmony.chord import NoteFunction
 from drills.music.score import Bar
 from drills.output.lilypond import functions, section_size
 from drills.output.lilypond import words as ly
-from drills.output.lilypond.music import WIDE, Passage, write_passages
+from drills.output.lilypond.music import WIDE, write_passages
 from drills.output.lilypond.names import characters, name_lines, short_names
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.passage import Passage
 from drills.output.lilypond.section_size import Room
 from drills.output.lilypond.sheet_view import tempo_markup, title_fits
 from drills.output.lilypond.words import NOTHING, LilyPond
@@ -101,6 +102,7 @@ def section_view(section: Section, page: Page, number: int, *, numbered: bool) -
         "running": " · ".join(dict.fromkeys((title, "Section", section.words))),
         "tempo": tempo_markup(section.tempo),
         "legends": small,
+        "broken": (),
         "staff_size": size,
         "scores": [
             _music(part, room.at(size))
@@ -129,6 +131,7 @@ def silent_view(one: PlayerPage, number: int, *, numbered: bool) -> dict[str, ob
         "words": one.words,
         "tempo": tempo_markup(one.tempo),
         "legends": (),
+        "broken": (),
         "lines": (silence(one.player), *doubling_lines(one.player)),
     }
 

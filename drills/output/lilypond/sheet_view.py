@@ -14,11 +14,14 @@ from drills.music.time import ZERO, NoteValue
 from drills.output.lilypond import functions, rows, spacing
 from drills.output.lilypond import words as ly
 from drills.output.lilypond.extents import number_level
+from drills.output.lilypond.filling import balanced_rows
+from drills.output.lilypond.fitting import LOOSE, fit
 from drills.output.lilypond.heading_view import Heading, heading_of, minutes_told
-from drills.output.lilypond.heights import WHOLE, chord_rows, chord_widths, fit, line_systems
-from drills.output.lilypond.music import Passage, write_excerpt, write_passages
+from drills.output.lilypond.heights import WHOLE, chord_rows, chord_widths, line_systems
+from drills.output.lilypond.music import write_excerpt, write_passages
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
+from drills.output.lilypond.passage import Passage, between, first_label, last_label
 from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
@@ -64,6 +67,8 @@ class _Score:
     """Of the systems, in millimetres; 0 for the whole line."""
     whole: bool = False
     """Not to be divided between two pages."""
+    name: str = ""
+    """In the labels of its pages, where it may be divided."""
     ragged: bool = False
 
 
@@ -76,7 +81,7 @@ def sheet_view(
     lines = (*lines, *sound_lines(sheet.sounds))
     fitting = fit(sheet, page, len(lines) + _title_lines(title, part))
     own = replace(page, staff_size=fitting.staff_size)
-    scores = _scores(sheet, own, tight=fitting.tight)
+    scores = _scores(sheet, own, number, tight=fitting.tight)
     return {
         "kind": "sheet",
         "number": number,
@@ -88,9 +93,18 @@ def sheet_view(
         "part": part,
         "title_fits": title_fits(title, part),
         "running": " · ".join(text for text in (title, part, sheet.words) if text),
-        "tempo": tempo_markup(sheet.tempo),
+        "tempo": _tempo(sheet),
+        "filled": bool(sheet.blocks),
+        "footed": bool(sheet.blocks or sheet.credits.rights) or fitting.pages > 1,
         "tight": fitting.tight,
         "pages": fitting.pages,
+        "loose": page.spaces(LOOSE) if fitting.loose else 0,
+        "turn": fitting.turn,
+        "broken": [
+            (first_label(one.name), last_label(one.name), f"{one.heading.title}, continued")
+            for one in scores
+            if one.name and one.heading is not None
+        ],
         "own_staff_size": fitting.staff_size if own != page else 0,
         "scores": scores,
         "sizes": _sizes(own.staff_size),
@@ -122,6 +136,13 @@ def _sizes(staff_size: float) -> dict[str, float]:
     }
 
 
+def _tempo(sheet: Sheet) -> LilyPond:
+    """The performing tempo; bars alone have one only where the music gives it."""
+    if not sheet.blocks and sheet.tempo.assumed_from is not None:
+        return LilyPond(r"\null")
+    return tempo_markup(sheet.tempo)
+
+
 def tempo_markup(tempo: Tempo) -> LilyPond:
     """A performing tempo as markup: a note and its number."""
     value = NoteValue.of(tempo.beat)
@@ -134,7 +155,7 @@ def tempo_markup(tempo: Tempo) -> LilyPond:
     )
 
 
-def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
+def _scores(sheet: Sheet, page: Page, number: int, *, tight: bool) -> list[_Score]:
     """Everything that is set as music, in the order of the page."""
     scores = [_excerpt(sheet, page)]
     printed = [block for block in sheet.blocks if block.drills]
@@ -147,14 +168,15 @@ def _scores(sheet: Sheet, page: Page, *, tight: bool) -> list[_Score]:
         sounds = [next(names, "") for _ in range(files)]
         aside = _BETWEEN.join(filter(None, (*sounds, minutes.get(block.key, ""))))
         heading = heading_of(block, page, aside)
+        name = f"{number}-{len(scores)}"
         if not block.printed:
             scores.append(_Score("words", NOTHING, heading))
         elif block.kind.drills is DrillKind.CELL:
-            scores.append(_cells(block, heading, page, unit))
+            scores.append(_cells(block, heading, page, unit, name))
         elif block.kind is BlockKind.CHORDS:
             scores += [_chords(drill, heading, page) for drill in block.drills]
         else:
-            scores.append(_lines(block, heading, page, tight=tight))
+            scores.append(_lines(block, heading, page, name, tight=tight))
     return scores
 
 
@@ -184,8 +206,8 @@ def _is_short(bars: Sequence[Bar], page: Page) -> bool:
     return spacing.bars_width(bars) < FULL_ENOUGH * room
 
 
-def _cells(block: Block, heading: Heading, page: Page, unit: float) -> _Score:
-    """All cells of one size, in balanced rows."""
+def _cells(block: Block, heading: Heading, page: Page, unit: float, name: str) -> _Score:
+    """All cells of one size, in balanced rows; ``name`` is in the labels of its pages."""
     sizes = spacing.cell_rows(block.drills, page.line_width)
     row_ends = set(accumulate(sizes))
     passages = [
@@ -193,17 +215,21 @@ def _cells(block: Block, heading: Heading, page: Page, unit: float) -> _Score:
         for count, drill in enumerate(block.drills, 1)
     ]
     width = spacing.cells_width(block.drills, unit, page.line_width)
+    whole = len(sizes) <= WHOLE
+    if not whole:
+        passages = between(passages, name)
     return _Score(
         kind="cells",
         music=write_passages(passages, page.line_width),
         heading=heading,
         labels=rows.labels(block.drills, boxed=block.kind is BlockKind.BEGIN),
         width=width * page.staff_space if width < page.line_width else 0,
-        whole=len(sizes) <= WHOLE,
+        whole=whole,
+        name="" if whole else name,
     )
 
 
-def _lines(block: Block, heading: Heading, page: Page, *, tight: bool) -> _Score:
+def _lines(block: Block, heading: Heading, page: Page, name: str, *, tight: bool) -> _Score:
     """The whole line in one rhythm, or its runs one after the other."""
     density = spacing.DENSITY if tight else spacing.AIRY
     several = len(block.drills) > 1
@@ -218,12 +244,16 @@ def _lines(block: Block, heading: Heading, page: Page, *, tight: bool) -> _Score
     if several:
         passages = _joined(passages, page, density)
     systems = sum(line_systems(drill.bars, page, density) for drill in block.drills)
+    whole = systems <= WHOLE
+    if not whole:
+        passages = between(passages, name)
     return _Score(
         kind="line",
         music=write_passages(passages, page.line_width),
         heading=heading,
         labels=rows.labels(block.drills, notes_only=True) if several else NOTHING,
-        whole=systems <= WHOLE,
+        whole=whole,
+        name="" if whole else name,
         ragged=_is_short([bar for drill in block.drills for bar in drill.bars], page),
     )
 
@@ -234,7 +264,7 @@ def _joined(passages: Sequence[Passage], page: Page, density: float) -> list[Pas
         return [replace(one, line_ends=one is not passages[-1]) for one in passages]
     widths = [density * spacing.bars_width(one.bars) + spacing.BAR_LINE for one in passages]
     room = page.line_width - spacing.staff_start_width(passages[0].bars[0])
-    ends = set(accumulate(spacing.balanced_rows(widths, room)))
+    ends = set(accumulate(balanced_rows(widths, room)))
     return [
         replace(one, line_ends=number in ends and number < len(passages))
         for number, one in enumerate(passages, 1)

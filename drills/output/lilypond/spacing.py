@@ -20,6 +20,7 @@ from drills.music.notes import Event, Note
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar
 from drills.music.time import TimeSignature
+from drills.output.lilypond.filling import balanced_rows, filled_rows
 from drills.sheets.drill import Drill
 
 HEAD: Final = 1.4
@@ -34,6 +35,9 @@ REPEAT_SIGNS: Final = 3.6
 """A repeat sign at either end, and the room before the first note."""
 FIRST_REPEAT: Final = 1.5
 """What the repeat signs of a row take besides, since its first is shared with no other cell."""
+CROWDED: Final = 1.17
+"""Of a cell of more than FEW notes, how much LilyPond's least is wider than its notes apart."""
+FEW: Final = 6
 NARROWEST_CELL: Final = 13.2
 """Narrower cells would run together before the eye."""
 WIDEST_CELL: Final = 26.0
@@ -55,7 +59,6 @@ AIRY: Final = 1.85
 _MOVE: Final = 2
 """Notes of the cell with which one that grows begins."""
 _HALVINGS: Final = 20
-_ROUNDING: Final = 1e-6
 CLEF: Final = 4.0
 KEY_SIGN: Final = 1.0
 TIME_SIGNATURE: Final = 3.0
@@ -161,7 +164,8 @@ def _widths(bars: tuple[Bar, ...]) -> list[float]:
 
 def cell_width(bars: tuple[Bar, ...], label: str) -> float:
     """What a repeated cell needs with its repeat signs and the number range above."""
-    inner = max(_whole_width(bars), LABEL_CHARACTER * len(label))
+    music = _whole_width(bars) * (CROWDED if len(bars[0].voices[0].events) > FEW else 1)
+    inner = max(music, LABEL_CHARACTER * len(label))
     return max(NARROWEST_CELL, REPEAT_SIGNS + inner)
 
 
@@ -252,23 +256,12 @@ def line_rows(
         low, high = max(widths), sum(widths)
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
-            low, high = (low, middle) if len(_filled(widths, middle)) <= rows else (middle, high)
+            low, high = (
+                (low, middle) if len(filled_rows(widths, middle)) <= rows else (middle, high)
+            )
         if high <= room:
-            return _filled(widths, high)
+            return filled_rows(widths, high)
     return (1,) * len(bars)
-
-
-def _filled(widths: Sequence[float], room: float) -> tuple[int, ...]:
-    """How many go on each row when each is filled up to ``room``."""
-    sizes: list[int] = []
-    left = 0.0
-    for width in widths:
-        if not sizes or width > left + _ROUNDING:
-            sizes.append(0)
-            left = room
-        sizes[-1] += 1
-        left -= width
-    return tuple(sizes)
 
 
 def short_label(drill: Drill) -> str:
@@ -277,24 +270,3 @@ def short_label(drill: Drill) -> str:
     kept = ranges if len(ranges) <= LABEL_RANGES else ranges[: LABEL_RANGES - 1]
     text = re.sub(r"(?<=\d)-(?=\d)", "–", ", ".join(kept))  # noqa: RUF001 - an en dash for a range
     return text if len(kept) == len(ranges) else f"{text} (+{len(ranges) - len(kept)})"
-
-
-def balanced_rows(widths: Sequence[float], room: float) -> tuple[int, ...]:
-    """How many items go on each row, in order: few rows, as even as can be.
-
-    A row always takes at least one item, however wide.
-    """
-    count = len(widths)
-    for rows in range(1, count):
-        sizes = _even_sizes(count, rows)
-        starts = [sum(sizes[:row]) for row in range(rows)]
-        fits = (sum(widths[at : at + size]) <= room for at, size in zip(starts, sizes, strict=True))
-        if all(fits):
-            return sizes
-    return (1,) * count
-
-
-def _even_sizes(count: int, rows: int) -> tuple[int, ...]:
-    """``count`` split into ``rows`` numbers that differ by one at most, larger first."""
-    size, more = divmod(count, rows)
-    return tuple(size + 1 if row < more else size for row in range(rows))

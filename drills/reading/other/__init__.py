@@ -3,7 +3,8 @@
 In:    the bytes of a file that is not MusicXML, or what a player typed.
 Out:   the same music as a MusicXML document, with remarks on what the format does not say
        and what its reader left out.  Raises ReadError and UsageError.
-Read first: kinds.py, which tells the formats apart; translating.py, which picks the reader.
+Read first: kinds.py, which tells the formats apart; translating.py, which picks the reader;
+apart.py, which keeps all of it in a process with limits of time and memory.
 
 Everything goes on through the MusicXML reader, so that limits, exact times, ties, tuplets
 and the list of players are the same whatever the file was.  A reader of another format is a

@@ -17,9 +17,11 @@ from typing import Final
 from xml.etree import ElementTree
 
 from drills.errors import ReadError, UsageError
+from drills.reading.given import Given, Silence
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.other.foreign import Foreign, Translation
+from drills.reading.other.word_keys import tonic_of
 
 with without_network_client():
     from converter21.abc import abc2xml
@@ -49,6 +51,8 @@ def from_abc(foreign: Foreign) -> Translation:
     """One tune of a file as MusicXML; raises ReadError, LimitError, UsageError."""
     text = foreign.data.decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n")
     tune, others = _chosen(text, foreign)
+    silence = _silence(tune)
+    tune = _completed(tune, silence, foreign.given)
     document, complaints = read_tune(tune, foreign.limits, foreign.where)
     remarks = list(_about(tune))
     if others:
@@ -60,7 +64,7 @@ def from_abc(foreign: Foreign) -> Translation:
     remarks += sorted({complaint.message for complaint in complaints if not complaint.sign})
     if signs:
         remarks.append(f"Signs of the ABC text that are not read: {' '.join(signs)}.")
-    return Translation(document, tuple(remarks))
+    return Translation(document, tuple(remarks), silence)
 
 
 def read_tune(tune: str, limits: Limits, where: str) -> tuple[bytes, tuple[Complaint, ...]]:
@@ -161,9 +165,32 @@ def _complaints(told: str) -> Iterator[Complaint]:
             yield Complaint("", f"The ABC reader says: {message}.")
 
 
+def _silence(tune: str) -> Silence:
+    metre = re.search(r"^M:|\[M:", tune, re.MULTILINE)
+    key = re.search(r"^K:[ \t]*[^\s%]|\[K:", tune, re.MULTILINE)
+    return Silence("" if metre else "4/4", "" if key else "no key")
+
+
+def _completed(tune: str, silence: Silence, given: Given) -> str:
+    """The tune with the fields that it lacks, which stand before its key (ABC 2.1, 3.1)."""
+    fields = ""
+    if silence.metre and given.metre is not None:
+        fields += f"M:{given.metre}\n"
+    if silence.key and given.key is not None:
+        tune = re.sub(r"^K:.*\n?", "", tune, count=1, flags=re.MULTILINE)
+        mode = "m" if given.key.mode == "minor" else ""
+        fields += f"K:{tonic_of(given.key)}{mode}\n"
+        head = re.match(r"(?:[A-Za-z+]:.*\n|%.*\n|\s*\n)*", tune)
+        at = head.end() if head else 0
+    else:
+        found = re.search(r"^K:", tune, re.MULTILINE)
+        at = found.start() if found else 0
+    return tune[:at] + fields + tune[at:]
+
+
 def _about(tune: str) -> Iterator[str]:
     """What the tune does not say."""
-    if not re.search(r"^M:|\[M:", tune, re.MULTILINE):
-        yield "The tune gives no metre (M:); bars are counted in 4/4."
+    if _silence(tune).metre:
+        yield "The tune gives no metre (M:); bars are counted in 4/4 (--metre 6/8 for another)."
     if not re.search(r"^(?:V:.*|%%MIDI program.*)$", tune, re.MULTILINE):
         yield "ABC names no instrument; the part is taken to sound as written."

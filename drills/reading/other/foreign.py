@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drills.reading.given import ALL_SAID, NOTHING_GIVEN, Given, Silence
 from drills.reading.limits import Limits
 
 
@@ -14,6 +15,8 @@ class Translation:
     text: bytes
     """A MusicXML document in UTF-8, not yet checked by anyone."""
     remarks: tuple[str, ...] = ()
+    silence: Silence = ALL_SAID
+    """What the file does not say of metre and key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,3 +29,5 @@ class Foreign:
     """How messages about the file begin."""
     tune: str = ""
     """Which of several tunes of a file, as the player named it."""
+    given: Given = NOTHING_GIVEN
+    """Metre and key where the file is silent."""

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.errors import ReadError
+from drills.reading.given import AS_BARS, Given, Silence
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
 from drills.reading.other.foreign import Foreign, Translation
@@ -22,6 +23,8 @@ with without_network_client():
 
 KIND: Final = "Humdrum"
 _RECIP: Final = re.compile(r"(\d+)(?:%(\d+))?(\.*)(?=[^\s]*[A-Ga-gr])")
+FLATS: Final = "BEADGCF"
+"""Steps in the order in which flats are added; sharps come in the reverse."""
 _LONGEST_RECIP: Final = 9
 _WHOLE: Final = 4
 _NO_INSTRUMENT: Final = (
@@ -35,8 +38,10 @@ def from_humdrum(foreign: Foreign) -> Translation:
     """The score as MusicXML; raises ReadError and LimitError."""
     text = foreign.data.decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n")
     _check(text, foreign.limits, foreign.where)
+    silence = _silence(text)
+    text = _completed(text, silence, foreign.given)
     score = read_stream(lambda: HumdrumDataCollection(text).parse(), KIND, foreign.where)
-    return Translation(document(score, KIND, foreign.where), tuple(_remarks(text)))
+    return Translation(document(score, KIND, foreign.where), tuple(_remarks(text)), silence)
 
 
 def _check(text: str, limits: Limits, where: str) -> None:
@@ -70,15 +75,42 @@ def _check_duration(number: str, share: str, dots: str, limits: Limits, where: s
     limits.check("divisions", wholes.denominator, where)
 
 
+def _interpretations(text: str) -> list[str]:
+    return [word for line in text.splitlines() if line.startswith("*") for word in line.split("\t")]
+
+
+def _silence(text: str) -> Silence:
+    said = _interpretations(text)
+    metre = any(re.match(r"\*M\d", token) for token in said)
+    key = any(token.startswith("*k[") for token in said)
+    return Silence("" if metre else AS_BARS, "" if key else "no key")
+
+
+def _completed(text: str, silence: Silence, given: Given) -> str:
+    """The text with what it lacks, in every column below the line that names them."""
+    lines = text.split("\n")
+    at = next(place for place, line in enumerate(lines) if line.startswith("**"))
+    columns = lines[at].split("\t")
+    added = []
+    if silence.key and given.key is not None:
+        order = FLATS if given.key.fifths < 0 else FLATS[::-1]
+        sign = "-" if given.key.fifths < 0 else "#"
+        steps = "".join(f"{step.lower()}{sign}" for step in order[: abs(given.key.fifths)])
+        added.append(f"*k[{steps}]")
+    if silence.metre and given.metre is not None:
+        added.append(f"*M{given.metre}")
+    rows = ("\t".join(word if "kern" in one else "*" for one in columns) for word in added)
+    return "\n".join([*lines[: at + 1], *rows, *lines[at + 1 :]])
+
+
 def _remarks(text: str) -> list[str]:
     """What the file does not say."""
-    lines = [line.split("\t") for line in text.splitlines() if line.startswith("*")]
-    said = [token for line in lines for token in line]
+    silence = _silence(text)
     found = []
-    if not any(token.startswith('*I"') or token.startswith("*I") for token in said):
+    if not any(token.startswith("*I") for token in _interpretations(text)):
         found.append(_NO_INSTRUMENT)
-    if not any(re.match(r"\*M\d", token) for token in said):
+    if silence.metre:
         found.append(_NO_METRE)
-    if not any(token.startswith("*k[") for token in said):
+    if silence.key:
         found.append(_NO_KEY)
     return found

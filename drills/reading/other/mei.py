@@ -8,13 +8,14 @@ guidelines, "cmn") become the attributes that music21 looks for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
 from lxml import etree
 
 from drills.errors import ReadError
 from drills.reading.check import check_size
+from drills.reading.given import AS_BARS, Given, Silence
 from drills.reading.guard import parse_document
 from drills.reading.limits import Limits
 from drills.reading.offline import without_network_client
@@ -48,9 +49,11 @@ def from_mei(foreign: Foreign) -> Translation:
     root = parse_document(foreign.data, foreign.limits, foreign.where)
     _check(root, foreign.limits, foreign.where)
     _put_in_order(root)
+    silence = _silence(root)
+    _complete(root, silence, foreign.given)
     text = etree.tostring(root, encoding="unicode")
     score = read_stream(lambda: MeiToM21Converter(text).run(), KIND, foreign.where)
-    return Translation(document(score, KIND, foreign.where), tuple(_remarks(root)))
+    return Translation(document(score, KIND, foreign.where), tuple(_remarks(root)), silence)
 
 
 def _check(root: etree._Element, limits: Limits, where: str) -> None:
@@ -113,18 +116,30 @@ def _hoist(definition: etree._Element, child: str, names: dict[str, str]) -> Non
     definition.remove(found)
 
 
+def _silence(root: etree._Element) -> Silence:
+    metre, key = _says(root, "meter.count"), _says(root, "key.sig")
+    return Silence("" if metre else AS_BARS, "" if key else "no key")
+
+
+def _says(root: etree._Element, name: str) -> bool:
+    return any(element.get(name) for element in root.iter(etree.Element))
+
+
+def _complete(root: etree._Element, silence: Silence, given: Given) -> None:
+    """What the player gives, in every staff's definition."""
+    for staff in root.iter(f"{_MEI}staffDef"):
+        if silence.metre and given.metre is not None:
+            staff.set("meter.count", str(given.metre.count))
+            staff.set("meter.unit", str(given.metre.unit))
+        if silence.key and given.key is not None:
+            fifths = given.key.fifths
+            staff.set("key.sig", f"{abs(fifths)}{'f' if fifths < 0 else 's'}" if fifths else "0")
+
+
 def _remarks(root: etree._Element) -> Iterator[str]:
-    """What the file does not say, or what is not taken from it."""
-    for told, missing in _SILENT:
-        if missing(root):
-            yield told
-
-
-def _lacks(*names: str) -> Callable[[etree._Element], bool]:
-    return lambda root: not any(element.get(name) for element in root.iter() for name in names)
-
-
-_SILENT: Final = (
-    ("The MEI file gives no key signature; every accidental is printed.", _lacks("key.sig")),
-    ("The MEI file gives no metre; bars are as long as their notes.", _lacks("meter.count")),
-)
+    """What the file does not say."""
+    silence = _silence(root)
+    if silence.key:
+        yield "The MEI file gives no key signature; every accidental is printed."
+    if silence.metre:
+        yield "The MEI file gives no metre; bars are as long as their notes."

@@ -18,10 +18,12 @@ from itertools import groupby
 from typing import Final, TypeVar
 
 from drills.errors import ReadError
+from drills.instruments.general_midi import drum_on
 from drills.instruments.table import instrument_of
-from drills.music.pitch import KeySignature, Pitch, Tone, Unpitched
+from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Clef
 from drills.music.time import COMMON_TIME, TimeSignature
+from drills.reading.given import Given, Silence
 from drills.reading.other.filling import Sound, filled
 from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.midi_file import STEPS_BY_FIFTHS, MidiFile, Voice, check_midi, read_midi
@@ -47,6 +49,8 @@ def from_midi(foreign: Foreign) -> Translation:
     found = read_midi(foreign)
     if not any(voice.notes for voice in found.voices):
         raise ReadError(f"{foreign.where}: the MIDI file has no notes")
+    silence = Silence("" if found.times else "4/4", "" if found.keys else "no key")
+    replaced = tuple(_replaced(found, foreign.given))
     check_midi(found, foreign)
     grid = _Grid(found)
     bars = _Bars(found, grid.end)
@@ -57,7 +61,20 @@ def from_midi(foreign: Foreign) -> Translation:
         for voice in found.voices
         if voice.notes
     ]
-    return Translation(score_bytes(made, Heading(found.title)), tuple(_remarks(found, grid)))
+    remarks = (*replaced, *_remarks(found, grid))
+    return Translation(score_bytes(made, Heading(found.title)), remarks, silence)
+
+
+def _replaced(found: MidiFile, given: Given) -> Iterator[str]:
+    """Put the player's metre and key in place of the file's; what was set aside is told."""
+    if given.metre is not None:
+        if set(found.times.values()) - {given.metre}:
+            yield f"The MIDI file gives another metre; bars are counted in {given.metre}, as asked."
+        found.times = {0: given.metre}
+    if given.key is not None:
+        if {key.fifths for key in found.keys.values()} - {given.key.fifths}:
+            yield "The MIDI file gives another key; that which was asked for is taken."
+        found.keys = {0: given.key}
 
 
 class _Grid:
@@ -126,7 +143,7 @@ def _off(at: Fraction, parts: int) -> Fraction:
 
 def _tone(number: int, voice: Voice, key: KeySignature) -> Tone:
     if voice.channel == _DRUMS:
-        return Unpitched("C", 5)
+        return drum_on(number)
     low = key.fifths - _WINDOW
     fifths = low + (number * 7 - low) % 12
     step = STEPS_BY_FIFTHS[(fifths + 1) % 7]
@@ -216,6 +233,9 @@ def _remarks(found: MidiFile, grid: _Grid) -> Iterator[str]:
         "spelled to fit the key; --for writes them for an instrument."
     )
     if not found.times:
-        yield "The MIDI file gives no metre; bars are counted in 4/4."
+        yield "The MIDI file gives no metre; bars are counted in 4/4 (--metre 6/8 for another)."
     if not found.keys:
-        yield "The MIDI file gives no key; pitches are spelled from E flat to G sharp."
+        yield (
+            "The MIDI file gives no key; pitches are spelled from E flat to G sharp "
+            '(--key "F major" for another).'
+        )

@@ -8,7 +8,7 @@ the bar before.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -99,17 +99,30 @@ def score_bytes(parts: Sequence[MadePart], heading: Heading = Heading()) -> byte
 def _add_entry(listed: etree._Element, part: MadePart, identifier: str) -> None:
     entry = _add(listed, "score-part", id=identifier)
     _add(entry, "part-name", part.name)
-    if part.program or part.drums:
+    if part.drums:
+        for name, number in _drums(part).items():
+            player = _add(entry, "score-instrument", id=f"{identifier}-I{number}")
+            _add(player, "instrument-name", name or part.name)
+        for number in _drums(part).values():
+            midi = _add(entry, "midi-instrument", id=f"{identifier}-I{number}")
+            _add(midi, "midi-channel", "10")
+    elif part.program:
         player = _add(entry, "score-instrument", id=f"{identifier}-I1")
         _add(player, "instrument-name", part.name)
         midi = _add(entry, "midi-instrument", id=f"{identifier}-I1")
-        if part.drums:
-            _add(midi, "midi-channel", "10")
-        else:
-            _add(midi, "midi-program", str(part.program))
+        _add(midi, "midi-program", str(part.program))
+
+
+def _drums(part: MadePart) -> dict[str, int]:
+    """The drums of a part by name, numbered from 1."""
+    tones = (tone for bar in part.bars for sign in bar.signs for tone in sign.tones)
+    names = sorted({tone.instrument for tone in tones if isinstance(tone, Unpitched)})
+    return {name: number for number, name in enumerate(names, start=1)}
 
 
 def _add_part(made: etree._Element, part: MadePart) -> None:
+    identifier = made.get("id") or ""
+    drums = {name: f"{identifier}-I{number}" for name, number in _drums(part).items()}
     lengths = [sign.length.denominator for bar in part.bars for sign in bar.signs]
     divisions = math.lcm(1, *lengths)
     slurs = _Slurs()
@@ -135,7 +148,7 @@ def _add_part(made: etree._Element, part: MadePart) -> None:
             measure.append(attributes)
         _add_directions(measure, bar)
         for sign in bar.signs:
-            _add_sign(measure, sign, divisions, slurs)
+            _add_sign(measure, sign, divisions, slurs, drums)
         if bar.final:
             _add(_add(measure, "barline", location="right"), "bar-style", "light-heavy")
 
@@ -179,7 +192,13 @@ class _Slurs:
         return self._open.pop() if self._open else 1
 
 
-def _add_sign(measure: etree._Element, sign: Sign, divisions: int, slurs: _Slurs) -> None:
+def _add_sign(
+    measure: etree._Element,
+    sign: Sign,
+    divisions: int,
+    slurs: _Slurs,
+    drums: Mapping[str, str],
+) -> None:
     for place, tone in enumerate(sign.tones or (None,)):
         note = _add(measure, "note")
         if place:
@@ -189,6 +208,8 @@ def _add_sign(measure: etree._Element, sign: Sign, divisions: int, slurs: _Slurs
         if tone is not None:
             for kind in _kinds(sign):
                 _add(note, "tie", type=kind)
+        if isinstance(tone, Unpitched):
+            _add(note, "instrument", id=drums[tone.instrument])
         _add(note, "voice", "1")
         _add(note, "type", sign.value.kind)
         for _ in range(sign.value.dots):

@@ -18,11 +18,14 @@ def translated(kind: Kind, foreign: Foreign) -> Translation:
     """
     try:
         return _READERS[kind](foreign)
-    except (RecursionError, MemoryError) as error:
+    except RecursionError as error:
         raise ReadError(
-            f"{foreign.where}: the {kind} file is nested too deeply or too large to be read; "
-            "export the score as MusicXML"
+            f"{foreign.where}: the {kind} file is nested too deeply to be read; export the score "
+            "as MusicXML"
         ) from error
+    except MemoryError as error:
+        most = foreign.limits.megabytes
+        raise foreign.limits.exceeded("megabytes", f"more than {most:,}", foreign.where) from error
 
 
 def _abc(foreign: Foreign) -> Translation:

@@ -26,9 +26,9 @@ from drills.music.metre import Metre, is_plain
 from drills.music.pitch import KeySignature, Pitch
 from drills.music.time import COMMON_TIME, NoteValue, TimeSignature, Tuplet
 from drills.reading.other.scorexml import MadeBar, Sign
+from drills.reading.other.word_keys import LONGEST, key_length, read_key
 from drills.reading.other.word_lengths import is_length_word, read_length
 from drills.reading.other.word_notes import (
-    ACCIDENTALS,
     BadWordError,
     in_quarters,
     not_a_note,
@@ -46,14 +46,9 @@ class Words:
 
 _TOKEN: Final = re.compile(r"\[[^\]]*\]|\|+|[^\s|,;\[]+|\[")
 _TIME: Final = re.compile(r"(\d{1,2}(?:\+\d{1,2})*)/(\d{1,2})")
-_TONIC: Final = re.compile(r"([A-Ga-g])(#|b|♯|♭)?")
 _NOTE: Final = re.compile(r"(\(*)([^\s()]+?)([.>\-]*)(\)*)([.>\-]*)")
 _MOST_BARS: Final = 10_000
-_MODES: Final = {"major": 0, "minor": -3}
-_FIFTHS: Final = {step: place - 1 for place, step in enumerate("FCGDAEB")}
-_MOST_FIFTHS: Final = 7
 _ARTICULATIONS: Final = {".": "staccato", ">": "accent"}
-_FLAT_WORDS: Final = {"flat": "b", "sharp": "#"}
 
 
 def read_words(text: str) -> Words:
@@ -130,31 +125,22 @@ class _Reader:
 
     def _is_key(self) -> bool:
         """True where a tonic and a mode begin here: "F major", "B flat minor", "no key"."""
-        here = [word.rstrip(":").lower() for word in self.words[self.at : self.at + 3]]
-        if here[:2] == ["no", "key"]:
-            return True
-        if not _TONIC.fullmatch(here[0]):
-            return False
-        return len(here) > 1 and (
-            here[1] in _MODES or (here[1] in _FLAT_WORDS and len(here) > 2 and here[2] in _MODES)
-        )
+        return key_length(self._next_words()) > 0
+
+    def _next_words(self) -> list[str]:
+        return [word.rstrip(":") for word in self.words[self.at : self.at + LONGEST]]
 
     def _key(self) -> None:
         first = self.words[self.at]
         if self.filled:
             raise self._wrong(first, f"a key stands at the start of a bar, and {self._so_far()}")
-        here = [word.rstrip(":").lower() for word in self.words[self.at : self.at + 3]]
-        if here[:2] == ["no", "key"]:
-            self.key = KeySignature(0)
-            self.at += 1
-            return
-        spelled = here[0] + (_FLAT_WORDS.get(here[1]) or "")
-        mode = here[2] if here[1] in _FLAT_WORDS else here[1]
-        fifths = _FIFTHS[spelled[0].upper()] + 7 * ACCIDENTALS[spelled[1:]] + _MODES[mode]
-        if abs(fifths) > _MOST_FIFTHS:
-            raise self._wrong(first, f"{spelled} {mode} has more than seven sharps or flats")
-        self.key = KeySignature(fifths, mode)
-        self.at += 2 if here[1] in _FLAT_WORDS else 1
+        here = self._next_words()
+        length = key_length(here)
+        try:
+            self.key = read_key(here[:length])
+        except ValueError as error:
+            raise self._wrong(first, str(error)) from error
+        self.at += length - 1
 
     def _length(self) -> None:
         last = self.at

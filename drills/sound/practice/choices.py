@@ -16,7 +16,7 @@ from drills.sheets.drill import DrillKind
 from drills.sheets.ladder import shown
 from drills.sound.groove import STEADY, Swing, Variation, find_groove
 from drills.sound.practice.climb import Climb
-from drills.sound.practice.voices import SOUNDS
+from drills.sound.practice.voices import CLICKS_OVER_SECTION, SOUNDS, USUAL_CLICKS
 
 
 class Material(StrEnum):
@@ -65,9 +65,9 @@ class PracticeChoices:
     than there are rungs follow each other at the last.  Without any, what the ladder counts is
     clicked."""
     accent: Accent = Accent.DOWNBEAT
-    click_sound: str = "low-wood-block"
-    """A key of SOUNDS."""
-    accent_sound: str = "high-wood-block"
+    click_sound: str | None = None
+    """A key of SOUNDS; that of USUAL_CLICKS or of CLICKS_OVER_SECTION unless given."""
+    accent_sound: str | None = None
     signal_sound: str = "bell"
     climb: Climb = Climb()  # noqa: RUF009 - frozen
     voices: tuple[str, ...] = ("click",)
@@ -95,7 +95,7 @@ class PracticeChoices:
                     f"there is no voice {voice!r}; choose of {', '.join(CHOSEN_VOICES)}"
                 )
         for sound in (self.click_sound, self.accent_sound, self.signal_sound):
-            if sound not in SOUNDS:
+            if sound is not None and sound not in SOUNDS:
                 raise UsageError(f"there is no sound {sound!r}; choose of {', '.join(SOUNDS)}")
         if not 1 <= abs(self.octave) <= 3:
             raise UsageError(f"{self.octave} octaves away: choose -3 to 3 and not 0")
@@ -107,6 +107,11 @@ class PracticeChoices:
             find_groove(self.groove)
         elif any(isinstance(one, Drums) for one in self.patterns):
             raise UsageError("the click drums needs a groove; name one with --groove")
+
+    def strikes(self, *, accent: bool) -> str:
+        """What clicks: a key of SOUNDS."""
+        plain, accented = CLICKS_OVER_SECTION if "section" in self.voices else USUAL_CLICKS
+        return (self.accent_sound or accented) if accent else (self.click_sound or plain)
 
     def drums_in(self, pattern: Pattern) -> bool:
         """Whether the groove sounds under a pattern: where "drums" is asked for, only there."""

@@ -63,6 +63,12 @@ class Loop:
         """Seconds of the count-in."""
         return self.stage.count.seconds
 
+    @property
+    def quarter(self) -> Fraction | None:
+        """Seconds of a quarter; None where the tempo changes on the way."""
+        paces = set(self.stage.clock.paces)
+        return paces.pop() if len(paces) == 1 else None
+
     def counted(self) -> Iterator[Event]:
         """What sounds in the count-in."""
         return Voicing(self.stage, self.choices).counted()

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from drills.harmony.chord import Harmony
-from drills.instruments.general_midi import drum_of
+from drills.instruments.general_midi import KIN, drum_of
 from drills.music.grid import GridBar
 from drills.music.pitch import Unpitched
 from drills.sheets.clicks.laying import Accent, laid
@@ -21,7 +21,7 @@ from drills.sound.practice.drones import bass_key, chord_keys, joined
 from drills.sound.practice.events import Event, Spoken, Strike, Tone
 from drills.sound.practice.stage import Span, Stage
 from drills.sound.practice.swinging import swung_line
-from drills.sound.practice.voices import SOUNDS
+from drills.sound.practice.voices import SOUNDS, section_level
 from drills.sound.timeline import Struck
 
 PLAIN_LEVEL: Final = 0.8
@@ -94,7 +94,7 @@ class Voicing:
     def _click(
         self, begin: Span, place: Fraction, seconds: Fraction, accent: bool, level: float
     ) -> Strike:
-        sound = self._choices.accent_sound if accent else self._choices.click_sound
+        sound = self._choices.strikes(accent=accent)
         return Strike(begin.seconds + seconds, begin.quarters + place, "click", sound, level)
 
     def _drums(
@@ -133,9 +133,11 @@ class Voicing:
                 if "octave" in voices:
                     yield from self._struck(one, "octave", 12 * self._choices.octave, before)
         if "section" in voices:
+            share = section_level(len(stage.item.others))
             for part in stage.item.others:
                 for one in self._swung(part):
-                    yield from self._struck(one, "section", 0, before)
+                    for event in self._struck(one, "section", 0, before):
+                        yield replace(event, level=event.level * share)
         yield from self._drones()
 
     def _swung(self, line: Sequence[Struck]) -> Sequence[Struck]:
@@ -158,7 +160,8 @@ class Voicing:
         for key in one.keys:
             if isinstance(key, Unpitched):
                 if voice != "octave":
-                    sound = _SOUND_OF.get(drum_of(key), _ANY_DRUM)
+                    drum = drum_of(key)
+                    sound = _SOUND_OF.get(drum) or _SOUND_OF.get(KIN.get(drum, drum), _ANY_DRUM)
                     yield Strike(at, start, voice, sound, level)
             elif start < end:
                 yield Tone(at, until, start, end, voice, key + higher, level)

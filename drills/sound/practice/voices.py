@@ -72,6 +72,7 @@ SOUNDS: Final = {
     "low-bongo": 61,
     "maracas": 70,
     "claves": 75,
+    "high-claves": 75,
     "high-wood-block": 76,
     "low-wood-block": 77,
     "triangle": 81,
@@ -80,4 +81,22 @@ SOUNDS: Final = {
     "bell": 53,
 }
 """Struck sounds by name, each with its General MIDI percussion key.  "beep" (a short sine),
-"low-beep" and "bell" are our own."""
+"low-beep", "high-claves" and "bell" are our own."""
+
+USUAL_CLICKS: Final = ("low-wood-block", "high-wood-block")
+CLICKS_OVER_SECTION: Final = ("claves", "high-claves")
+"""What clicks, plain and accented.  A section covers wood blocks, whose sound lies where its
+own is strongest; between 2 and 4 kHz it leaves room (docs/sound shows both)."""
+
+FULL_SECTION: Final = 5
+"""Parts that sound at the full level of the voice "section"."""
+
+
+def section_level(parts: int) -> float:
+    """The linear level of each part of a section of so many, 0 to 1.
+
+    More than FULL_SECTION share its level, as if all their tones came to a peak together, so
+    that a click of CLICKS_OVER_SECTION is 13 dB and more above what the section masks in a
+    third of an octave (ISO 7731; measured in docs/sound, held by tests/output).
+    """
+    return min(1.0, FULL_SECTION / max(parts, 1))

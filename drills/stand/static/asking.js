@@ -50,6 +50,13 @@ export async function work(path, data, stage, signal) {
   }
 }
 
+// The day as the player's own clock has it.
+export function today() {
+  const now = new Date();
+  const two = (number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
 export function here() {
   return Object.fromEntries(new URLSearchParams(location.search));
 }

@@ -11,6 +11,7 @@ let order = [];
 let anchor = -1;
 let at = -1;
 let dragging = false;
+let before = [-1, -1];
 let asked = 0;
 
 const lines = (staff) => staff.querySelector("path")?.getBBox() ?? staff.getBBox();
@@ -66,6 +67,7 @@ function handle(rect, side, index) {
     event.stopPropagation();
     const [low, high] = anchor < at ? [anchor, at] : [at, anchor];
     [anchor, at] = side === "last" ? [low, high] : [high, low];
+    before = [anchor, at];
     dragging = true;
   });
   rect.parentNode.append(grip);
@@ -126,6 +128,7 @@ music.addEventListener("pointerdown", (event) => {
   const found = under(event);
   if (found < 0) return;
   dragging = true;
+  before = [anchor, at];
   anchor = at = found;
   mark();
 });
@@ -136,11 +139,16 @@ music.addEventListener("pointermove", (event) => {
   at = found;
   mark();
 });
-for (const name of ["pointerup", "pointercancel"])
-  window.addEventListener(name, () => {
-    if (dragging) settle();
-    dragging = false;
-  });
+window.addEventListener("pointerup", () => {
+  if (dragging) settle();
+  dragging = false;
+});
+// Who scrolls with the finger marks nothing: what was marked before stays.
+window.addEventListener("pointercancel", () => {
+  if (dragging) [anchor, at] = before;
+  dragging = false;
+  mark();
+});
 music.addEventListener("keydown", (event) => {
   if (event.key === "Enter" && card.dataset.at) {
     event.preventDefault();

@@ -1,4 +1,4 @@
-// Section and lesson: tick players, see and hear their chords; point, choose a student, hand out.
+// The section: tick players, see their bars in score, tap a chord and hear it.
 
 import { ask, here, made, tell, work } from "./asking.js";
 import { Engine, wayOut } from "./engine.js";
@@ -10,6 +10,7 @@ const place = document.getElementById("at");
 place.value = at ?? "";
 let running;
 let audio;
+let level = LOW;
 
 function parts() {
   return [...ticks.querySelectorAll("input:checked")].map((box) => box.value);
@@ -28,6 +29,8 @@ async function draw() {
       ...done.files.filter((file) => file.name.endsWith(".pdf")).map((file) => made("li", {}, made("a", { href: `${file.at}?save`, download: file.name }, file.name))),
     );
     document.getElementById("chords").replaceChildren(...done.sections.flatMap(chords));
+    document.getElementById("heard").hidden = !done.sections.length;
+    document.getElementById("none").hidden = true;
     tell(done.remarks.join(" "));
   } catch (error) {
     if (error.name !== "AbortError") tell(error.message);
@@ -48,27 +51,18 @@ function chords(section) {
 async function sound(keys) {
   audio ??= new AudioContext();
   await audio.resume();
-  const engine = new Engine(audio, wayOut(audio, LOW), new Map());
+  const engine = new Engine(audio, wayOut(audio, level), new Map());
   const events = keys.map((key) => [0, 0.25, "chord", 440 * 2 ** ((key - 69) / 12), 2, ["chord", 0.08, 0.15]]);
   engine.begin({ count_in: 0, counted: events, rounds: [], first: 0, bars: [0], length: 2, notes: [], waves: { chord: [1, 0.3, 0.15, 0.06] } }, audio.currentTime + 0.03);
 }
 
 document.getElementById("show").addEventListener("click", draw);
-document.getElementById("handout").addEventListener("click", async () => {
-  const form = document.getElementById("lesson");
-  const choices = { student: "yes", teacher: "yes" };
-  if (form.elements.instrument.value.trim()) choices.for_instrument = form.elements.instrument.value.trim();
-  try {
-    const asked = { score, part: Number(form.elements.from.value), at: [place.value.trim()], kind: "pdf", choices };
-    const done = await work("/api/sheet", asked, (words) => tell(`${words} …`));
-    tell("");
-    made("a", { href: `${done.files[0].at}?save`, download: done.files[0].name }).click();
-  } catch (error) {
-    tell(error.message);
-  }
+document.getElementById("level").addEventListener("input", (event) => {
+  level = Number(event.target.value);
 });
 
 async function begin() {
+  document.getElementById("level").value = level;
   const found = await ask("/api/players", { score });
   document.getElementById("title").textContent = found.title || "Section and lesson";
   ticks.replaceChildren(

@@ -1,6 +1,6 @@
 // The shelf: the scores of the folder with their players; drop a file to add one.
 
-import { ask, tell } from "./asking.js";
+import { ask, made, tell, today } from "./asking.js";
 
 const list = document.getElementById("scores");
 const drop = document.getElementById("drop");
@@ -51,6 +51,21 @@ async function add(files) {
   await load();
 }
 
+// The days of the project, as the plan has them.
+async function days() {
+  const found = await ask("/api/days", { day: today() });
+  document.getElementById("days").hidden = !found.days.length;
+  document.getElementById("project").textContent = found.title;
+  document.getElementById("meet").textContent = found.rehearsal ? `First rehearsal: ${found.rehearsal}, in ${found.days_left} day${found.days_left === 1 ? "" : "s"}` : "";
+  document.getElementById("daylist").replaceChildren(
+    ...found.days.map((one) => {
+      const words = `${one.heading}: ${one.done ? `${one.done} of ` : ""}${one.items} to play`;
+      return made("li", {}, one.date === today() ? made("a", { class: "button", href: "/tonight" }, `Tonight. ${words}`) : words);
+    }),
+    found.more ? made("li", { class: "soft" }, `and ${found.more} more`) : "",
+  );
+}
+
 file.addEventListener("change", () => add(file.files));
 for (const name of ["dragover", "dragenter"])
   drop.addEventListener(name, (event) => {
@@ -65,3 +80,4 @@ drop.addEventListener("drop", (event) => {
 });
 
 load().catch((error) => tell(error.message));
+days().catch((error) => tell(error.message));

@@ -1,6 +1,7 @@
 // Take: count-in and click in the headphones, the player on the microphone; kept in the folder.
 
 import { ask, here, made, tell } from "./asking.js";
+import { judge } from "./heard.js";
 import { LOW, Playing } from "./playing.js";
 import { microphone, Recording, wav } from "./recording.js";
 
@@ -10,12 +11,11 @@ const playing = new Playing(where, () => {});
 const go = document.getElementById("go");
 const choice = document.getElementById("number");
 const KEPT = "latency";
+const TAIL = 1; // seconds after the last note's end: the player may be late, the room rings
 let told;
 let recording;
 let begun;
 let stopping;
-
-const latency = () => Number(localStorage.getItem(KEPT) ?? 0);
 
 function showLatency() {
   const kept = localStorage.getItem(KEPT);
@@ -31,9 +31,10 @@ async function record() {
   await recording.begin();
   const click = document.getElementById("click").checked ? "" : "none";
   begun = await playing.begin({ block: 1, item: 0, number: choice.value, click, groove: "", voices: [], count_in: 1 });
-  const lasts = begun.loop.count_in + begun.loop.length;
+  const { count_in: counted, length, notes } = begun.loop;
+  const last = Math.min(length, Math.max(...notes.map(([, , end]) => end)));
   tell("recording: the count-in, then once through");
-  stopping = setTimeout(() => finish().catch((error) => tell(error.message)), (lasts + 0.8) * 1000);
+  stopping = setTimeout(() => finish().catch((error) => tell(error.message)), (counted + last + TAIL) * 1000);
   show();
 }
 
@@ -46,12 +47,16 @@ async function finish() {
   show();
   const samples = done.end();
   const begins = when + loop.count_in - done.began;
-  await send(wav(samples, done.context.sampleRate), begins, loop.tempo);
+  const clicked = { begins: begins.toFixed(6), quarter: loop.quarter?.toFixed(9) ?? "" };
+  const late = localStorage.getItem(KEPT);
+  if (late !== null) clicked.latency = (Number(late) / 1000).toFixed(6);
+  await send(wav(samples, done.context.sampleRate), { tempo: loop.tempo, ...clicked });
 }
 
-async function send(body, begins, tempo) {
+// With a take goes what its click was, so that it can be judged against that too.
+async function send(body, click) {
   tell("keeping the take …");
-  const query = { ...where, name: told.part, tempo, begins: begins.toFixed(6), latency: (latency() / 1000).toFixed(6) };
+  const query = { ...where, name: told.part, ...click };
   await ask("/api/takes", query, { method: "POST", body });
   tell("the take is in the folder");
   await list();
@@ -62,46 +67,19 @@ function show() {
   go.setAttribute("aria-pressed", String(Boolean(recording)));
 }
 
-// The verdict in words and on the staff; a touch on a note plays the take from there.
-async function judge(take, into, sound) {
-  into.textContent = "listening …";
-  try {
-    const found = await ask("/api/verdict", { ...where, key: take.key });
-    const faults = found.notes.filter((note) => note.call !== "right" || note.off);
-    into.replaceChildren(
-      made("p", { class: "verdict" }, found.refused || found.words),
-      made("img", { src: found.picture, class: "page", alt: found.words }),
-      made(
-        "p",
-        { class: "row" },
-        ...faults.map((note) => {
-          const late = note.late === null ? "" : `, ${Math.abs(note.late)} ms ${note.late < 0 ? "early" : "late"}`;
-          const play = () => {
-            sound.currentTime = Math.max(0, (note.seconds ?? 0) - 1);
-            sound.play();
-          };
-          return made("button", { type: "button", class: "small", onclick: play, disabled: note.seconds === null }, `note ${note.number}: ${note.call}${late}`);
-        }),
-      ),
-    );
-  } catch (error) {
-    into.textContent = error.message;
-  }
-}
-
-function shown(take, first) {
-  const when = new Date(take.recorded).toLocaleString();
+function shown(take, before, first) {
+  const when = new Date(take.recorded).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+  const into = made("div", { "aria-live": "polite", class: "heard" });
+  const button = made("button", { type: "button", class: "small", "aria-label": `What was heard on ${when}` }, "What was heard");
+  button.addEventListener("click", () => judge(where, take, before, into, playing));
   const sound = made("audio", { controls: true, preload: "none", src: `/take/${take.key}`, "aria-label": `Take of ${when}` });
-  const into = made("div", { "aria-live": "polite" });
-  const button = made("button", { type: "button", class: "small", onclick: () => judge(take, into, sound) }, "What was heard");
-  const item = made("li", {}, made("p", {}, `${first ? "The last one: " : ""}${when}, ${take.tempo || "your own tempo"}`), sound, button, into);
-  if (first) judge(take, into, sound);
-  return item;
+  if (first) judge(where, take, before, into, playing);
+  return made("li", {}, made("h3", {}, `${first ? "The last one: " : ""}${when}${take.tempo ? `, ${take.tempo}` : ""}`), sound, first ? "" : button, into);
 }
 
 async function list() {
   const { takes } = await ask("/api/takes", where);
-  document.getElementById("takes").replaceChildren(...takes.map((take, n) => shown(take, n === 0)));
+  document.getElementById("takes").replaceChildren(...takes.map((take, n) => shown(take, takes[n + 1], n === 0)));
   document.getElementById("none").hidden = takes.length > 0;
 }
 
@@ -136,7 +114,7 @@ go.addEventListener("click", act(() => (recording ? finish() : record())));
 document.getElementById("calibrate").addEventListener("click", act(calibrate));
 document.getElementById("level").addEventListener("input", (event) => playing.setLevel(Number(event.target.value)));
 const file = document.getElementById("file");
-file.addEventListener("change", act(() => send(file.files[0], 0, "")));
+file.addEventListener("change", act(() => send(file.files[0], {})));
 
 async function begin() {
   told = await ask("/api/blocks", where);

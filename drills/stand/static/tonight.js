@@ -1,14 +1,13 @@
 // Tonight: the plan's list with minutes running; the pedal goes through it, everything is logged.
 
-import { ask, change, made, tell } from "./asking.js";
+import { ask, change, made, tell, today } from "./asking.js";
 import { LOW, Playing } from "./playing.js";
 
 const list = document.getElementById("items");
 const go = document.getElementById("go");
-const until = document.getElementById("until");
+const meeting = document.getElementById("meeting");
 const two = (number) => String(number).padStart(2, "0");
-const now = new Date();
-const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+const day = today();
 let plan;
 let at = 0; // index of the item that is played
 let left = 0; // seconds
@@ -68,7 +67,7 @@ async function sound() {
 
 async function tick(right) {
   const reached = document.getElementById("reached").value.trim();
-  const asked = { day, until: until.value, item: item().number, number: reached, right };
+  const asked = { day, item: item().number, number: reached, right };
   try {
     const done = await change("/api/tick", asked);
     tell([done.words, ...done.remarks].join(". "));
@@ -106,9 +105,15 @@ document.getElementById("level").addEventListener("input", (event) => {
   level = Number(event.target.value);
   playing?.setLevel(level);
 });
-until.addEventListener("change", () => {
-  localStorage.setItem("until", until.value);
-  load().catch((error) => tell(error.message));
+// The day to meet stands in the book, where the command line and another window find it.
+meeting.addEventListener("change", async () => {
+  try {
+    const { version } = await ask("/api/list");
+    await change("/api/list/meeting", { version, day: meeting.value });
+    await load();
+  } catch (error) {
+    tell(error.message);
+  }
 });
 const KEYS = { PageDown: () => tick(1), ArrowRight: () => tick(1), ArrowDown: () => tick(1), PageUp: () => tick(0), ArrowLeft: () => tick(0), ArrowUp: () => tick(0), " ": toggle };
 document.addEventListener("keydown", (event) => {
@@ -126,20 +131,21 @@ async function load() {
   document.getElementById("level").value = level;
   let found;
   try {
-    found = await ask("/api/tonight", { day, until: until.value });
+    found = await ask("/api/tonight", { day });
   } catch (error) {
     if (mine === turn) document.getElementById("title").textContent = "Tonight";
     throw error;
   }
   if (mine !== turn) return;
   plan = found;
+  meeting.value = plan.rehearsal;
   tell("");
-  document.getElementById("title").textContent = plan.items.length ? plan.heading : "Nothing is to be played tonight";
+  document.getElementById("title").textContent = plan.items.length ? plan.heading : plan.rehearsal ? "Nothing is to be played tonight" : "When is the first rehearsal?";
   document.getElementById("short").textContent = plan.shortage.map((line) => line.trim()).join("; ");
   document.getElementById("now").hidden = !plan.items.length;
   if (plan.items.length) to(Math.max(0, plan.items.findIndex((one) => !plan.done.includes(one.number))));
-  const ready = await ask("/api/ready", { day, until: until.value });
+  if (!plan.rehearsal) return;
+  const ready = await ask("/api/ready", { day });
   document.getElementById("ready").replaceChildren(made("img", { src: `${ready.picture}?${Date.now()}`, class: "page", alt: ready.rows.map((row) => `${row.name}: ${row.reached ?? "never played"} of ${row.goal}`).join("; ") }));
 }
-until.value = localStorage.getItem("until") ?? "";
 load().catch((error) => tell(error.message));

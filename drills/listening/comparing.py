@@ -1,0 +1,99 @@
+"""Two takes of one place side by side: what has become better, what has not.
+
+Problem.  Whether an evening helped is heard badly by oneself.  Method.  Both verdicts count
+the same written notes, so every note that is at fault in one of them is set beside itself in
+the other.  What was not judged in one of them is not compared.
+
+Conventions.  Those of verdict.py; notes by their numbers on the sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from drills.listening.thresholds import called_late
+from drills.listening.verdict import NoteVerdict, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class NoteChange:
+    """A note that is at fault in one of two takes or in both."""
+
+    number: int
+    before: str
+    """"wrong", "missed", "late", "early"; empty where nothing is to be said."""
+    now: str
+
+    @property
+    def words(self) -> str:
+        """ "note 9 (was late)"."""
+        if not self.now:
+            return f"note {self.number} (was {self.before})"
+        if not self.before:
+            return f"note {self.number} ({self.now} now)"
+        return f"note {self.number} ({_and(self.before, self.now)})"
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One take beside an earlier one; numbers of the earlier one first."""
+
+    right: tuple[float, float]
+    """Shares of the notes, 0 to 1."""
+    tempo: tuple[float, float] | None
+    """Quarters a minute; None where one of them was not measured."""
+    spread: tuple[float, float] | None
+    """Of the attacks about the player's own beat, milliseconds."""
+    changes: tuple[NoteChange, ...]
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What a player is told, one thing a line."""
+        return tuple(self._lines())
+
+    def _lines(self) -> Iterator[str]:
+        first, now = (round(100 * share) for share in self.right)
+        yield f"right notes: {first} % before, {now} % now"
+        if self.tempo is not None:
+            yield f"tempo: {self.tempo[0]:.0f} quarters a minute before, {self.tempo[1]:.0f} now"
+        if self.spread is not None:
+            yield f"spread of the attacks: {self.spread[0]:.0f} ms before, {self.spread[1]:.0f} now"
+        for heading, told in (
+            ("better", [one for one in self.changes if not one.now]),
+            ("new", [one for one in self.changes if not one.before]),
+            ("still there", [one for one in self.changes if one.before and one.now]),
+        ):
+            if told:
+                yield f"{heading}: {', '.join(one.words for one in told)}"
+
+
+def compared(before: Verdict, now: Verdict) -> Compared | None:
+    """Two verdicts on the same music; None where one was refused or they count other notes."""
+    if before.refused or now.refused or len(before.notes) != len(now.notes):
+        return None
+    old, new = before.timing, now.timing
+    both = None if old is None or new is None else (old, new)
+    return Compared(
+        (before.share_right, now.share_right),
+        None if both is None else (both[0].tempo, both[1].tempo),
+        None if both is None else (both[0].evenness, both[1].evenness),
+        tuple(_changes(before, now)),
+    )
+
+
+def _changes(before: Verdict, now: Verdict) -> Iterator[NoteChange]:
+    for old, new in zip(before.notes, now.notes, strict=True):
+        if "unclear" in (old.call, new.call):
+            continue
+        was, is_now = _fault(old, before.uncertain), _fault(new, now.uncertain)
+        if was or is_now:
+            yield NoteChange(old.number, was, is_now)
+
+
+def _fault(note: NoteVerdict, uncertain: float) -> str:
+    return note.call if note.call != "right" else called_late(note.late, uncertain)
+
+
+def _and(before: str, now: str) -> str:
+    return now if before == now else f"was {before}, {now} now"
