@@ -32,7 +32,8 @@ STEP: Final = 0.001
 """Seconds between two values of a curve."""
 BEFORE: Final = 0.12
 """Seconds before the model's place that are looked at."""
-AFTER: Final = 0.12
+NEARLY: Final = 0.02
+"""Seconds from the place that the model has, within which it has a say."""
 PLATEAU: Final = 0.3
 """Seconds of the note that its plateau is taken from, at most."""
 HALF: Final = 6.0
@@ -77,6 +78,7 @@ CLIPPED: Final = 12.0
 CLIPPED_IN_ROOM: Final = 15.0
 JOINED: Final = 0.03
 """Seconds between two notes that still count as none."""
+JOINED_IN_ROOM: Final = 0.1
 
 
 class Attack(Enum):
@@ -105,7 +107,8 @@ def refine(
     frame = hearing.seconds_a_frame
     for number, one in enumerate(heard):
         before = heard[number - 1] if number else None
-        joined = before is not None and (one.first - before.end) * frame < JOINED
+        least = JOINED_IN_ROOM if hearing.tail.matters else JOINED
+        joined = before is not None and (one.first - before.end) * frame < least
         near = _Near(samples, hearing, one, keys[number])
         if joined and keys[number - 1] != keys[number]:
             found.append(near.changed(keys[number - 1], before))
@@ -242,24 +245,32 @@ class _Near:
     def _slur(self, old: int, before: Heard | None) -> float:
         """Where the new pitch has come as far as the old one has gone."""
         begins = before.first * self.hearing.seconds_a_frame if before else self.start
+        place, gap = self._change(old, begins)
+        if not self.hearing.tail.matters:
+            return max(place, gap)
+        off = self.place - place
+        return place + MODEL_SHARE * off if abs(off) < NEARLY else place
+
+    def _change(self, old: int, begins: float) -> tuple[float, float]:
+        """Where the change is; and, where a gap parts the two, where the new
+        pitch comes within 6 dB of its plateau."""
         was = (self.times > max(begins + 0.03, self.start)) & (self.times < self.place - 0.03)
         if not was.any():
-            was = self.times < self.place - 0.02
+            was = self.times < max(self.place - 0.02, self.times[1])
         end = min(self.ends - 0.02, self.place + 0.15)
         now = (self.times > min(self.place + 0.03, end - 0.02)) & (self.times <= end)
         gone = self._strength(old, self.key, was)
         come = self._strength(self.key, old, now)
         change = come - GONE * gone if self.hearing.tail.matters else come - gone
-        near = np.flatnonzero((self.times > self.place - 0.06) & (self.times < self.place + 0.06))
+        near = np.flatnonzero(np.abs(self.times - self.place) < 0.06)
         early = change[(self.times > self.place - 0.07) & (self.times < self.place - 0.025)]
         late = change[(self.times > self.place + 0.025) & (self.times < self.place + 0.07)]
-        middle = (float(np.median(early)) + float(np.median(late))) / 2 if len(late) else 0.0
+        known = len(late) and len(early)
+        middle = (float(np.median(early)) + float(np.median(late))) / 2 if known else 0.0
         place = self._best_crossing(change[near] - middle, near)
-        if self.hearing.tail.matters:
-            return place + MODEL_SHARE * (self.place - place)
-        risen = self._best_crossing((come + HALF)[near], near)
-        parted = come[int(np.searchsorted(self.times, place))] < -HALF - 1
-        return max(place, risen) if parted else place
+        if come[int(np.searchsorted(self.times, place))] >= -HALF - 1:
+            return place, place
+        return place, self._best_crossing((come + HALF)[near], near)
 
     def _best_crossing(self, curve: Curve, near: NDArray[np.int64]) -> float:
         """The change of sign that leaves most of a curve on its proper side."""

@@ -29,8 +29,9 @@ class Following:
     """The same where the other pitch is an octave or a twelfth away: that is how pitch is
     misread."""
     added: float = 8.0
-    again: float = 9.0
-    """The same note struck again."""
+    again: float = 4.0
+    """The same note struck again.  The signs of its own attack stand at the beginning of
+    every note: less than what a clear one gains would strike each note twice."""
     missed: float = 7.0
     """Each note that is left out."""
     back: float = 16.0
