@@ -60,7 +60,8 @@ def frame_costs(hearing: Hearing, model: Model, s: Following, begin: int) -> Ite
     for first in range(begin, hearing.frames, ROWS):
         end = min(first + ROWS, hearing.frames)
         here, settled = _sounding(model, s, sums, np.arange(first, end) - begin)
-        yield FrameCosts(first, here, settled, signs[first:end], quiet[first:end])
+        sign = np.asarray(signs[first:end], dtype=np.float64)
+        yield FrameCosts(first, here, settled, sign, quiet[first:end])
 
 
 def _sounding(

@@ -175,6 +175,7 @@ class Ear:
         keys: Sequence[int],
         struck: Sequence[int],
         tuning: float = 0.0,
+        *,
         survey: Survey | None = None,
     ) -> Ear:
         """For the keys (in order, without gaps) at a tuning."""
@@ -198,12 +199,11 @@ class Ear:
         top = min(6000.0, 0.45 * self.rate)
         short = Window.of(SHORT, self.rate, frequency(keys[0]) * 0.6, top)
         waves = short.waves(self.samples, centres)
-        energy = waves.real**2 + waves.imag**2
-        if tail.matters:
-            energy = tail.follow(energy, HOP)
+        plain: NDArray[np.floating] = waves.real**2 + waves.imag**2
+        dry = tail.follow(plain, HOP) if tail.matters else plain
         sounding = costs[:, [key - keys[0] for key in self.struck]] < SOUNDS
         periods = [frequency(key, self.tuning) / self.rate for key in self.struck]
-        attack = attacks(short, waves, energy, periods, sounding, room=tail.matters)
+        attack = attacks(short, waves, dry, periods, sounding, room=tail.matters)
         return Hearing(
             self.rate, hop, keys, self.tuning, costs, level, attack, self.struck, self.survey
         )
@@ -226,5 +226,3 @@ def _followed(
     before = centres[0] - hop * np.arange(WARM_UP, 0, -1)
     energy = without(window.energy(samples, np.concatenate([before, centres])), noise)
     return tail.follow(energy, HOP)[WARM_UP:]
-
-

@@ -76,7 +76,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     keys, struck = wanted.keys, wanted.struck
     survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
     tunings = tunings_of(samples, rate, keys)
-    ears = [Ear.of(samples, rate, keys, struck, tuning, survey) for tuning in tunings]
+    ears = [Ear.of(samples, rate, keys, struck, tuning, survey=survey) for tuning in tunings]
     notes: list[PlayedNote] = []
     tally = Tally()
     tuning = tunings[0]

@@ -18,7 +18,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.spectra import HOP, Floats, Samples, Window, frame_count, hop_samples, noise_floor, without
+from drills.listening.spectra import (
+    HOP,
+    Floats,
+    Samples,
+    Window,
+    frame_count,
+    hop_samples,
+    noise_floor,
+    without,
+)
 
 EARLY: Final = 0.06
 """Seconds after which a tone that ended is looked for ..."""
@@ -56,7 +65,7 @@ class Tail:
     fall: float
     """Decibels a second."""
 
-    def follow(self, energy: Floats, step: float) -> Floats:
+    def follow(self, energy: NDArray[np.floating], step: float) -> NDArray[np.floating]:
         """Energies (times x frequencies) without what the room still holds of earlier ones."""
         keep = 10 ** (-self.fall * step / 10)
         filled = (1 - keep ** (HEARD_BEFORE / step)) / (1 - keep)

@@ -38,7 +38,7 @@ BREAK_SHARE: Final = 0.65
 def attacks(
     window: Window,
     waves: Waves,
-    energy: Floats,
+    energy: NDArray[np.floating],
     frequencies: Sequence[float],
     sounding: NDArray[np.bool_],
     *,
@@ -50,16 +50,16 @@ def attacks(
     """
     dip = np.clip(dips(partial_levels(window, energy, frequencies, sounding)) / CLEAR_DIP, 0, 1)
     if not room:
-        return dip
+        return np.asarray(dip)
     broken = breaks(window, waves, frequencies, sounding)
     usual = float(np.median(broken[sounding])) if sounding.any() else 0.5
     clear = np.clip((broken - usual - USUAL_BREAK) / CLEAR_BREAK, 0, 1)
-    return np.clip(DIP_SHARE * dip + BREAK_SHARE * clear, 0, 1)
+    return np.asarray(np.clip(DIP_SHARE * dip + BREAK_SHARE * clear, 0, 1))
 
 
 def partial_levels(
     window: Window,
-    energy: Floats,
+    energy: NDArray[np.floating],
     frequencies: Sequence[float],
     sounding: NDArray[np.bool_],
 ) -> Floats:

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
-Waves = NDArray[np.complex64]
+Waves = NDArray[np.complexfloating]
 
 
 class Samples(Protocol):
@@ -93,9 +93,7 @@ class Window:
             found[rows] = wave
         return found
 
-    def _waves(
-        self, samples: Samples, centres: NDArray[np.int64]
-    ) -> Iterator[tuple[slice, Waves]]:
+    def _waves(self, samples: Samples, centres: NDArray[np.int64]) -> Iterator[tuple[slice, Waves]]:
         first = centres - self.size // 2
         hop = int(first[1] - first[0]) if len(first) > 1 else 1
         if 0 < hop < self.size and (np.diff(first) == hop).all():
@@ -160,7 +158,7 @@ def noise_floor(window: Window, samples: Samples, rate: int) -> Floats:
 def without(energy: Floats, noise: Floats) -> Floats:
     """Energies without steady noise; a trace is left."""
     less = np.float32(NOISE_OVER) * noise
-    return np.maximum(energy - less, np.float32(NOISE_TRACE) * energy)
+    return np.asarray(np.maximum(energy - less, np.float32(NOISE_TRACE) * energy))
 
 
 def weighed(energy: Floats) -> Floats:

@@ -56,7 +56,7 @@ class Survey:
     def noise_at(self, cycles: NDArray[np.floating]) -> NDArray[np.float64]:
         """The noise at frequencies in cycles a sample."""
         steps = np.linspace(0, 0.5, len(self.noise))
-        return np.interp(cycles, steps, self.noise)
+        return np.asarray(np.interp(cycles, steps, self.noise))
 
 
 def survey_of(samples: Samples, rate: int, lowest: float) -> Survey:
