@@ -176,12 +176,13 @@ class _Follower:
         # Struck again: from the note itself, which needs a sign, or out of silence.
         note, again = states[NOTE, 1:], states[AGAIN, 1:]
         once_more = np.minimum(note, again) + sign
-        silent = states[REST, 1:] < once_more
+        rest = states[REST, 1:] + np.where(self.rested[1:] > m.gap, s.again_after_gap, 0.0)
+        silent = rest < once_more
         from_kind[1, 1:] = np.where(silent, REST, np.where(note <= again, NOTE, AGAIN))
         from_kind[2] = kind
         entries = self.entries
         entries[NOTE - 1, 1:] = enter
-        np.add(np.minimum(states[REST, 1:], once_more), s.again, out=entries[AGAIN - 1, 1:])
+        np.add(np.minimum(rest, once_more), s.again, out=entries[AGAIN - 1, 1:])
         np.add(enter, s.wrong, out=entries[WRONG - 1, 1:])
         np.add(done, s.added, out=entries[ADDED - 1])
 

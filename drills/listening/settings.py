@@ -32,6 +32,8 @@ class Following:
     again: float = 4.0
     """The same note struck again.  The signs of its own attack stand at the beginning of
     every note: less than what a clear one gains would strike each note twice."""
+    again_after_gap: float = 5.0
+    """On top after a long silence: who goes on with the note of before begins anew there."""
     missed: float = 7.0
     """Each note that is left out."""
     back: float = 16.0
