@@ -1,6 +1,8 @@
-"""A score of seventeen wind parts and 150 bars, made from a string quartet.
+"""A score of seventeen or more wind parts and 150 bars, made from a string quartet.
 
-    python bench/section_material.py section.musicxml
+    python bench/section_material.py section.musicxml [COUNT]
+
+COUNT is 17 unless given, and at most 27.
 
 The quartet is Haydn's opus 74 no. 1, first movement, from the corpus that music21
 carries (public domain).  Each wind part doubles one of its voices, of a chord the
@@ -54,15 +56,26 @@ PLAYERS = (
     Player("Trombone", 2, 0, "P1", bass=True),
     Player("Euphonium", 3, 0, "P1", bass=True),
     Player("Tuba", 3, -1, "P1", bass=True),
+    Player("Flute 3", 1, 1, "P1"),
+    Player("Oboe 2", 2, 0, "P1"),
+    Player("English horn", 2, 0, "P-5"),
+    Player("Bassoon 2", 3, 0, "P1", bass=True),
+    Player("Clarinet in E flat", 0, 0, "m3"),
+    Player("Alto saxophone 2", 2, 0, "M-6"),
+    Player("Trumpet 2 in B flat", 1, 0, "M-2"),
+    Player("Horn 2 in F", 2, 0, "P-5"),
+    Player("Trombone 2", 3, 0, "P1", bass=True),
+    Player("Bass trombone", 3, 0, "P1", bass=True),
 )
+USUAL = 17
 
 
-def write_section_score(path: Path) -> Path:
-    """Write the score; takes a while, for music21 writes out every part."""
+def write_section_score(path: Path, count: int = USUAL) -> Path:
+    """Write the score of the first players; takes a while, for music21 writes out every part."""
     quartet = corpus.parse(QUARTET)
     score = stream.Score()
     score.metadata = metadata.Metadata(title="Measured section", composer="Joseph Haydn")
-    for player in PLAYERS:
+    for player in PLAYERS[:count]:
         score.insert(0, _part(quartet.parts[player.voice].measures(1, BARS), player))
     score.write("musicxml", fp=str(path))
     return path
@@ -104,4 +117,4 @@ def _one_note(event: chord.Chord, octaves: int) -> object:
 
 
 if __name__ == "__main__":
-    write_section_score(Path(sys.argv[1]))
+    write_section_score(Path(sys.argv[1]), *map(int, sys.argv[2:]))

@@ -17,6 +17,8 @@ gives the median of the ratios with their range.
                     18 PDFs, against a single LilyPond process on the text of all
                     sheets and the section's page once; printed below: how much
                     of it the reading takes, and the memory of the largest process
+    section of 27   the whole command for 27 parts against that for 17 of them: no more than
+                    their numbers are to each other
     300 bars ranked ranking the hard spots of a part of 300 bars of sixteenths
                     against reading that part, both in one fresh process
     60 bars ranked  the same for a part of 60 bars
@@ -108,7 +110,8 @@ def reading_row(folder: Path) -> Row:
     return Row("one of 17", 1.3, in_turn(lambda: read(full), lambda: read(alone)))
 
 
-SECTION_PLACE = "80-87"
+PARTS: Final = 17
+SECTION_PLACE: Final = "80-87"
 """Eight bars in which all seventeen play, the first violin's voice in runs."""
 
 
@@ -141,6 +144,23 @@ def section_row(folder: Path) -> Row:
     return Row("section of 17", 0.6, in_turn(ours, lambda: run(*alone, text)), told)
 
 
+MORE_PARTS: Final = 27
+
+
+def more_parts_row(folder: Path) -> Row:
+    """A section of 27 parts against one of 17."""
+    material = Path(__file__).with_name("section_material.py")
+
+    def making(count: int) -> Callable[[], None]:
+        score = folder / f"{count}.musicxml"
+        run(sys.executable, material, score, str(count))
+        drills = (sys.executable, "-m", "drills", "section", score, "--at", SECTION_PLACE)
+        return lambda: run(*drills, "--quiet", "-o", folder / str(count), "--force")
+
+    fewer = making(PARTS)
+    return Row("section of 27", MORE_PARTS / PARTS, in_turn(making(MORE_PARTS), fewer))
+
+
 def ranking_row(folder: Path, bars: int, limit: float) -> Row:
     """Finding the hard spots against reading the part."""
     score = write_score(folder / "long.musicxml", bars=bars)
@@ -169,6 +189,7 @@ ROWS: Final[dict[str, Callable[[Path], Row]]] = {
     "60 bars ranked": lambda folder: ranking_row(folder, 60, 1.0),
     "100 spots": lambda folder: sheet_row(folder, "100 spots", 200, 0.75, ODD_BARS),
     "section of 17": section_row,
+    "section of 27": more_parts_row,
 }
 """The quick ones first, so that a reader sees something soon."""
 

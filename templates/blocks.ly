@@ -55,7 +55,12 @@
 <% if sheet.student %>
   \vspace #<%= mm(2.2) / 3 %>
 
+<% if sheet.name %>
+  \override #'(line-width . <%= mm(160.0) %>) \say #11 <%= "Name: " ~ sheet.name %>
+
+<% else %>
   \abs-fontsize #11 \line { "Name" \draw-line #'(<%= mm(100.0) %> . 0) }
+<% endif %>
 <% endif %>
 <% if view.how_to %>
   \vspace #<%= mm(0.7) / 3 %>
@@ -156,7 +161,7 @@
   \concat {
     \wide #<%= mm(23.0) %> \null
 <% for day in ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday") %>
-    \wide #<%= mm(23.0) %> \abs-fontsize #9 \sans "<%= day | as_ly %>"
+    \wide #<%= mm(view.day_width) %> \abs-fontsize #9 \sans "<%= day | as_ly %>"
 <% endfor %>
   }
 <% else %>
@@ -164,7 +169,7 @@
 <% endif %>
   \concat {
     \wide #<%= mm(23.0) %> \override #'(baseline-skip . <%= mm(view.day_height) %>) \lower #<%= mm(view.day_height * 0.68) %> \column { <% for row in view.day_rows %>\abs-fontsize #9 \sans <%= row %> <% endfor %> }
-    \grid #7 #<%= view.day_rows | length %> #<%= mm(23.0) %> #<%= mm(view.day_height) %>
+    \grid #7 #<%= view.day_rows | length %> #<%= mm(view.day_width) %> #<%= mm(view.day_height) %>
 
   }
   }

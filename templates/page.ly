@@ -59,10 +59,11 @@
          (said (interpret-markup layout props
            (make-abs-fontsize-markup points
              (make-override-markup (cons 'baseline-skip skip) words))))
-         (tall (ly:stencil-extent said Y)))
-    (if (> (interval-length tall) (* 1.2 skip))
+         (tall (ly:stencil-extent said Y))
+         (below (floor (+ 0.02 (/ (- (car tall)) skip)))))
+    (if (>= below 1)
         (ly:make-stencil (ly:stencil-expr said) (ly:stencil-extent said X)
-          (cons (- (car tall) (* 0.12 skip)) (cdr tall)))
+          (cons (- (* skip (+ below 0.34))) (cdr tall)))
         said)))
 
 #(define-markup-command (ends layout props left right) (markup? markup?)

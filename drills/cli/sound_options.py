@@ -141,6 +141,11 @@ def sound_format(path: Path | None, *, phone: bool = False) -> str:
     name = (names | _OTHER_ENDINGS).get(path.suffix.lower())
     if name is None:
         raise UsageError(f"-o {path}: end the name in one of {', '.join(names)}")
+    if phone and name in ("wav", "flac", "midi"):
+        raise UsageError(
+            f"--phone is for a small file, and -o {path} names a large one or none that sounds; "
+            "end its name in .mp3, or leave --phone out"
+        )
     return name
 
 

@@ -2,25 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from drills.errors import UsageError
 from drills.reading.source import ScoreSource, Typed
 
 
-def source_of(score: Path | None, notes: str | None, instrument: str | None) -> ScoreSource:
-    """The score, or the typed bars; raises UsageError where there are both or neither."""
+def source_of(
+    score: Path | None,
+    notes: str | None,
+    instrument: str | None,
+    limits: Mapping[str, str] | None = None,
+) -> ScoreSource:
+    """The score, or the typed bars; where there is neither, they are asked for at a terminal.
+
+    Raises UsageError where there are both, or neither and nobody to ask.
+    """
     if notes is None:
-        if score is None:
-            raise UsageError(
-                'name a score, or type the bar: --notes "4/4 F major: 16ths c5 bb4 c5 e5" '
-                "--instrument clarinet"
-            )
-        return score
+        return _asked_for(instrument, limits or {}) if score is None else score
     if score is not None:
         raise UsageError(f"--notes takes the place of a score; leave out {score}")
     return Typed(notes, instrument or "")
+
+
+def _asked_for(instrument: str | None, limits: Mapping[str, str]) -> Typed:
+    from drills.cli.ask import can_ask  # noqa: PLC0415 - only where nothing is named
+    from drills.cli.typing_in import typed_at_terminal  # noqa: PLC0415 - likewise
+    from drills.reading.limits import Limits  # noqa: PLC0415 - likewise
+
+    typed = typed_at_terminal(instrument, Limits().with_values(limits)) if can_ask() else None
+    if typed is None:
+        raise UsageError(
+            'name a score, or type the bar: --notes "4/4 F major: 16ths c5 bb4 c5 e5" '
+            "--instrument clarinet"
+        )
+    return typed
 
 
 def sources_of(

@@ -34,8 +34,9 @@ def make_hand_out(
     limits: Mapping[str, str],
 ) -> None:
     """Write the folder and its archive, and say what is in them."""
-    settings = Settings(limits=Limits().with_values(limits), rewriting=rewriting)
-    wanted = HandOut(folder, student, kind, megabytes, force, style_of(run))
+    style = style_of(run)
+    settings = Settings(limits=Limits().with_values(limits), rewriting=rewriting, page=style.page)
+    wanted = HandOut(folder, student, kind, megabytes, force, style)
     if is_book(source) and given != NOTHING_GIVEN:
         raise UsageError(IN_THE_BOOK)
     with Progress(session()) as tell:

@@ -15,13 +15,14 @@ from drills.jobs.day import done_items, planned_day
 from drills.jobs.project import (
     Project,
     Spot,
+    keep_days,
     open_project,
     plan_project,
     spot_named,
     write_changes,
 )
 from drills.jobs.request import Settings
-from drills.jobs.sessions import calendar_file, page_file, sound_file, title_of
+from drills.jobs.sessions import calendar_file, file_of, page_file, sound_file, title_of
 from drills.output.audio import FORMATS, AudioSettings
 from drills.output.files import OutputFile, check_place, safe_name, write_files
 from drills.project.book import BOOK_NAME, parse_book, read_content
@@ -32,6 +33,7 @@ from drills.project.plan import Plan, PlannedDay
 from drills.project.telling import (
     day_heading,
     day_lines,
+    file_lines,
     plan_lines,
     spoken,
 )
@@ -108,9 +110,12 @@ def show_plan(
     calendar: Path | None,
     also_calendar: bool,
     marks: Sequence[tuple[str, State]],
+    keep: bool,
     force: bool,
 ) -> None:
-    """Print the plan; write the calendar and the states that are asked for."""
+    """Print the plan; write the calendar, the states and the days that are asked for."""
+    if keep and when.until is None and when.minutes is None:
+        raise UsageError("--keep writes --until and --minutes into the book; give one of them")
     project = opened(book, when, limits)
     if marks:
         _mark(project, marks)
@@ -118,6 +123,8 @@ def show_plan(
     with Progress(session()) as tell:
         tell("planning")
         plan = plan_project(project, when.day, when.until)
+    if keep:
+        keep_days(project.book.path, when.until, when.minutes)
     say("\n".join(plan_lines(plan, title_of(project))))
     if also_calendar:
         path = calendar or Path(f"{safe_name(project.book.path.stem)}.ics")
@@ -162,6 +169,8 @@ def show_today(
         told = _written_today(project, plan, day, tell, wanted)
     say(day_heading(day))
     say("\n".join(day_lines(day, done_items(project, day, when.day))))
+    files = {spot.passage.id: file_of(project, spot) for spot in project.spots}
+    say("\n".join(file_lines(day, files)))
     missed = _missed(project, when.day)
     if missed and not session().quiet:
         complain(

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from pathlib import Path
 
-from drills.cli.options import AskedTempo, at_tempo, session
+from drills.cli.options import AskedTempo, ChordOptions, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
-from drills.cli.work import asking_silent
+from drills.cli.work import asking_silent, remark
+from drills.harmony.tuning import Tuned
+from drills.jobs.judged_take import JudgedTake, changes
+from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
-from drills.jobs.take_click import click_words
 from drills.jobs.take_files import take_files, takes_text
+from drills.jobs.take_log import log_take
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import JudgedTake, judge_takes
-from drills.listening.comparing import compared
-from drills.listening.thresholds import called_late, threshold
-from drills.listening.verdict import NoteVerdict, Verdict
+from drills.jobs.takes import judge_takes
+from drills.listening.telling import ms_words, times_told, told
 from drills.output.files import write_files
 from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.rewriting.asked import Rewriting
 from drills.sheets.choices import Choices
-
-NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 __all__ = ["Asked", "Wish", "show_takes"]
 
@@ -35,6 +35,8 @@ class Wish:
     as_data: bool
     picture: Path | None
     midi: bool
+    book: Path | None
+    """In whose log it is kept."""
     force: bool
 
 
@@ -43,28 +45,53 @@ def show_takes(
     score: Path,
     asked: Asked,
     *,
-    voice: str | None,
+    choices: Choices,
     tempo: AskedTempo | None,
     rewriting: Rewriting | None,
     given: Given,
     limits: Mapping[str, str],
-    functions: bool,
+    chords: ChordOptions,
+    tuned: Tuned,
     wish: Wish,
 ) -> None:
     """Judge recordings and print their verdicts, in words or as data."""
-    choices = replace(at_tempo(Choices(), tempo), voice=voice)
     settings = Settings(
-        choices, Limits().with_values(limits), rewriting=rewriting, functions=functions
+        at_tempo(choices, tempo),
+        Limits().with_values(limits),
+        rewriting=rewriting,
+        functions=chords.functions,
+        said=chords.chord,
+        tuned=tuned,
     )
+    remarks: tuple[str, ...] = ()
     with Progress(session()) as tell:
         known = asking_silent(given, tell, as_data=wish.as_data)
         settings = replace(settings, given=known)
         takes = judge_takes(recordings, score, asked, settings, tell)
-        files = [one for take in takes for one in take_files(take, wish.picture, midi=wish.midi)]
+        files = [
+            one
+            for number, take in enumerate(takes, 1)
+            for one in take_files(
+                take,
+                _picture(wish.picture, number, len(takes)),
+                midi=wish.midi,
+                tell=tell,
+            )
+        ]
         if files:
             write_files(files, wish.force, (score, *recordings))
+        if wish.book is not None:
+            remarks = log_take(wish.book, score, asked, takes, settings)
         text = takes_text(takes) if wish.as_data else "\n".join(_told(takes))
     (say_data if wish.as_data else say)(text)
+    remark(remarks)
+
+
+def _picture(path: Path | None, number: int, count: int) -> Path | None:
+    """Where the picture of one take goes; of several each has its number."""
+    if path is None or count == 1:
+        return path
+    return path.with_name(f"{path.stem}-take-{number}{path.suffix}")
 
 
 # --- on the screen ---------------------------------------------------------------------
@@ -76,124 +103,62 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
             yield ""
         yield f"{take.path}: {take.sheet.words}, {take.material.what}"
         yield take.sentence
-        yield from _rungs(take)
+        yield from _rungs(take.rungs)
         if not take.rungs and not take.best.refused:
             yield from _verdict(take)
     if len(takes) > 1:
         yield ""
         yield from _table(takes)
-    if len(takes) == 2:
-        side_by_side = compared(takes[0].best, takes[1].best)
-        yield from () if side_by_side is None else side_by_side.lines
+        found = changes(takes)
+        if found is not None:
+            yield "The last one against the first:"
+            yield from found.lines(takes[0].paper, takes[0].asked.thresholds)
 
 
-def _rungs(take: JudgedTake) -> Iterator[str]:
-    for rung in take.rungs:
-        heard = [v for v in rung.verdicts if not v.refused]
-        if not heard:
-            yield f"  {rung.words:>5}  nothing heard"
-            continue
-        share = sum(v.share_right for v in heard) / len(heard)
-        faults = sorted({n.number for v in heard for n in v.notes if n.call in ("wrong", "missed")})
-        where = f"; notes {', '.join(map(str, faults[:6]))}" if faults else ""
-        yield (
-            f"  {rung.words:>5}  {'clean' if rung.clean else 'breaks'}, {100 * share:.0f} % right "
-            f"in {len(heard)} of {len(rung.verdicts)} times{where}"
-        )
+def _rungs(rungs: Sequence[JudgedRung]) -> Iterator[str]:
+    several = len({rung.what for rung in rungs}) > 1
+    for what, own in groupby(rungs, key=lambda rung: rung.what):
+        if several:
+            yield what
+        yield from map(_rung, own)
 
 
-def _verdict(take: JudgedTake) -> Iterator[str]:
-    best = take.best
-    if len(take.verdicts) > 1:
-        yield f"{len(take.verdicts)} times through; told is the best of them."
-    timing = best.timing
-    if timing is not None:
-        drift = (
-            f" (from {timing.first:.0f} to {timing.last:.0f})"
-            if abs(timing.last / timing.first - 1) > threshold("tempo")
-            else ""
-        )
-        yield (
-            f"tempo {timing.tempo:.1f} quarters a minute{drift}; attacks spread by "
-            f"{timing.evenness:.0f} ms about your own beat, each known to {timing.uncertain:.0f} ms"
-        )
-        if timing.downbeats is not None and timing.offbeats is not None:
-            yield (
-                f"on the beat {_ms(timing.downbeats)}, off it {_ms(timing.offbeats)}"
-                + ("" if timing.swing is None else f"; eighths {timing.swing:.2f} to 1")
-            )
-    if words := click_words(best):
-        yield words
-    yield f"your A: {440 * 2 ** (best.tuning / 1200):.1f} Hz" + _pitch(best)
-    for note in best.notes:
-        if best.bars is not None and not note.tries:
-            continue
-        line = _note(note, best.uncertain, take.transposed)
-        if line:
-            yield line
-    for extra in best.extras:
-        what = "struck twice" if extra.call == "twice" else f"added {name_of(extra.key)}"
-        yield f"  after note {extra.after}: {what}"
-    for one in best.restarts:
-        yield f"  stopped at note {one.stopped}, went back to {one.back_to}"
-    for habit in take.habits:
-        ms = "" if habit.late is None else f", {habit.late:+.0f} ms on average"
-        yield f"  habit: note {habit.number} {habit.what} {habit.times} of {habit.of} times{ms}"
-    yield "Notes are counted as on the sheet; pitches are named as they sound."
-
-
-def _pitch(verdict: Verdict) -> str:
-    drift = verdict.pitch_drift
-    said = ""
-    if drift is not None and abs(drift) >= threshold("tuning"):
-        said = f", {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
-    off = sorted(abs(n.pure_cents) for n in verdict.notes if n.pure_cents is not None)
-    if off:
-        said += f"; {off[len(off) // 2]:.0f} cents off the chords' pure tuning, as a median"
+def _rung(rung: JudgedRung) -> str:
+    if not rung.heard:
+        return f"  {rung.words:>5}  nothing heard"
+    share = sum(v.share_right for v in rung.heard) / len(rung.heard)
+    said = (
+        f"  {rung.words:>5}  {'clean' if rung.clean else 'breaks'}, {100 * share:.0f} % right "
+        f"in {len(rung.heard)} of {len(rung.verdicts)} times"
+    )
+    if rung.faults:
+        said += f"; notes {', '.join(map(str, sorted(rung.faults)[:6]))}"
+    if rung.against_click is not None:
+        said += f"; {ms_words(rung.against_click)} against the click"
+    if rung.late:
+        said += f"; off your own beat: notes {', '.join(map(str, rung.late[:6]))}"
     return said
 
 
-def _note(note: NoteVerdict, uncertain: float, shift: int) -> str:
-    """A line about a note that is worth one."""
-    if note.call == "wrong" and note.heard is not None:
-        return f"  note {note.number}: {name_of(note.heard)} instead of {name_of(note.key + shift)}"
-    if note.call in ("missed", "unclear"):
-        what = "missed" if note.call == "missed" else "could not be heard"
-        return f"  note {note.number}: {what}"
-    said: list[str] = []
-    if note.late is not None and called_late(note.late, uncertain):
-        said.append(_ms(note.late))
-    if note.cents is not None and abs(note.cents) > threshold("mistuned"):
-        said.append(_cents(note.cents))
-    if note.pure_cents is not None and abs(note.pure_cents) > threshold("mistuned"):
-        said.append(f"{_cents(note.pure_cents)} for its chord")
-    return f"  note {note.number}: {', '.join(said)}" if said else ""
-
-
-def _cents(value: float) -> str:
-    return f"{abs(value):.0f} cents {'high' if value > 0 else 'low'}"
+def _verdict(take: JudgedTake) -> Iterator[str]:
+    if len(take.verdicts) > 1:
+        yield f"{len(take.verdicts)} times through:"
+        yield from times_told(take.verdicts, take.paper)
+        yield "The best of them:"
+    yield from told(take.best, take.paper, take.asked.thresholds, take.asked.ratio(take.sheet))
+    yield "Notes are counted as on the sheet and named as you read them."
 
 
 def _table(takes: Sequence[JudgedTake]) -> Iterator[str]:
     """Takes over days, one line each."""
-    yield "right  tempo  spread  clean  recording"
+    yield "recorded          right  tempo  spread  clean  recording"
     for take in takes:
         best = take.best
+        when = "-" if take.recorded is None else f"{take.recorded:%Y-%m-%d %H:%M}"
         if best.refused or best.timing is None:
-            yield f"    -      -       -      -  {take.path.name}"
+            yield f"{when:16}      -      -       -      -  {take.path.name}"
             continue
         yield (
-            f"{100 * best.share_right:4.0f} % {best.timing.tempo:6.1f} "
+            f"{when:16} {100 * best.share_right:4.0f} % {take.paper.tempo(best.timing.tempo):6.1f} "
             f"{best.timing.evenness:4.0f} ms {best.clean_notes:6d}  {take.path.name}"
         )
-
-
-def _ms(value: float) -> str:
-    if abs(value) < 1:
-        return "in time"
-    return f"{abs(value):.0f} ms {'late' if value > 0 else 'early'}"
-
-
-def name_of(key: int) -> str:
-    """ "Bb4" for a sounding MIDI number."""
-    return f"{NAMES[key % 12]}{key // 12 - 1}"

@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from drills.cli.ask import can_ask
 from drills.cli.options import RunOptions, session
 from drills.cli.screen import Progress, say
 from drills.cli.sources import source_of
-from drills.cli.typing_in import typed_at_terminal
 from drills.cli.work import asking_silent, remark, style_of
-from drills.errors import UsageError
 from drills.jobs.written_part import check_drawn, check_name, write_part
 from drills.output.files import check_place, write_files
 from drills.output.typed import unsaid, words_of
 from drills.reading.given import Given
 from drills.reading.limits import Limits
-from drills.reading.source import ScoreSource, Typed, paths_of
+from drills.reading.source import Typed, paths_of
 
 
 def write_bars(
@@ -37,7 +34,7 @@ def write_bars(
     check_name(path)
     check_drawn(also)
     within = Limits().with_values(limits)
-    source = _source(score, notes, instrument, within)
+    source = source_of(score, notes, instrument, limits)
     check_place(path, "", force, paths_of(source))
     with Progress(session()) as tell:
         tell(f"writing {path}")
@@ -55,14 +52,3 @@ def write_bars(
             say(f"bar {number}: {bar}")
     for file in made.files:
         say(f"{file.path}")
-
-
-def _source(
-    score: Path | None, notes: str | None, instrument: str | None, limits: Limits
-) -> ScoreSource:
-    if score is not None or notes is not None or not can_ask():
-        return source_of(score, notes, instrument)
-    typed = typed_at_terminal(instrument, limits)
-    if typed is None:
-        raise UsageError("nothing was typed, so nothing is written")
-    return typed

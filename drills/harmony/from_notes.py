@@ -13,23 +13,22 @@ for chordal analysis", Computer Music Journal 26(2), 2002 (from memory).  How of
 result agrees with analyses by people is measured in tests/harmony/test_chorales.py.
 
 What is no chord.  Nothing for longer than a bar (a chord goes on through a shorter rest),
-one tone alone (in octaves too),
-and two tones a step apart are NO_CHORD by themselves; where they stand within reach
-of a chord that has them, they are part of it.  A line alone whose certainty is 1/10 or
-less says nothing either.  One tone that several parts hold in the bass for two beats or more is
-the kind "pedal", a bare fifth is "power", a bare third a triad without
-its fifth, of low certainty.
+one tone alone, and two tones a step apart are NO_CHORD by themselves; where they stand
+within reach of a chord that has them, they are part of it.  A line alone whose certainty is
+1/10 or less says nothing either.  One tone that several parts hold in the bass for two beats
+or more is the kind "pedal", a bare fifth is "power", a bare third a triad without its fifth,
+of low certainty.
 
 Certainty.  How far the notes speak for a reading is the product of five shares: of the
-sound that belongs to the chord; of the chord's tones that sound; of one tone by which the reading
-is ahead of the next best one with other tones (1 if by a whole tone or more); of
+sound that belongs to the chord; of the chord's tones that sound; of one tone by which the
+reading is ahead of the next best one with other tones (1 if by a whole tone or more); of
 the time in which several tones sound together, counted half (a line alone that
 breaks a chord has at most 1/2); and of the time in which a bass sounds, counted a
-quarter (upper voices alone may lack the root).  Halved where a chord whose every tone
-may be the root is not spelled from one of them, or a diminished triad is spelled as part
-of a diminished seventh on another root.  The certainty is in how many of a hundred such
-places people name the same root and triad (CALIBRATION in weights.py): where it says 0.8,
-eight in ten agree.
+quarter (upper voices alone may lack the root).  Halved where nobody plays the root, where a
+chord whose every tone may be the root is not spelled from one of them, or a diminished triad
+is spelled as part of a diminished seventh on another root.  The certainty is in how many of a
+hundred such places people name the same root and triad (CALIBRATION in weights.py): where it
+says 0.8, eight in ten agree.
 """
 
 from __future__ import annotations

@@ -80,7 +80,7 @@ class _Form:
     kind: str
     tones: tuple[ChordTone, ...]
     clear: bool = True
-    """False where its spelling speaks for another name too."""
+    """False where its spelling speaks for another name too, or nobody plays its root."""
 
 
 def _named(segment: Segment, tones: Sequence[Tone], next_root: int | None) -> Chord:
@@ -115,7 +115,7 @@ def _form(
         forms = _as_french(best.root) if kind == "French" else _on_each_tone(best)
         return _best_spelled(forms, spelling, basses[0])
     if kind in _BY_DEGREES:
-        return _Form(best.root, *_BY_DEGREES[kind])
+        return _Form(best.root, *_BY_DEGREES[kind], clear=kind != "rootless")
     if kind in _SIXTHS and _stays(segment, basses, best) and not falls:
         return _Form(best.third, _SIXTHS[kind], _tones(_SIXTHS[kind]))
     if kind == "dominant" and not falls and _is_augmented_sixth(best.root, spelling):

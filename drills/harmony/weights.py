@@ -74,7 +74,7 @@ class Weights:
     """Percent that the highest tone counts against a chord: a tune may be foreign to it."""
     bass_root: int = 60
     bass_third: int = 40
-    bass_fifth: int = -25
+    bass_fifth: int = -30
     """The lowest note, per beat, in percent of its support; a six-four chord is rare, and a
     third in the bass speaks for a chord only if its fifth sounds."""
     change: tuple[int, ...] = (40, 50, 60, 80, 300)

@@ -363,6 +363,15 @@ def instrument_of(
     return Instrument(name, "", moved)
 
 
+def says_more(one: Instrument, other: Instrument) -> bool:
+    """True for "Alto saxophone" beside the voice "Alto": a section's parts are called so."""
+    voice = other.family == _SUNG and other.name.casefold() in one.name.casefold().split()
+    return voice and one.known and one.family != _SUNG
+
+
+_SUNG: Final = "voice"
+
+
 def _instrument(fact: InstrumentFact, transposition: Transposition) -> Instrument:
     return Instrument(fact.name, fact.family, transposition, known=True)
 

@@ -49,7 +49,7 @@ def item_entry(
     word: str = "",
     origin: Origin = Origin.TERMINAL,
 ) -> NewEntry:
-    """An item of a day, played."""
+    """An item of a day, played; ``number`` as it stands on the page of its block."""
     return NewEntry(
         passage=item.passage.id,
         name=item.passage.name,
@@ -57,7 +57,7 @@ def item_entry(
         at=now(),
         block=block_name(item),
         whole=item.block.role is not Role.MOVES,
-        number=number,
+        number=None if number is None else item.block.of_spot(number),
         right=right,
         minutes=minutes if minutes is not None else Fraction(item.minutes),
         word=word,
@@ -66,7 +66,7 @@ def item_entry(
 
 
 def spot_entry(
-    spot: Spot, block: str, number: Fraction, *, whole: bool, right: int, origin: Origin
+    spot: Spot, block: str, number: Fraction | None, *, whole: bool, right: int, origin: Origin
 ) -> NewEntry:
     """A spot played at a number outside the plan.
 

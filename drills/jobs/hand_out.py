@@ -11,7 +11,6 @@ import tempfile
 import zipfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -25,7 +24,7 @@ from drills.output.cues import cue_sheet
 from drills.output.files import OutputFile, made_from, new_folder, safe_name, write_files
 from drills.output.phone_page import PhoneBlock, PhoneSheet, phone_page
 from drills.project.book import Book, BookPart, BookSpot, is_book, read_book
-from drills.sheets.ladder import shown, tempo_words
+from drills.sheets.ladder import Ladder, beat_words, shown, tempo_words
 from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import Material, PracticeChoices
 from drills.sound.practice.climb import Climb
@@ -45,14 +44,19 @@ class HandOut:
     """What is to be handed out, and how."""
 
     folder: Path | None = None
-    """Named after part and place unless given."""
+    """Named after part, place and student unless given."""
     student: str = ""
+    """Stands on the pages, on that for the phone, and in the names of the files."""
     kind: str = "ogg"
     """A key of phone_page.TYPES."""
     megabytes: int = 5
     """The phone page is not larger."""
     force: bool = False
     style: Style = field(default_factory=Style)
+
+    def name_for(self, spots: str) -> str:
+        """What folder and pages are called, from the name for the spots."""
+        return f"{spots}-{safe_name(self.student)}" if self.student else spots
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +90,10 @@ def spots_to_hand_out(
 ) -> tuple[str, tuple[Spot, ...]]:
     """The spots of a book, or of places in a score, and what all of it is called.
 
-    Raises UsageError where a book is given together with places or a part.
+    Their pages have room for a name.  Raises UsageError where a book is given together
+    with places or a part.
     """
+    settings = replace(settings, choices=replace(settings.choices, student=True))
     if is_book(path):
         if places or part:
             raise UsageError("a book names its places itself; --at and --part go with a score")
@@ -108,9 +114,9 @@ def hand_out(
 
     Raises WriteError, EngraveError and UsageError.
     """
-    sheets = tuple(replace(spot.sheet, student=True) for spot in spots)
+    sheets = tuple(replace(spot.sheet, name=wanted.student) for spot in spots)
     asked = [sheet.spot.span.asked for sheet in sheets]
-    name = file_name(sheets[0].part, asked)
+    name = wanted.name_for(file_name(sheets[0].part, asked))
     folder = wanted.folder or Path(name)
     mark = made_from(title, f"hand-out {wanted.student}", asked)
     made = SheetSet(sheets, name, mark)
@@ -222,18 +228,21 @@ def _phone_sheet(
                 number=sound.heading.number,
                 words="as it stands" if not sound.heading.blocks else sound.heading.words,
                 key=f"{spot.passage.id}-{sound.heading.number}",
-                rungs=tuple(shown(rung) for rung in _rungs(spot)),
+                counts=beat_words(ladder.beat.length),
+                rungs=tuple(shown(rung) for rung in ladder.rungs),
                 sound=b"" if sound.name in left_out else sound.content,
                 file=sound.name,
                 kind=kind,
             )
             for sound in own
+            for ladder in (_ladder(spot, sound.heading),)
         ),
     )
 
 
-def _rungs(spot: Spot) -> tuple[Fraction, ...]:
-    return spot.sheet.ladder.rungs
+def _ladder(spot: Spot, heading: Heading) -> Ladder:
+    """The ladder of a heading, as it stands on the page."""
+    return heading.blocks[0].ladder if heading.blocks else spot.sheet.ladder
 
 
 def _zipped(folder: str, contents: dict[str, bytes], mark: str) -> bytes:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import Final
 
 import numpy as np
 
 from drills.jobs.take_material import Material
+from drills.listening.clicks import Click
 from drills.listening.judging import judge
 from drills.listening.plan import shift_of
 from drills.listening.played import listen
@@ -16,6 +19,7 @@ from drills.listening.repeats import judge_all, times_through
 from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording
 from drills.listening.spectra import Floats
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
 
@@ -34,18 +38,57 @@ class JudgedRung:
     """One for each time through."""
 
     @property
+    def heard(self) -> tuple[Verdict, ...]:
+        """The times through that could be judged."""
+        return tuple(verdict for verdict in self.verdicts if not verdict.refused)
+
+    @property
     def clean(self) -> bool:
         """Nothing wrong, missed or added in most of the times through."""
         good = [v for v in self.verdicts if _clean(v)]
         return len(good) * 2 > len(self.verdicts)
 
+    @property
+    def faults(self) -> tuple[int, ...]:
+        """Numbers of the notes that were wrong or missed, the most often first."""
+        count = Counter(
+            note.number
+            for verdict in self.heard
+            for note in verdict.notes
+            if note.call in ("wrong", "missed")
+        )
+        return tuple(number for number, _ in count.most_common())
+
+    @property
+    def late(self) -> tuple[int, ...]:
+        """Numbers of the notes that came late or early in most of the times through."""
+        count = Counter(
+            note.number for verdict in self.heard for note in verdict.notes if note.timed
+        )
+        return tuple(sorted(n for n, times in count.items() if times * 2 > len(self.heard)))
+
+    @property
+    def against_click(self) -> float | None:
+        """Mean of all attacks, ms after the click."""
+        own = [
+            verdict.timing.click.mean
+            for verdict in self.heard
+            if verdict.timing and verdict.timing.click and verdict.timing.click.mean is not None
+        ]
+        return float(np.mean(own)) if own else None
+
 
 def judged_rungs(
-    recording: Recording, named: Mapping[str, Material], plan: Sequence[Rung]
+    recording: Recording,
+    named: Mapping[str, Material],
+    plan: Sequence[Rung],
+    thresholds: Thresholds = USUAL,
 ) -> tuple[JudgedRung, ...]:
     """Every rung of a plan; ``named`` has a material for what each of them plays."""
     shift = _shift(recording, named, plan)
-    return tuple(_judged(recording, named[rung.what], rung, shift) for rung in plan)
+    return tuple(
+        _judged(recording, named[rung.what].wanted, rung, shift, thresholds) for rung in plan
+    )
 
 
 def _shift(recording: Recording, named: Mapping[str, Material], plan: Sequence[Rung]) -> float:
@@ -62,26 +105,26 @@ def _shift(recording: Recording, named: Mapping[str, Material], plan: Sequence[R
     return shift_of(same, begun, wanted.notes[0].at)
 
 
-def _judged(recording: Recording, material: Material, rung: Rung, shift: float) -> JudgedRung:
+def _judged(
+    recording: Recording, wanted: Wanted, rung: Rung, shift: float, thresholds: Thresholds
+) -> JudgedRung:
     pace = 60 / rung.tempo
-    wanted = replace(material.wanted, pace=pace)
+    wanted = replace(wanted, pace=pace)
     if not rung.times:
         low, high = shift + rung.start, shift + rung.end + 0.1
         heard = listen(_piece(recording, low, high), recording.rate, wanted)
-        return JudgedRung(rung.words, rung.what, judge_all(wanted, heard))
-    verdicts: list[Verdict] = []
+        verdicts = judge_all(wanted, heard, thresholds=thresholds)
+        return JudgedRung(rung.words, rung.what, verdicts)
+    found: list[Verdict] = []
     for number, time in enumerate(rung.times):
         following = (*rung.times, rung.end)[number + 1]
         low, high = shift + time - 0.25, shift + max(following, time) + 0.1
         last = number + 1 == len(rung.times)
-        verdicts.append(_one_time(recording, wanted, low, high + SPARE * last, shift + time))
-    return JudgedRung(rung.words, rung.what, tuple(verdicts))
-
-
-def _one_time(recording: Recording, wanted: Wanted, low: float, high: float, due: float) -> Verdict:
-    """One time through, against the click that it was played to."""
-    played = listen(_piece(recording, low, high), recording.rate, wanted)
-    return judge(wanted, played, (due - max(low, 0.0), wanted.pace))
+        piece = _piece(recording, low, high + SPARE * last)
+        click = Click(shift + time - max(low, 0.0), pace, wanted.beat)
+        played = listen(piece, recording.rate, wanted)
+        found.append(judge(wanted, played, click, thresholds))
+    return JudgedRung(rung.words, rung.what, tuple(found))
 
 
 def _piece(recording: Recording, low: float, high: float) -> Floats:
@@ -94,25 +137,45 @@ def _piece(recording: Recording, low: float, high: float) -> Floats:
 
 
 def practice_sentence(rungs: Sequence[JudgedRung]) -> str:
-    """ "Clean up to 96; at 104 note 7 breaks." """
-    clean = [rung for rung in rungs if rung.clean]
-    broken = next((rung for rung in rungs if not rung.clean), None)
-    if broken is None:
-        return f"Clean on every rung, up to {clean[-1].words}." if clean else "Nothing was heard."
-    first = f"Clean up to {clean[-1].words}; " if clean else ""
-    heard = [v for v in broken.verdicts if not v.refused]
-    if not heard:
-        return f"{first}at {broken.words} nothing of it was heard."
-    counts = np.sum([[note.call in ("wrong", "missed") for note in v.notes] for v in heard], axis=0)
-    worst = [int(n) + 1 for n in np.argsort(-counts, kind="stable")[:2] if counts[n]]
-    if not worst:
-        return f"{first}at {broken.words} notes are added: stay below and repeat."
-    what = f"note {worst[0]} breaks" if len(worst) == 1 else _both(sorted(worst))
-    return f"{first}at {broken.words} {what} it: stay below and repeat."
+    """ "Clean up to 96; at 104 notes 7 and 12 break it. Stay on 96." """
+    if not any(rung.heard for rung in rungs):
+        return "Nothing of this practice was heard; was it the same place, and the same choices?"
+    by_what: dict[str, list[JudgedRung]] = {}
+    for rung in rungs:
+        by_what.setdefault(rung.what, []).append(rung)
+    broken = [what for what, own in by_what.items() if not all(rung.clean for rung in own)]
+    chosen = broken[0] if broken else list(by_what)[-1]
+    said = _one_ladder(by_what[chosen])
+    if len(by_what) == 1:
+        return said
+    more = f" So do {len(broken) - 1} others, see below." if len(broken) > 1 else ""
+    return f"{chosen}: {said[:1].lower()}{said[1:]}{more}"
+
+
+def _one_ladder(rungs: Sequence[JudgedRung]) -> str:
+    """What is to be said of the rungs of one thing."""
+    clean = list(takewhile(lambda rung: rung.clean, rungs))
+    if len(clean) == len(rungs):
+        late = clean[-1].late
+        if late:
+            first = f"note{'s' * (len(late) > 1)} {_both(late)}"
+            return f"Clean on every rung, up to {clean[-1].words}, where {first} came off the beat."
+        return f"Clean on every rung, up to {clean[-1].words}."
+    at = rungs[len(clean)]
+    first = f"Clean up to {clean[-1].words}; at {at.words}" if clean else f"At {at.words}"
+    stay = f"Stay on {clean[-1].words}" if clean else "Begin slower"
+    if not at.heard:
+        return f"{first} nothing of it was heard."
+    if not at.faults:
+        return f"{first} notes are added. {stay} until nothing is."
+    worst = sorted(at.faults[:2])
+    what = f"note {worst[0]} breaks" if len(worst) == 1 else f"notes {_both(worst)} break"
+    return f"{first} {what} it. {stay} until they go five times in a row."
 
 
 def _both(numbers: Sequence[int]) -> str:
-    return f"notes {numbers[0]} and {numbers[1]} break"
+    head = ", ".join(map(str, numbers[:-1]))
+    return f"{head} and {numbers[-1]}" if head else str(numbers[-1])
 
 
 def _clean(verdict: Verdict) -> bool:

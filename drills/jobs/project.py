@@ -13,6 +13,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 from drills.errors import BookError, UsageError
@@ -24,7 +25,7 @@ from drills.jobs.wanted_spots import Wanted, about, wanted_spots
 from drills.music.score import Part
 from drills.output.files import OutputFile, check_place, write_files
 from drills.project.book import Book, BookPart, BookSpot, read_book, read_content
-from drills.project.edit_book import Change, changed
+from drills.project.edit_book import Change, changed, with_days
 from drills.project.entries import Entry
 from drills.project.history import History, histories, with_history
 from drills.project.log import log_path, read_entries
@@ -108,8 +109,11 @@ def spots_of(book: Book, settings: Settings, tell: Tell = say_nothing) -> tuple[
 def plan_project(project: Project, today: date, until: date | None = None) -> Plan:
     """The plan from a day on, from what was logged before that day.
 
-    ``until`` is the day of the rehearsal, that of the book unless given.
+    ``until`` is the day of the rehearsal, that of the book unless given; raises UsageError
+    where it is over.
     """
+    if until is not None and until < today:
+        raise UsageError(f"--until {until} is over (today is {today}); give the next date")
     passages = with_history([one.passage for one in project.spots], project.known(today))
     return make_plan(passages, project.book.days.hours, today, until or day_to_meet(project, today))
 
@@ -150,9 +154,21 @@ def write_changes(path: Path, changes: list[Change]) -> tuple[str, ...]:
         text = changed(read_content(path), path, changes)
     except BookError as error:
         return (f"{error} (the log goes by file and place until then)",)
+    _write(path, text)
+    return ()
+
+
+def keep_days(path: Path, until: date | None, minutes: int | None) -> None:
+    """Write the day of the rehearsal and the minutes of a day into the book.
+
+    Raises BookError where it is written in a way that cannot be changed.
+    """
+    _write(path, with_days(read_content(path), path, first_rehearsal=until, minutes=minutes))
+
+
+def _write(path: Path, text: str) -> None:
     check_place(path, force=True)
     write_files([OutputFile(path, text.encode())], force=True)
-    return ()
 
 
 def spot_named(project: Project, name: str) -> Spot:
@@ -249,7 +265,12 @@ def passage_of(sheet: Sheet, spot: BookSpot | None, entry: BookPart, name: str) 
 def blocks_of(sheet: Sheet) -> tuple[Block, ...]:
     """The headings of a sheet that are practised by tempo."""
     return tuple(
-        Block(one.number, "as it stands" if one.material is Material.SPOT else one.words, role)
+        Block(
+            one.number,
+            "as it stands" if one.material is Material.SPOT else one.words,
+            role,
+            one.blocks[0].ladder.rungs[-1] / sheet.ladder.rungs[-1] if one.blocks else Fraction(1),
+        )
         for one in headings_of(sheet)
         if (role := _ROLES.get(one.material)) is not None
     )

@@ -137,7 +137,8 @@ def found_spot(judged: VoiceDemand, spot: HardSpot) -> FoundSpot:
     reason = why(judged, spot)
     words = passage_words(judged, spot)
     if spot.heart != spot.span:
-        reason = f"the hardest of {words}: {reason}"
+        of = "" if words.startswith("from ") else "of "
+        reason = f"the hardest {of}{words}: {reason}"
     return FoundSpot(spot.heart.asked, words, reason)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -47,8 +48,8 @@ def section_parts(
     They are rewritten where ``settings`` say so, in the range at ``places``.  Raises
     ReadError, UsageError, PlaceError.
     """
-    on_staves, left_out = _chosen(score, score.parts, names)
-    parts, chosen, shared = _split(score.parts, on_staves, dict(counts))
+    wanted, left_out = _chosen(score, score.parts, names, dict(counts))
+    parts, chosen, shared = _split(score.parts, wanted, dict(counts))
     remarks = (*left_out, *shared)
     if settings.rewriting is None:
         return SectionParts(parts, chosen, remarks)
@@ -57,8 +58,12 @@ def section_parts(
     return SectionParts(new, chosen, remarks, parts, by)
 
 
+Wanted = Mapping[int, frozenset[str]]
+"""Which staves, by index, are the section's; with names of players, only those of the staff."""
+
+
 def _split(
-    staves: Sequence[Part], chosen: Sequence[int], counts: Mapping[str, int]
+    staves: Sequence[Part], chosen: Wanted, counts: Mapping[str, int]
 ) -> tuple[tuple[Part, ...], tuple[int, ...], tuple[str, ...]]:
     """The staves with the section's made into players; which they are, and what is told."""
     unknown = set(counts) - {staves[index].name for index in chosen}
@@ -70,9 +75,10 @@ def _split(
     told: list[str] = []
     for index, staff in enumerate(staves):
         shared = players_of(staff, counts) if index in chosen else Shared((staff,))
-        if index in chosen:
-            players += range(len(parts), len(parts) + len(shared.players))
-        parts += shared.players
+        for player in shared.players:
+            if index in chosen and (not chosen[index] or player.name in chosen[index]):
+                players.append(len(parts))
+            parts.append(player)
         told += shared.remarks
     return tuple(parts), tuple(players), tuple(told)
 
@@ -92,13 +98,20 @@ def _moved_by(parts: Sequence[Part], rewriting: Rewriting) -> Transposition:
 
 
 def _chosen(
-    score: Gathered, parts: Sequence[Part], names: Sequence[str]
-) -> tuple[tuple[int, ...], tuple[str, ...]]:
-    """The indices of the section's parts, in the order of the score, and who is left out."""
+    score: Gathered, parts: Sequence[Part], names: Sequence[str], counts: Mapping[str, int]
+) -> tuple[Wanted, tuple[str, ...]]:
+    """Whose staves the section's are, in the order of the score, and who is left out."""
     if names:
-        found = [choose(score.entries, name, score.where, "--parts") for name in names]
-        numbers = {entry.number for entry in found}
-        return tuple(number - 1 for number in sorted(numbers)), ()
+        found: defaultdict[int, set[str]] = defaultdict(set)
+        whole = set()
+        for name in names:
+            sharing = _sharing(parts, name, counts)
+            if sharing is None:
+                whole.add(choose(score.entries, name, score.where, "--parts").number - 1)
+            else:
+                found[sharing[0]].add(sharing[1])
+        chosen = {index: frozenset[str]() for index in whole}
+        return {index: frozenset(own) for index, own in found.items()} | chosen, ()
     pitched = tuple(index for index, part in enumerate(parts) if _has_pitches(part))
     if not pitched:
         raise UsageError(
@@ -107,7 +120,20 @@ def _chosen(
         )
     others = [part.name for index, part in enumerate(parts) if index not in pitched]
     told = f"left out, for want of pitches: {', '.join(others)}; --parts takes them in"
-    return pitched, (told,) if others else ()
+    return dict.fromkeys(pitched, frozenset[str]()), (told,) if others else ()
+
+
+def _sharing(parts: Sequence[Part], name: str, counts: Mapping[str, int]) -> tuple[int, str] | None:
+    """The staff of a player who shares it, and the player's whole name; None for a staff's name."""
+    told = name.strip().casefold()
+    if any(part.name.casefold() == told for part in parts):
+        return None
+    for index, part in enumerate(parts):
+        sharing = players_of(part, counts).players
+        for player in sharing if len(sharing) > 1 else ():
+            if player.name.casefold() == told:
+                return index, player.name
+    return None
 
 
 def _has_pitches(part: Part) -> bool:

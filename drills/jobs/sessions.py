@@ -23,6 +23,7 @@ from drills.project.rules import MOST_A_DAY
 from drills.project.session import Item
 from drills.project.telling import day_heading, day_lines, day_minutes, numbers, spoken
 from drills.sheets.excerpt import setting_at
+from drills.sheets.metronome import spread
 from drills.sheets.sheet import CAUTIONS
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
@@ -43,6 +44,12 @@ def mark_of(project: Project, what: str) -> str:
 def title_of(project: Project) -> str:
     """What a book is called."""
     return project.book.title or project.book.path.stem
+
+
+def file_of(project: Project, spot: Spot) -> str:
+    """Where a spot stands: its file, as the book has it, and the part."""
+    entry = project.book.parts[spot.place[0]] if spot.place is not None else None
+    return f"{entry.file if entry is not None else spot.sheet.source}, {spot.sheet.part}"
 
 
 def caught_up(minutes: int) -> int:
@@ -151,6 +158,11 @@ def _announced(spot: Spot, item: Item) -> Announced:
     practice = item_practice(spot, item)
     words = f"{item.number}: {item.passage.name}, {item.block.words}, {numbers(item)}"
     return Announced(practice, item.number, words, Fraction(60 * item.rest))
+
+
+def item_numbers(item: Item) -> tuple[Fraction, ...]:
+    """The metronome numbers of an item, ascending: MOST_STEPS of them and its own first."""
+    return tuple(dict.fromkeys((item.low, *spread(item.low, item.high, MOST_STEPS))))
 
 
 def item_practice(spot: Spot, item: Item) -> Practice:

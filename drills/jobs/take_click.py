@@ -20,7 +20,7 @@ from typing import Any, Final
 import numpy as np
 
 from drills.listening.bar_times import STEADY, SteadyBeat
-from drills.listening.thresholds import called_late
+from drills.listening.thresholds import USUAL
 from drills.listening.verdict import Verdict
 
 LARGEST: Final = 100_000
@@ -70,7 +70,7 @@ def click_words(verdict: Verdict) -> str:
     mean = against_click(verdict)
     if mean is None:
         return ""
-    if called_late(mean, verdict.uncertain):
+    if USUAL.called_late(mean, verdict.uncertain):
         return (
             f"Against the click you are {abs(mean):.0f} ms {'late' if mean > 0 else 'early'} "
             "on average."

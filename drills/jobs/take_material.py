@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from drills.errors import PlaceError, UsageError
@@ -14,16 +15,25 @@ from drills.harmony.tuning import cents
 from drills.jobs.request import Settings
 from drills.jobs.sheets import music_of
 from drills.jobs.wanted_spots import wanted_spots
+from drills.listening.paper import OnPaper
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.wanted import Wanted
-from drills.listening.written import slurs_of, wanted_of
+from drills.listening.written import origins_of, slurs_of, wanted_of
+from drills.music.lines import bar_starts
 from drills.music.pitch import Pitch
+from drills.music.score import Part
+from drills.music.time import NoteValue
 from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
-from drills.sheets.blocks import drill_words
+from drills.sheets.blocks import Block, drill_words
+from drills.sheets.clicks.words import DOTS, SINGULARS
+from drills.sheets.drill import Drill
+from drills.sheets.ladder import Ladder
 from drills.sheets.making import make_sheet
 from drills.sheets.sheet import Sheet
-from drills.sound.timeline import Passage, drill_passage, spot_passage, spot_start
+from drills.sound.groove import Swing, settled, swing_ratio
+from drills.sound.timeline import Passage, Struck, drill_passage, spot_passage, spot_start
 
 AUTO: Final = "auto"
 SPOT: Final = "The spot as it stands"
@@ -36,17 +46,19 @@ class Material:
     what: str
     """"The spot as it stands", or a drill's heading and label."""
     wanted: Wanted
-    written: tuple[Pitch, ...]
-    """Each note as the player reads it; of a chord the highest tone."""
+    paper: OnPaper
+    """How the player reads its notes."""
+    ladder: Ladder
+    """The metronome numbers that lead to its performing speed."""
     bar: float
     """Quarters of its first bar."""
-    hard: tuple[tuple[int, str], ...] = ()
-    """Numbers of the notes that hard moves lead to, each with what is hard about it."""
+    drill: Drill | None = None
+    """None for the spot."""
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What of the sheet was played."""
+    """What of the sheet was played, and by what it is to be judged."""
 
     place: str
     part: str | None = None
@@ -54,6 +66,25 @@ class Asked:
     """A label of the sheet, a heading and a label, or "auto"; None for the spot."""
     practice: Path | None = None
     """The plan of the practice sound that was played to, or that sound (WAV)."""
+    swing: Swing | None = None
+    """How eighths are meant; None for as they are written."""
+    click: tuple[NoteValue | None, Fraction] | None = None
+    """What a click counted (None: the beat of the music) and how often a minute."""
+    thresholds: Thresholds = USUAL
+
+    def ratio(self, sheet: Sheet) -> float | None:
+        """How many times as long an eighth on the beat is meant to be; None where not said.
+
+        After the tempo of the click that was played to, else the performing tempo.
+        """
+        if self.swing is None:
+            return None
+        performing = sheet.tempo.quarters_per_minute
+        counted = performing
+        if self.click is not None:
+            beat, number = self.click
+            counted = number * (sheet.tempo.beat if beat is None else beat.length).quarters
+        return float(swing_ratio(counted, settled(self.swing, performing)))
 
 
 def materials_of(
@@ -69,52 +100,99 @@ def materials_of(
     span = spots[0].span
     played = rewritten(part, settings.rewriting, [span])
     sheet = make_sheet(played, span, settings.choices)
-    passage = spot_passage(sheet, played)
-    spot = _material(SPOT, passage, sheet, slurs_of(sheet))
-    spot = replace(spot, hard=tuple(_hard(sheet, spot.wanted)))
-    if chords is not None:
-        harmonies = chords.around(span, settings.rewriting)
-        spot = _in_chords(spot, passage, spot_start(sheet, played), harmonies)
-    drills = (
-        _material(drill_words(block, drill), drill_passage(drill), sheet)
+    swing = asked.ratio(sheet) or 1.0
+    spot = _spot(sheet, played, swing)
+    drills = tuple(
+        _drill(sheet, block, drill, swing)
         for block in sheet.blocks
         if block.printed
         for drill in block.drills
     )
-    return sheet, (spot, *drills)
-
-
-def _material(what: str, passage: Passage, sheet: Sheet, slurred: Sequence[bool] = ()) -> Material:
-    wanted = wanted_of(passage, sheet.tempo, slurred)
-    written = tuple(
-        max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
-        for one in passage.sounds()
+    if chords is None:
+        return sheet, (spot, *drills)
+    chords.check([span])
+    sounding = _Sounding(played, chords.around(span, settings.rewriting))
+    start = spot_start(sheet, played)
+    passages = (
+        spot_passage(sheet, played),
+        *(drill_passage(one.drill) for one in drills if one.drill),
     )
-    return Material(what, wanted, written, float(passage.bars[0].length.quarters))
+    found = (
+        sounding.of(one, passage, start if one is spot else None)
+        for one, passage in zip((spot, *drills), passages, strict=True)
+    )
+    return sheet, tuple(found)
 
 
-def _hard(sheet: Sheet, wanted: Wanted) -> Iterator[tuple[int, str]]:
-    """The hard moves of the spot; the sheet counts main notes, a verdict grace notes too."""
-    mains = [number for number, note in enumerate(wanted.notes, 1) if not note.grace]
+def _spot(sheet: Sheet, part: Part, swing: float) -> Material:
+    passage = spot_passage(sheet, part)
+    wanted = wanted_of(passage, sheet.tempo, slurs_of(sheet), swing)
+    bars = tuple(wanted.bar_words[wanted.notes[n].bar] for n in wanted.mains)
+    hard = MappingProxyType(dict(_hard(sheet, len(bars))))
+    paper = _counted(OnPaper(_read(passage), bars, hard), sheet.ladder)
+    return Material(SPOT, wanted, paper, sheet.ladder, float(passage.bars[0].length.quarters))
+
+
+def _drill(sheet: Sheet, block: Block, drill: Drill, swing: float) -> Material:
+    passage = drill_passage(drill)
+    wanted = wanted_of(passage, sheet.tempo, swing=swing if drill.rhythm == "even" else 1.0)
+    bar = float(passage.bars[0].length.quarters)
+    paper = _counted(OnPaper(_read(passage)), block.ladder)
+    return Material(drill_words(block, drill), wanted, paper, block.ladder, bar, drill)
+
+
+def _counted(paper: OnPaper, ladder: Ladder) -> OnPaper:
+    """The same with what the ladder counts."""
+    beat = ladder.beat
+    words = f"{DOTS[beat.dots]}{SINGULARS[beat.kind]}"
+    return replace(paper, beat=float(beat.length.quarters), beat_words=words)
+
+
+def _read(passage: Passage) -> tuple[Pitch, ...]:
+    """Each main note as the player reads it; of a chord the highest tone."""
+    return tuple(_highest(one) for one in passage.sounds() if not one.grace)
+
+
+def _highest(one: Struck) -> Pitch:
+    return max((tone for tone in one.tones if isinstance(tone, Pitch)), key=lambda tone: tone.midi)
+
+
+def _hard(sheet: Sheet, count: int) -> Iterator[tuple[int, str]]:
+    """The notes of the spot that hard moves lead to, each with what is hard about the move."""
     for number in sheet.hard:
         move = sheet.moves[number - 2] if 2 <= number <= len(sheet.moves) + 1 else None
-        if number <= len(mains):
-            yield mains[number - 1], "" if move is None else move.words.partition(";")[0]
+        if number <= count:
+            yield number, "" if move is None else move.words.partition(";")[0]
 
 
-def _in_chords(
-    material: Material, passage: Passage, start: Fraction, harmonies: Sequence[Harmony]
-) -> Material:
-    """The same with where each note is beatless in the chord that it begins in."""
-    notes = []
-    for one, written, note in zip(
-        passage.sounds(), material.written, material.wanted.notes, strict=True
-    ):
-        at = start + one.at.quarters
-        chord = next((h.chord for h in harmonies if h.start <= at < h.end), None)
-        pitch = one.transposition.sounding(written)
-        notes.append(replace(note, pure=None if chord is None else cents(chord, pitch)))
-    return replace(material, wanted=replace(material.wanted, notes=tuple(notes)))
+@dataclass(frozen=True, slots=True)
+class _Sounding:
+    """The chords of a part, for what is played of it."""
+
+    part: Part
+    harmonies: Sequence[Harmony]
+
+    def of(self, material: Material, passage: Passage, start: Fraction | None) -> Material:
+        """The same with where each note is beatless in the chord that it begins in.
+
+        ``start``: where the passage begins in the part; None for a drill, whose notes say
+        themselves where they come from.
+        """
+        starts = bar_starts(self.part)
+        origins = {} if start is not None else origins_of(passage)
+        notes = []
+        for one, note in zip(passage.sounds(), material.wanted.notes, strict=True):
+            at = None if start is None else start + one.at.quarters
+            origin = origins.get(one.main.quarters)
+            if origin is not None and origin.bar < len(starts):
+                at = starts[origin.bar] + origin.start.quarters
+            pure = None if at is None else self._pure(at, one.transposition.sounding(_highest(one)))
+            notes.append(replace(note, pure=pure))
+        return replace(material, wanted=replace(material.wanted, notes=tuple(notes)))
+
+    def _pure(self, at: Fraction, pitch: Pitch) -> float | None:
+        chord = next((h.chord for h in self.harmonies if h.start <= at < h.end), None)
+        return None if chord is None else cents(chord, pitch)
 
 
 def asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:

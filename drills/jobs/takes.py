@@ -1,6 +1,6 @@
 """From a recording and a score to a verdict.
 
-    with takes(...) ...                                        (cli/work_take.py)
+    takes = judge_takes([Path("tue.wav")], Path("march.musicxml"), Asked("E:3"), Settings())
 
 Reading: the score gives the spot or a drill of its sheet, that gives what is wanted, the
 recording gives what was played, both give the verdict.  Nothing of a recording is kept.
@@ -16,18 +16,23 @@ from typing import Final
 import numpy as np
 
 from drills.errors import ReadError, UsageError
-from drills.jobs.practice_takes import JudgedRung, judged_rungs, practice_sentence
+from drills.jobs.judged_take import JudgedTake, written_at
+from drills.jobs.practice_takes import JudgedRung, judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
+from drills.listening.bar_times import SteadyBeat
+from drills.listening.beats import Beats
+from drills.listening.click_heard import heard_click
+from drills.listening.clicks import Click, laid_click
 from drills.listening.plan import read_plan
 from drills.listening.played import Played, listen
-from drills.listening.repeats import Habit, habits, judge_all
+from drills.listening.repeats import judge_all
 from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording, open_recording
-from drills.listening.transposed import as_written, moved, shift_words, shifts_of
+from drills.listening.transposed import as_written, moved, shifts_of
 from drills.listening.verdict import Verdict
-from drills.listening.words import sentence
+from drills.listening.wanted import Wanted
 from drills.sheets.sheet import Sheet
 
 SOUNDS: Final = {
@@ -35,62 +40,9 @@ SOUNDS: Final = {
     *(".m4a", ".mp4", ".3gp", ".webm", ".aac"),
 }
 """Endings of what is taken for a recording in a folder."""
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedTake:
-    """A recording with its verdict."""
-
-    path: Path
-    sheet: Sheet
-    material: Material
-    played: Played
-    verdicts: tuple[Verdict, ...]
-    """One for each time through."""
-    habits: tuple[Habit, ...]
-    rungs: tuple[JudgedRung, ...] = ()
-    """Of a practice; the verdicts are then those of its best rung."""
-    transposed: int = 0
-    """Semitones by which it was played higher than written."""
-
-    @property
-    def best(self) -> Verdict:
-        """The time through with most right notes; of equals the last."""
-        return max(reversed(self.verdicts), key=lambda v: (not v.refused, v.share_right))
-
-    @property
-    def sentence(self) -> str:
-        """What to say first."""
-        if self.rungs:
-            return practice_sentence(self.rungs)
-        said = sentence(self.best, self.habits, hard=dict(self.material.hard))
-        if not self.transposed:
-            return said
-        return f"This is your spot, {shift_words(self.transposed)}. {said}"
-
-
-@dataclass(frozen=True, slots=True)
-class Reached:
-    """What a verdict says to a log of practice."""
-
-    spot: str
-    """The place as the player asked for it."""
-    block: str
-    """What was played of it."""
-    number: float
-    """Quarters a minute that were reached."""
-    right: float
-    """Share of the notes that were right, 0 to 1."""
-
-
-def reached(take: JudgedTake) -> Reached | None:
-    """The verdict as a row of a log; None where the take was refused."""
-    best = take.best
-    if best.refused or best.timing is None:
-        return None
-    return Reached(
-        take.sheet.spot.span.asked, take.material.what, best.timing.tempo, best.share_right
-    )
+FAR: Final = 0.06
+"""Share of the beat by which attacks are off as a median, that halves what speaks for a drill:
+three times as much as of a take in the right rhythm."""
 
 
 def judge_takes(
@@ -100,7 +52,7 @@ def judge_takes(
     settings: Settings,
     tell: Tell = say_nothing,
 ) -> tuple[JudgedTake, ...]:
-    """Judge recordings of one spot, in the order of their names' dates.
+    """Judge recordings of one spot, in the order in which they are given.
 
     A folder stands for the recordings in it, oldest first.  Raises ReadError, UsageError,
     PlaceError, LimitError.
@@ -113,10 +65,11 @@ def judge_takes(
     for path in files:
         tell(f"listening to {path}")
         with open_recording(path) as recording:
+            listener = _Listener(recording, sheet, asked)
             if plan is not None:
-                found.append(_practice(recording, sheet, materials, plan))
+                found.append(listener.practice(materials, plan))
             else:
-                found.append(_take(recording, sheet, asked_for(materials, asked.drill)))
+                found.append(listener.take(asked_for(materials, asked.drill)))
     return tuple(found)
 
 
@@ -131,65 +84,121 @@ def _files(given: Sequence[Path]) -> Iterator[Path]:
         yield from sorted(inside, key=lambda one: (one.stat().st_mtime, one.name))
 
 
-def _take(recording: Recording, sheet: Sheet, materials: Sequence[Material]) -> JudgedTake:
-    """The best of some materials; of one, that."""
-    best: JudgedTake | None = None
-    for material in materials:
-        played = listen(recording.samples, recording.rate, material.wanted)
-        click = click_beside(recording.path) if material.what == SPOT else None
-        known = None if click is None else (click.first, click.quarter)
-        verdicts = judge_all(material.wanted, played, known)
-        own = JudgedTake(recording.path, sheet, material, played, verdicts, habits(verdicts))
-        if best is None or _evidence(own) > _evidence(best):
-            best = own
-    if best is None:
-        raise UsageError("the sheet has nothing to play")
-    return (_transposed(best, recording) or best) if best.best.refused else best
+@dataclass(frozen=True, slots=True)
+class _Listener:
+    """One recording that is open, and what is asked of it."""
 
+    recording: Recording
+    sheet: Sheet
+    asked: Asked
 
-def _transposed(take: JudgedTake, recording: Recording) -> JudgedTake | None:
-    """A refused take as the same music at another pitch; None where it is not that either."""
-    wanted = take.material.wanted
-    found: JudgedTake | None = None
-    for shift in shifts_of(recording.samples, recording.rate, wanted):
-        other = moved(wanted, shift)
-        played = listen(recording.samples, recording.rate, other)
-        verdicts = tuple(as_written(one, shift) for one in judge_all(other, played))
-        own = replace(
-            take, played=played, verdicts=verdicts, habits=habits(verdicts), transposed=shift
+    def take(self, materials: Sequence[Material]) -> JudgedTake:
+        """The best of some materials; of one, that."""
+        best: JudgedTake | None = None
+        for material in materials:
+            played = listen(self.recording.samples, self.recording.rate, material.wanted)
+            click = None if material.drill else click_beside(self.recording.path)
+            verdicts = self._verdicts(material.wanted, played, click)
+            own = self._judged(material, played, verdicts)
+            if best is None or _evidence(own) > _evidence(best):
+                best = own
+        if best is None:
+            raise UsageError("the sheet has nothing to play")
+        return (self._transposed(best) or best) if best.best.refused else best
+
+    def _judged(
+        self,
+        material: Material,
+        played: Played,
+        verdicts: tuple[Verdict, ...],
+        *,
+        rungs: tuple[JudgedRung, ...] = (),
+        transposed: int = 0,
+    ) -> JudgedTake:
+        path = self.recording.path
+        return JudgedTake(
+            path,
+            written_at(path),
+            self.sheet,
+            material,
+            played,
+            verdicts,
+            self.asked,
+            rungs,
+            transposed,
         )
-        if not own.best.refused and (found is None or _evidence(own) > _evidence(found)):
-            found = own
-    return found
+
+    def _verdicts(
+        self, wanted: Wanted, played: Played, beside: SteadyBeat | None = None
+    ) -> tuple[Verdict, ...]:
+        """``beside``: the click that a note beside the recording tells of."""
+        click = (
+            self._click(wanted, played)
+            if beside is None
+            else Click(beside.first, beside.quarter, wanted.beat)
+        )
+        return judge_all(wanted, played, click, self.asked.thresholds)
+
+    def _click(self, wanted: Wanted, played: Played) -> Click | None:
+        """The click that is heard, else one that the player names, laid where it fits."""
+        if self.asked.click is None:
+            return self._heard(wanted, played, None)
+        counted, number = self.asked.click
+        beat = self.sheet.tempo.beat if counted is None else counted.length
+        quarters = float(beat.quarters)
+        tempo = float(number) * quarters
+        return self._heard(wanted, played, tempo) or laid_click(
+            wanted, played, 60 / tempo, quarters
+        )
+
+    def _heard(self, wanted: Wanted, played: Played, tempo: float | None) -> Click | None:
+        """A click on the beats of the music in the recording; of ``tempo`` where one is named."""
+        timing = Beats(wanted, played).timing(played)
+        if timing is None:
+            return None
+        recording, attacks = self.recording, [one.at for one in played.notes]
+        number = (timing.tempo if tempo is None else tempo) / wanted.beat
+        found = heard_click(recording.samples, recording.rate, number, attacks)
+        if found is None or (tempo is not None and abs(found.number - number) > 0.5):
+            return None
+        return Click(found.at, 60 / (found.number * wanted.beat), wanted.beat, heard=True)
+
+    def _transposed(self, take: JudgedTake) -> JudgedTake | None:
+        """A refused take as the same music at another pitch; None where it is not that either."""
+        wanted, recording = take.material.wanted, self.recording
+        found: JudgedTake | None = None
+        for shift in shifts_of(recording.samples, recording.rate, wanted):
+            other = moved(wanted, shift)
+            played = listen(recording.samples, recording.rate, other)
+            verdicts = tuple(as_written(one, shift) for one in self._verdicts(other, played))
+            own = self._judged(take.material, played, verdicts, transposed=shift)
+            if not own.best.refused and (found is None or _evidence(own) > _evidence(found)):
+                found = own
+        return found
+
+    def practice(self, materials: Sequence[Material], plan: Sequence[Rung]) -> JudgedTake:
+        """Every rung of a practice by itself."""
+        named = {material.what: material for material in materials}
+        unknown = [rung.what for rung in plan if rung.what not in named]
+        if unknown:
+            raise UsageError(
+                f"--practice: the sheet of this place has no {unknown[0]!r}; give the choices that "
+                "the practice sound was made with (--rhythm, --sizes, ...)"
+            )
+        rungs = judged_rungs(self.recording, named, plan, self.asked.thresholds)
+        done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
+        if not done:
+            return replace(self.take((named[plan[0].what],)), rungs=rungs)
+        last = next((rung for rung in reversed(done) if rung.clean), done[-1])
+        seconds = self.recording.seconds
+        played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)
+        return self._judged(named[last.what], played, last.verdicts, rungs=rungs)
 
 
 def _evidence(take: JudgedTake) -> tuple[float, int]:
-    """How well a recording fits what it is taken for."""
+    """How well a recording fits what it is taken for: notes, order and rhythm."""
     times = [v for v in take.verdicts if not v.refused]
     if not times:
         return 0.0, 0
-    share = float(np.mean([v.share_right * (1 - 0.1 * len(v.extras)) for v in times]))
-    return share * take.played.sounding, len(take.material.wanted.notes)
-
-
-def _practice(
-    recording: Recording, sheet: Sheet, materials: Sequence[Material], plan: Sequence[Rung]
-) -> JudgedTake:
-    """Every rung of a practice by itself."""
-    named = {material.what: material for material in materials}
-    unknown = [rung.what for rung in plan if rung.what not in named]
-    if unknown:
-        raise UsageError(
-            f"--practice: the sheet of this place has no {unknown[0]!r}; same options?"
-        )
-    rungs = judged_rungs(recording, named, plan)
-    done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
-    if not done:
-        whole = _take(recording, sheet, (named[plan[0].what],))
-        return replace(whole, rungs=rungs)
-    last = next((rung for rung in reversed(done) if rung.clean), done[-1])
-    material = named[last.what]
-    played = Played((), 0.0, recording.seconds, 0.0, room=False, echo=False, crowd=0.0)
-    return JudgedTake(
-        recording.path, sheet, material, played, last.verdicts, habits(last.verdicts), rungs
-    )
+    fits = [v.share_right * (1 - 0.1 * len(v.extras)) / (1 + (v.off / FAR) ** 2) for v in times]
+    return float(np.mean(fits)) * take.played.sounding, len(take.material.wanted.notes)

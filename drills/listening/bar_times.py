@@ -17,7 +17,7 @@ from typing import Final
 import numpy as np
 
 from drills.listening.verdict import NoteVerdict, Verdict
-from drills.listening.wanted import Wanted
+from drills.listening.wanted import Wanted, WantedNote
 
 FEWEST: Final = 3
 """Attacks that make a beat."""
@@ -56,7 +56,7 @@ def bar_times(wanted: Wanted, verdict: Verdict) -> tuple[BarTime, ...]:
     bars = sorted({note.bar for note in wanted.notes})
     found = []
     for bar in bars:
-        own = [n for n in verdict.notes if wanted.notes[n.number - 1].bar == bar]
+        own = [n for n in verdict.notes if _written(wanted, n).bar == bar]
         heard = [n for n in own if n.seconds is not None]
         if not heard:
             continue
@@ -77,14 +77,16 @@ def _end(wanted: Wanted, verdict: Verdict, bar: int, heard: Sequence[NoteVerdict
     later = [
         _second(n)
         for n in verdict.notes
-        if n.seconds is not None
-        and wanted.notes[n.number - 1].bar > bar
-        and _second(n) > _second(last)
+        if n.seconds is not None and _written(wanted, n).bar > bar and _second(n) > _second(last)
     ]
     if later:
         return min(later)
     quarter = wanted.pace if last.tempo is None else 60 / last.tempo
-    return _second(last) + wanted.notes[last.number - 1].length * quarter
+    return _second(last) + _written(wanted, last).length * quarter
+
+
+def _written(wanted: Wanted, note: NoteVerdict) -> WantedNote:
+    return wanted.notes[wanted.mains[note.number - 1]]
 
 
 def _second(note: NoteVerdict) -> float:
@@ -94,8 +96,7 @@ def _second(note: NoteVerdict) -> float:
 def own_beat(wanted: Wanted, verdict: Verdict) -> SteadyBeat | None:
     """The straight line through the right notes; None where there are too few."""
     right = [n for n in verdict.notes if n.call == "right" and n.seconds is not None]
-    right = [n for n in right if not wanted.notes[n.number - 1].grace]
-    at = [wanted.notes[n.number - 1].at for n in right]
+    at = [_written(wanted, n).at for n in right]
     if len(set(at)) < FEWEST:
         return None
     quarter, first = (float(one) for one in np.polyfit(at, [_second(n) for n in right], 1))

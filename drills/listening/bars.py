@@ -39,8 +39,9 @@ FOREIGN: Final = 0.15
 def played_bars(wanted: Wanted, played: Played, notes: Sequence[NoteVerdict]) -> PlayedBars | None:
     """The bars that were played; None where all were in order, or where it cannot be told."""
     bars = [note.bar for note in wanted.notes]
-    size = Counter(bars)
-    right = Counter(bars[note.number - 1] for note in notes if note.call == "right")
+    mains = wanted.mains
+    size = Counter(bars[n] for n in mains)
+    right = Counter(bars[mains[note.number - 1]] for note in notes if note.call == "right")
     telling = [bar for bar in dict.fromkeys(bars) if size[bar] >= FEWEST]
     if len(telling) < 2:
         return None
@@ -49,7 +50,7 @@ def played_bars(wanted: Wanted, played: Played, notes: Sequence[NoteVerdict]) ->
     none = {bar for bar in telling if right[bar] <= LEFT_OUT * size[bar]}
     parts: dict[int, str] = {}
     for bar in set(telling) - whole - none:
-        part = _part_of([number for number, own in enumerate(bars) if own == bar], heard)
+        part = _part_of([n for n, main in enumerate(mains) if bars[main] == bar], heard)
         if part is None:
             return None  # bits of bars: a take with faults, or another spot
         parts[bar] = part

@@ -1,25 +1,42 @@
 """The player's own beat in every run, and what the time of a take was like.
 
 Problem.  Late is late against something.  Method.  A beat is fitted to each unbroken run by
-itself (tempo.py); each attack is measured against it.
+itself (tempo.py); each attack is measured against it.  Evenness is told within groups of equal
+values, each about an even line of its own, so that neither a tempo that drifts nor one late
+note counts as uneven.
 
 Conventions.  Late is positive.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE
-from drills.listening.tempo import Fit, fit_beat
-from drills.listening.verdict import ROOM_UNCERTAIN, UNCERTAIN, Timing
-from drills.listening.wanted import Wanted
+from drills.listening.swung import ratio_of, written_place
+from drills.listening.tempo import Curve, Fit, fit_beat
+from drills.listening.verdict import ROOM_UNCERTAIN, UNCERTAIN, Group, Timing
+from drills.listening.wanted import Wanted, WantedNote
+
+Flags = NDArray[np.bool_]
 
 REACH: Final = 14.0
 """Notes to either side that the player's own beat is fitted to."""
+NEAR: Final = 1e-6
+"""Quarters that make no difference."""
+FEWEST: Final = 4
+"""Notes of a group of equal values."""
+TRIMMED: Final = 1.267
+"""What a tenth left out takes from a standard deviation (normal law: 1 / sqrt(1 - 2 z f(z) / 0.9)
+at z = 1.645)."""
+BENT: Final = 8
+"""Notes from which on a group's own line may bend: its tempo may drift."""
 
 
 class Beats:
@@ -67,21 +84,101 @@ class Beats:
         own, fit = max(self.fits.values(), key=lambda both: len(both[0]))
         if len(own) < 4:
             return None
-        at = np.array([self.wanted.notes[one.note].at for one in own])
+        notes = [self.wanted.notes[one.note] for one in own]
+        at = np.array([note.at for note in notes])
         seconds = np.array([one.at for one in own])
         late = 1000 * (seconds - fit.due)
+        on, off = _on_and_off(notes)
+        before, after = self._rests([one.note for one in own])
+        written = [written_place(note, self.wanted.swing) for note in notes]
+        groups = self._groups(own, written)
+        count = max(len(own) // 4, 2)
         slope = _robust_slope(at, seconds)
-        on = np.abs(at - np.round(at)) < 1e-6
+        far = float(((at - at.mean()) ** 2).sum())
         return Timing(
             60 / slope,
-            60 / float(np.median(fit.pace[: max(len(own) // 4, 2)])),
-            60 / float(np.median(fit.pace[-max(len(own) // 4, 2) :])),
-            1.4826 * float(np.median(np.abs(late - np.median(late)))),
-            float(late[on].mean()) if on.sum() > 1 else None,
-            float(late[~on].mean()) if (~on).sum() > 1 else None,
-            _swing(at, seconds),
+            60 / slope * _spread(late) / 1000 / slope / far**0.5,
+            60 / float(np.median(fit.pace[:count])),
+            60 / float(np.median(fit.pace[-count:])),
+            _pooled(groups) if groups else _spread(late),
+            groups,
+            _mean(late, on, 2),
+            _mean(late, off, 2),
+            _mean(late, before, 1),
+            _mean(late, after, 1),
+            ratio_of(written, seconds.tolist()) if self.wanted.beat == 1 else None,
+            None,
             uncertain_of(played),
         )
+
+    def _rests(self, own: Sequence[int]) -> tuple[Flags, Flags]:
+        """Which of some written notes stand before a rest, and which after one."""
+        mains = self.wanted.mains
+        before, after = set[int](), set[int]()
+        for n, following in pairwise(mains):
+            one, other = self.wanted.notes[n], self.wanted.notes[following]
+            if other.at - one.at - one.length > NEAR:
+                before.add(n)
+                after.add(following)
+        return np.array([n in before for n in own]), np.array([n in after for n in own])
+
+    def _groups(self, own: Sequence[PlayedNote], written: Sequence[float]) -> tuple[Group, ...]:
+        """Neighbours that follow one another at equal distances, and how evenly they came."""
+        numbers = {n: place for place, n in enumerate(self.wanted.mains, 1)}
+        found: list[Group] = []
+        begin = 0
+        for end in range(1, len(own) + 1):
+            follows = end < len(own) and (numbers[own[end].note] == numbers[own[end - 1].note] + 1)
+            if follows and (
+                end - begin < 2
+                or abs(written[end] - written[end - 1] - written[begin + 1] + written[begin]) < NEAR
+            ):
+                continue
+            if end - begin >= FEWEST:
+                found.append(self._group(own[begin:end], numbers))
+            begin = end - 1 if follows else end
+        return tuple(found)
+
+    def _group(self, own: Sequence[PlayedNote], numbers: Mapping[int, int]) -> Group:
+        at = np.array([self.wanted.notes[one.note].at for one in own])
+        seconds = np.array([one.at for one in own])
+        bend = 2 if len(own) >= BENT else 1
+        off = seconds - np.polyval(np.polyfit(at, seconds, bend), at)
+        free = len(own) / (len(own) - bend - 1)
+        spread = 1000 * _kept_spread(off) * free**0.5
+        return Group(numbers[own[0].note], numbers[own[-1].note], spread)
+
+
+def _kept_spread(off: Curve) -> float:
+    """The standard deviation of all but the tenth that lies farthest off, as if normal.
+
+    Not the median distance: a hand that limps from note to note has two middles.
+    """
+    left_out = int(0.1 * len(off) + 0.5)
+    kept = np.sort(np.abs(off))[: len(off) - left_out]
+    return float(np.sqrt((kept**2).mean())) * (TRIMMED if left_out else 1.0)
+
+
+def _spread(values: Curve) -> float:
+    """1.4826 times the median distance from the middle: a standard deviation, if normal."""
+    return 1.4826 * float(np.median(np.abs(values - np.median(values))))
+
+
+def _on_and_off(notes: Sequence[WantedNote]) -> tuple[Flags, Flags]:
+    """What stands on a beat, and halfway to the next; where nothing does, all that is off it."""
+    shares = np.array([note.at % 1.0 if note.share is None else note.share for note in notes])
+    on, half = np.abs(shares) < NEAR, np.abs(shares - 0.5) < NEAR
+    return on, half if half.any() else ~on
+
+
+def _mean(late: Curve, chosen: Flags, fewest: int) -> float | None:
+    return float(late[chosen].mean()) if chosen.sum() >= fewest else None
+
+
+def _pooled(groups: Sequence[Group]) -> float:
+    sizes = np.array([group.last - group.first for group in groups], dtype=np.float64)
+    spreads = np.array([group.spread for group in groups])
+    return float(np.sqrt((sizes * spreads**2).sum() / sizes.sum()))
 
 
 def uncertain_of(played: Played) -> float:
@@ -100,21 +197,3 @@ def _robust_slope(x: np.ndarray, y: np.ndarray) -> float:
         off = np.abs(y - mean_y - slope * (x - mean_x))
         weight = 1 / np.maximum(off / max(2 * float(np.median(off)), 0.004), 1) ** 2
     return slope
-
-
-def _swing(at: np.ndarray, seconds: np.ndarray) -> float | None:
-    """From all beats whose two eighths and the next beat were heard: median share."""
-    when = {round(2 * float(a)): float(s) for a, s in zip(at, seconds, strict=True) if _eighth(a)}
-    shares = [
-        (when[place + 1] - when[place]) / (when[place + 2] - when[place])
-        for place in when
-        if place % 2 == 0 and place + 1 in when and place + 2 in when
-    ]
-    if len(shares) < 3:
-        return None
-    share = float(np.median(shares))
-    return share / (1 - share) if 0.2 < share < 0.9 else None
-
-
-def _eighth(at: float) -> bool:
-    return abs(2 * at - round(2 * at)) < 1e-6

@@ -2,7 +2,8 @@
 
 Problem.  Whether an evening helped is heard badly by oneself.  Method.  Both verdicts count
 the same written notes, so every note that is at fault in one of them is set beside itself in
-the other.  What was not judged in one of them is not compared.
+the other.  What was not judged in one of them is not compared.  A tempo or a spread that has
+changed by less than can be heard (thresholds.py) is told as the same.
 
 Conventions.  Those of verdict.py; notes by their numbers on the sheet.
 """
@@ -11,9 +12,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
-from drills.listening.thresholds import called_late
+from drills.listening.paper import OnPaper
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
+from drills.listening.words import UNKNOWN
+
+LEAST: Final = 3.0
+"""Milliseconds by which a spread has changed at least: as much as an attack is known to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,21 +51,37 @@ class Compared:
     tempo: tuple[float, float] | None
     """Quarters a minute; None where one of them was not measured."""
     spread: tuple[float, float] | None
-    """Of the attacks about the player's own beat, milliseconds."""
+    """Of equal values, milliseconds."""
+    clean: tuple[int, int]
+    """Notes of the longest clean stretch."""
+    added: tuple[int, int]
+    restarts: tuple[int, int]
     changes: tuple[NoteChange, ...]
 
-    @property
-    def lines(self) -> tuple[str, ...]:
+    def lines(self, paper: OnPaper = UNKNOWN, thresholds: Thresholds = USUAL) -> tuple[str, ...]:
         """What a player is told, one thing a line."""
-        return tuple(self._lines())
+        return tuple(self._lines(paper, thresholds))
 
-    def _lines(self) -> Iterator[str]:
+    def _lines(self, paper: OnPaper, thresholds: Thresholds) -> Iterator[str]:
         first, now = (round(100 * share) for share in self.right)
         yield f"right notes: {first} % before, {now} % now"
         if self.tempo is not None:
-            yield f"tempo: {self.tempo[0]:.0f} quarters a minute before, {self.tempo[1]:.0f} now"
+            old, new = map(paper.tempo, self.tempo)
+            heard = abs(new / old - 1) > thresholds("tempo")
+            way = ("faster" if new > old else "slower") if heard else "the same to the ear"
+            yield f"tempo: {paper.beat_words} = {old:.0f} before, {new:.0f} now ({way})"
         if self.spread is not None:
-            yield f"spread of the attacks: {self.spread[0]:.0f} ms before, {self.spread[1]:.0f} now"
+            old, new = self.spread
+            heard = abs(new - old) > max(thresholds("better") * old, LEAST)
+            way = ("more even" if new < old else "less even") if heard else "the same to the ear"
+            yield f"spread of equal values: {old:.0f} ms before, {new:.0f} now ({way})"
+        for (old, new), what in (
+            (self.clean, "longest clean stretch"),
+            (self.added, "added notes"),
+            (self.restarts, "times you went back"),
+        ):
+            if old != new:
+                yield f"{what}: {old} before, {new} now"
         for heading, told in (
             ("better", [one for one in self.changes if not one.now]),
             ("new", [one for one in self.changes if not one.before]),
@@ -78,6 +101,9 @@ def compared(before: Verdict, now: Verdict) -> Compared | None:
         (before.share_right, now.share_right),
         None if both is None else (both[0].tempo, both[1].tempo),
         None if both is None else (both[0].evenness, both[1].evenness),
+        (before.clean_notes, now.clean_notes),
+        (len(before.extras), len(now.extras)),
+        (len(before.restarts), len(now.restarts)),
         tuple(_changes(before, now)),
     )
 
@@ -86,13 +112,13 @@ def _changes(before: Verdict, now: Verdict) -> Iterator[NoteChange]:
     for old, new in zip(before.notes, now.notes, strict=True):
         if "unclear" in (old.call, new.call):
             continue
-        was, is_now = _fault(old, before.uncertain), _fault(new, now.uncertain)
+        was, is_now = _fault(old), _fault(new)
         if was or is_now:
             yield NoteChange(old.number, was, is_now)
 
 
-def _fault(note: NoteVerdict, uncertain: float) -> str:
-    return note.call if note.call != "right" else called_late(note.late, uncertain)
+def _fault(note: NoteVerdict) -> str:
+    return note.call if note.call != "right" else note.timed
 
 
 def _and(before: str, now: str) -> str:

@@ -1,24 +1,29 @@
 """The verdict: what a take has of what was written, in numbers with units.
 
 Problem.  A player wants to know which notes were there, which came late, and what the tempo
-did.  Method.  Every written note is judged by the last time it was tried.  Time is measured
-against the player's own best beat, fitted to each unbroken run by itself; where a click is
-known, against that too.  Conventions: those of verdict.py.
+did.  Method.  Every written note is judged by the last time it was tried; grace notes belong
+to their main note, and what sounds for them is left out.  Time is measured against the
+player's own best beat, fitted to each unbroken run by itself; where a click is known, against
+that too.  Conventions: those of verdict.py.
 """
 
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from drills.listening.bars import played_bars
 from drills.listening.beats import Beats, uncertain_of
+from drills.listening.clicks import Click, against
+from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
-from drills.listening.thresholds import called_late
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Extra, NoteVerdict, Restart, Verdict
 from drills.listening.wanted import Wanted
 
@@ -31,56 +36,93 @@ CROWDED: Final = 0.2
 somebody else's."""
 ADDED_IN_ROOM: Final = 0.5
 """The same, over which an added note in a room is not told."""
+OTHER: Final = 56.0
+"""Cents beside a written pitch from which on the tone was the neighbouring one: the written
+pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
 
-def judge(wanted: Wanted, played: Played, click: tuple[float, float] | None = None) -> Verdict:
-    """Judge what was heard.  ``click``: the second at which the first quarter is due, and
-    seconds a quarter, where a click is known."""
-    beats = Beats(wanted, played)
-    last: dict[int, PlayedNote] = {}
+@dataclass(frozen=True, slots=True)
+class _Judge:
+    """What all notes of one take are judged by."""
+
+    wanted: Wanted
+    played: Played
+    beats: Beats
+    click: Click | None
+    thresholds: Thresholds
+    doubtful: bool
+    """The recording is such that a fault may be the room's or somebody else's."""
+    covered: frozenset[int]
+    """Written notes that may have been there, under what no pitch fits."""
+
+
+def judge(
+    wanted: Wanted,
+    played: Played,
+    click: Click | None = None,
+    thresholds: Thresholds = USUAL,
+) -> Verdict:
+    """Judge what was heard, against a click too where one is known."""
+    last: dict[int, tuple[int, PlayedNote]] = {}
     tries: dict[int, int] = {}
-    for one in played.notes:
+    for place, one in enumerate(played.notes):
         if one.kind in (NOTE, WRONG):
-            last[one.note] = one
+            last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    doubtful, covered = _doubtful(played), _covered(played, len(wanted.notes))
+    beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
+    by = _Judge(wanted, played, beats, click, thresholds, _doubtful(played), covered)
+    mains = wanted.mains
     notes = tuple(
-        _note(
-            beats,
-            n,
-            last.get(n),
-            tries=tries.get(n, 0),
-            click=click,
-            doubtful=doubtful or n in covered,
-        )
-        for n, note in enumerate(wanted.notes)
+        _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
     )
-    extras = tuple(
-        Extra(one.note + 1, one.key, one.at, "twice" if one.kind == AGAIN else "added")
-        for one in played.notes
-        if one.kind in (AGAIN, ADDED) and not doubtful and _surely_added(one, played)
-    )
-    told = [n for n, own in zip(notes, wanted.notes, strict=True) if not own.grace]
-    judged = [note for note in told if note.call != "unclear"]
+    extras = _extras(by)
+    judged = [note for note in notes if note.call != "unclear"]
     share = sum(note.call == "right" for note in judged) / len(judged) if judged else 0.0
-    refused, certainty = _refused(played, told, share)
+    refused, certainty = _refused(played, notes, share)
     bars = played_bars(wanted, played, notes)
     if bars is not None:
         refused, certainty = "", SURE_OF_BARS
+    timing = by.beats.timing(played)
+    if timing is not None and click is not None:
+        timing = replace(timing, click=against(click, notes))
     return Verdict(
         notes,
         extras,
-        _restarts(played),
-        beats.timing(played),
+        _restarts(by),
+        timing,
+        lengths_of(wanted, notes),
         played.tuning,
         _drift(played),
         share,
-        _clean(told, extras, uncertain_of(played)),
+        _clean(notes, extras),
         refused,
         bars,
         certainty,
+    )
+
+
+def _number(wanted: Wanted, index: int) -> int:
+    """The number of a written note, for a grace note that of its main note; 0 for none."""
+    mains = wanted.mains
+    if index >= 0 and wanted.notes[index].grace:
+        return min(bisect_right(mains, index) + 1, len(mains))
+    return bisect_right(mains, index)
+
+
+def _extras(by: _Judge) -> tuple[Extra, ...]:
+    """What is not written; nothing where the recording leaves doubt."""
+    if by.doubtful:
+        return ()
+    return tuple(
+        Extra(
+            _number(by.wanted, one.note), one.key, one.at, "twice" if one.kind == AGAIN else "added"
+        )
+        for one in by.played.notes
+        if one.kind in (AGAIN, ADDED)
+        and not (one.note >= 0 and by.wanted.notes[one.note].grace)
+        and _surely_added(one, by.played)
     )
 
 
@@ -96,7 +138,7 @@ def _doubtful(played: Played) -> bool:
     return played.echo or played.crowd > CROWDED
 
 
-def _covered(played: Played, count: int) -> set[int]:
+def _covered(played: Played, count: int) -> frozenset[int]:
     """Written notes that were left out where something sounded that no pitch fits: they may
     have been there."""
     found: set[int] = set()
@@ -107,64 +149,108 @@ def _covered(played: Played, count: int) -> set[int]:
             unheard = None
         if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
             unheard = one.note + 1
-    return found if unheard is None else found | set(range(unheard, count))
+    return frozenset(found if unheard is None else found | set(range(unheard, count)))
 
 
-def _note(
-    beats: Beats,
-    index: int,
-    one: PlayedNote | None,
-    *,
-    tries: int,
-    click: tuple[float, float] | None,
-    doubtful: bool,
-) -> NoteVerdict:
-    written = beats.wanted.notes[index]
-    if one is None:
+def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
+    index = by.wanted.mains[number - 1]
+    written = by.wanted.notes[index]
+    if found is None:
+        doubtful = by.doubtful or index in by.covered
         call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
-        nothing = (None,) * 10
-        return NoteVerdict(index + 1, written.key, call, certainty, *nothing, tries, 1.0)
+        return _unheard(number, written.key, call, certainty, tries)
+    place, one = found
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
-    if certainty == "unclear" or (doubtful and call == "wrong"):
+    if certainty == "unclear" or (by.doubtful and call == "wrong"):
         call = certainty = "unclear"
-    late = beats.late(one)
-    pace = beats.pace(one)
-    due = None if click is None else click[0] + written.at * click[1]
-    cents = one.cents if call == "right" else None
+    heard, cents = one.key, one.cents if call == "right" else None
+    if cents is not None and abs(cents) > OTHER:  # the tone lies beyond what was looked at
+        call, certainty = ("unclear", "unclear") if by.doubtful else ("wrong", "likely")
+        heard, cents = one.key + (1 if cents > 0 else -1), None
+    late = by.beats.late(one)
+    ms = None if late is None else 1000 * late
+    pace = by.beats.pace(one)
+    pure = None if cents is None or written.pure is None else cents - written.pure
+    unsteady = one.unsteady if call == "right" else None
+    before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
+    apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
+    uncertain = uncertain_of(by.played)
     return NoteVerdict(
-        index + 1,
-        written.key,
-        call,
-        certainty,
-        one.key,
-        one.at,
-        None if late is None else 1000 * late,
-        None if late is None else late / pace,
-        None if due is None else 1000 * (one.at - due),
-        (one.end - one.at) / max(written.length * pace, 0.02),
-        cents,
-        None if cents is None or written.pure is None else cents - written.pure,
-        one.unsteady if call == "right" else None,
-        None if late is None else 60 / pace,
-        tries,
-        one.fit,
+        number=number,
+        key=written.key,
+        call=call,
+        certainty=certainty,
+        heard=heard,
+        seconds=one.at,
+        late=ms,
+        late_share=None if late is None else late / (pace * by.wanted.beat),
+        against_click=None if by.click is None else by.click.late(one.at, written.at),
+        timed=by.thresholds.called_late(ms, uncertain, apart) if call == "right" else "",
+        gap=gap_after(by.wanted, by.played, place),
+        length_share=(one.end - one.at) / max(written.length * pace, 0.02),
+        cents=cents,
+        pure_cents=pure,
+        tuned=_tuned(cents if pure is None else pure, by.thresholds),
+        unsteady=unsteady,
+        wavers=unsteady is not None and unsteady > by.thresholds("unsteady"),
+        tempo=None if late is None else 60 / pace,
+        tries=tries,
+        fit=one.fit,
     )
 
 
-def _restarts(played: Played) -> tuple[Restart, ...]:
+def _unheard(number: int, key: int, call: str, certainty: str, tries: int) -> NoteVerdict:
+    return NoteVerdict(
+        number=number,
+        key=key,
+        call=call,
+        certainty=certainty,
+        heard=None,
+        seconds=None,
+        late=None,
+        late_share=None,
+        against_click=None,
+        timed="",
+        gap=None,
+        length_share=None,
+        cents=None,
+        pure_cents=None,
+        tuned="",
+        unsteady=None,
+        wavers=False,
+        tempo=None,
+        tries=tries,
+        fit=1.0,
+    )
+
+
+def _tuned(cents: float | None, thresholds: Thresholds) -> str:
+    """ "high" or "low" where a tone is to be called so."""
+    if cents is None or abs(cents) <= thresholds("mistuned"):
+        return ""
+    return "high" if cents > 0 else "low"
+
+
+def _restarts(by: _Judge) -> tuple[Restart, ...]:
     found, before = [], None
-    for one in played.notes:
+    for one in by.played.notes:
         if one.kind not in (NOTE, WRONG):
             continue
         if before is not None and one.run != before.run and one.note <= before.note:
-            found.append(Restart(before.note + 1, one.note + 1, one.at))
+            found.append(
+                Restart(_number(by.wanted, before.note), _number(by.wanted, one.note), one.at)
+            )
         before = one
     return tuple(found)
 
 
 def _drift(played: Played) -> float | None:
-    own = [one for one in played.notes if one.cents is not None and one.kind == NOTE]
+    own = [
+        one
+        for one in played.notes
+        if one.cents is not None and one.kind == NOTE and abs(one.cents) <= OTHER
+    ]
     third = len(own) // 3
     if third < 2:
         return None
@@ -174,14 +260,12 @@ def _drift(played: Played) -> float | None:
     )
 
 
-def _clean(
-    notes: Sequence[NoteVerdict], extras: Sequence[Extra], uncertain: float
-) -> tuple[int, int]:
+def _clean(notes: Sequence[NoteVerdict], extras: Sequence[Extra]) -> tuple[int, int]:
     """The longest stretch of right notes in time, nothing added within."""
     added = {extra.after for extra in extras}
     best, begin = (0, 0), 0
     for note in notes:
-        if note.call not in ("right", "unclear") or called_late(note.late, uncertain):
+        if note.call not in ("right", "unclear") or note.timed:
             begin = 0
             continue
         begin = begin or note.number

@@ -6,21 +6,25 @@ player goes back to one of the first two notes after having come past the middle
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import Final
 
 import numpy as np
 
+from drills.listening.clicks import Click
 from drills.listening.judging import judge
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE, WRONG
-from drills.listening.thresholds import called_late
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
 
 OFTEN: Final = 0.6
 """Share of the times from which on something is a habit."""
+FEWEST: Final = 3
+"""Times through, under which a habit cannot be told from a slip."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +37,9 @@ class Habit:
     times: int
     of: int
     late: float | None
-    """Mean, milliseconds."""
+    """Mean of the times in which it came late (or early), milliseconds."""
     spread: float | None
-    """Standard deviation from time to time, milliseconds."""
+    """Their standard deviation, milliseconds."""
 
 
 def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
@@ -53,40 +57,44 @@ def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
 
 
 def judge_all(
-    wanted: Wanted, played: Played, click: tuple[float, float] | None = None
+    wanted: Wanted,
+    played: Played,
+    click: Click | None = None,
+    thresholds: Thresholds = USUAL,
 ) -> tuple[Verdict, ...]:
-    """A verdict for every time through; one where nothing was heard.
-
-    ``click`` is that of ``judge``; it is that of a single time through, and of several none.
-    """
-    times = times_through(played, wanted)
-    if len(times) < 2:
-        return (judge(wanted, times[0] if times else played, click),)
-    return tuple(judge(wanted, one) for one in times)
+    """A verdict for every time through; one where nothing was heard."""
+    return tuple(
+        judge(wanted, one, click, thresholds) for one in times_through(played, wanted)
+    ) or (judge(wanted, played, click, thresholds),)
 
 
 def habits(verdicts: Sequence[Verdict]) -> tuple[Habit, ...]:
     """What comes back, the worst first; empty for fewer than three times through."""
-    full = [v for v in verdicts if not v.refused]
-    if len(full) < 3:
-        return ()
-    found = []
-    for place in range(len(full[0].notes)):
-        own = [v.notes[place] for v in full]
-        told = [
-            called_late(v.notes[place].late, v.uncertain)
-            for v in full
-            if v.notes[place].call == "right"
-        ]
-        late = np.array([n.late for n in own if n.late is not None and n.call == "right"])
-        spread = float(late.std()) if len(late) > 1 else None
-        mean = float(late.mean()) if len(late) else None
-        for what, count in (
-            ("wrong", sum(n.call == "wrong" for n in own)),
-            ("missed", sum(n.call == "missed" for n in own)),
-            ("late", told.count("late")),
-            ("early", told.count("early")),
-        ):
-            if count >= max(OFTEN * len(own), 2):
-                found.append(Habit(own[0].number, what, count, len(own), mean, spread))
+    found = [one for one in _faults(verdicts) if one.times >= max(OFTEN * one.of, 2)]
     return tuple(sorted(found, key=lambda h: (h.what in ("late", "early"), -abs(h.late or 0.0))))
+
+
+def slips(verdicts: Sequence[Verdict]) -> tuple[Habit, ...]:
+    """What went wrong in one time of three or more, and not again."""
+    return tuple(one for one in _faults(verdicts) if one.times == 1)
+
+
+def _faults(verdicts: Sequence[Verdict]) -> Iterator[Habit]:
+    """What went wrong at each note, how many times out of those in which it was judged."""
+    full = [v for v in verdicts if not v.refused and v.bars is None]
+    if len(full) < FEWEST:
+        return
+    for place in range(len(full[0].notes)):
+        own = [v.notes[place] for v in full if v.notes[place].call != "unclear"]
+        for what in ("wrong", "missed", "late", "early"):
+            so = [n for n in own if what in (n.call, n.timed)]
+            if so:
+                late = np.array([n.late for n in so if n.late is not None and n.timed])
+                mean = float(late.mean()) if len(late) else None
+                spread = float(late.std(ddof=1)) if len(late) > 1 else None
+                yield Habit(own[0].number, what, len(so), len(own), mean, spread)
+
+
+def clean_at_the_end(verdicts: Sequence[Verdict]) -> int:
+    """How many times through in a row, the last ones, had no fault and nothing late."""
+    return len(list(takewhile(lambda verdict: verdict.faultless, reversed(verdicts))))

@@ -26,6 +26,10 @@ class WantedNote:
     """Number of its bar, from 0."""
     beat: bool = False
     """It stands on a beat: a player who goes back begins here rather than elsewhere."""
+    share: float | None = None
+    """How far into its beat it stands, 0 on the beat, under 1; None where that is not told."""
+    short: bool = False
+    """A dot or wedge makes it shorter than it is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,16 @@ class Wanted:
     """Seconds a quarter that are expected; a first guess only."""
     bar_words: tuple[str, ...] = ("",)
     """The printed number of each bar."""
+    beat: float = 1.0
+    """Quarters of a beat."""
+    swing: float = 1.0
+    """How many times as long an eighth on the beat is as the one off it: places and lengths are
+    moved for it already."""
+
+    @property
+    def mains(self) -> tuple[int, ...]:
+        """Indices of the notes that are no grace notes: those that are numbered on the sheet."""
+        return tuple(n for n, note in enumerate(self.notes) if not note.grace)
 
     @property
     def keys(self) -> range:

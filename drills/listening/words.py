@@ -1,30 +1,44 @@
-"""A verdict in one plain and kind sentence, and what to do next.
+"""A verdict in one or two plain and kind sentences, and what to do next.
 
-What went best comes first, then the one or two things to do, with place and number; the rung
-of the ladder that follows from it, where one is known.
+What went best comes first, then the one or two things to do, with place and number, and the
+rung of the ladder that follows from it: who has faults stays on a rung, who has none goes on
+once the rung has gone right as often in a row as the sheet asks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Iterator, Sequence
+from itertools import islice
 from typing import Final
 
+from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.repeats import Habit
-from drills.listening.thresholds import called_late, threshold
+from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 
-EASY: Final[Mapping[int, str]] = MappingProxyType({})
-"""No hard moves."""
+UNKNOWN: Final = OnPaper()
+THINGS: Final = 2
+"""To do next, at most: who is told ten does none."""
+_COUNTS: Final = (
+    *("no", "one", "two", "three", "four", "five", "six"),
+    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
 
 
 def sentence(
-    verdict: Verdict, habits: Sequence[Habit] = (), rung: str = "", hard: Mapping[int, str] = EASY
+    verdict: Verdict,
+    habits: Sequence[Habit] = (),
+    paper: OnPaper = UNKNOWN,
+    rung: OnLadder | None = None,
+    *,
+    in_a_row: int = 0,
+    swing: float | None = None,
+    thresholds: Thresholds = USUAL,
 ) -> str:
     """What to say first.
 
-    ``rung`` is the tempo played at, such as "96"; ``hard`` are the notes that hard moves of
-    the sheet lead to, each with what is hard about it.
+    ``in_a_row``: how many times through, the last ones, had no fault at all; ``swing``: the
+    ratio of eighths that was meant, None where that was not said.
     """
     if verdict.refused:
         return (
@@ -32,16 +46,31 @@ def sentence(
             f"({_sure(verdict.certainty)}). Check the place, the part and the instrument."
         )
     if verdict.bars is not None:
-        return f"{_told(verdict.bars.words)}. {_of_bars(verdict)}"
-    return f"{_best(verdict)} {_next(verdict, habits, rung, hard)}"
+        return f"{_told(verdict.bars.words)}. {_of_bars(verdict, paper)}"
+    swung = swing is None and swings(verdict, thresholds)
+    habits = [one for one in habits if not (swung and one.what in ("late", "early"))]
+    things = list(islice(_things(verdict, habits, paper, thresholds, swung=swung), THINGS))
+    return f"{_best(verdict, paper)} {_next(things, rung, in_a_row)}"
 
 
-def _of_bars(verdict: Verdict) -> str:
+def count_words(count: int) -> str:
+    """ "four"; figures from 13 on."""
+    return _COUNTS[count] if count < len(_COUNTS) else str(count)
+
+
+def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
+    """Whether the eighths were clearly long and short, as a player does who means to swing."""
+    timing = verdict.timing
+    swing = None if timing is None else timing.swing
+    return swing is not None and swing > 1 + 2 * thresholds("swing")
+
+
+def _of_bars(verdict: Verdict, paper: OnPaper) -> str:
     """What was wrong in the bars that were played."""
     tried = [note for note in verdict.notes if note.tries]
     wrong = [note for note in tried if note.call == "wrong"]
     if wrong:
-        return f"In them note {wrong[0].number} was wrong; play {_around(wrong[0].number)} slowly."
+        return f"In them {_wrong(wrong[0], paper)}."
     return f"The {len(tried)} notes heard there were right; the spot itself is still to be played."
 
 
@@ -49,97 +78,221 @@ def _sure(certainty: float) -> str:
     return "sure" if certainty > 0.9 else "likely" if certainty > 0.7 else "not sure"
 
 
-def _best(verdict: Verdict) -> str:
+def _best(verdict: Verdict, paper: OnPaper) -> str:
     judged = [n for n in verdict.notes if n.call != "unclear"]
     right = sum(n.call == "right" for n in judged)
-    if judged and right == len(judged):
-        unheard = len(verdict.notes) - len(judged)
-        rest = f" of those that could be heard ({unheard} could not)" if unheard else ""
+    unheard = len(verdict.notes) - len(judged)
+    rest = f" of those that could be heard ({unheard} could not)" if unheard else ""
+    if not judged:
+        return "None of the notes could be heard well enough to judge."
+    if right == len(judged):
         return f"All {right} notes{rest} were there."
-    if verdict.clean_notes >= 3:
-        first, last = verdict.clean
-        return (
-            f"{right} of {len(judged)} notes were right, and {first} to {last} went through clean."
-        )
-    return f"{right} of {len(judged)} notes were right."
+    said = f"{right} of {len(judged)} notes{rest} were right"
+    if verdict.clean_notes < 3:
+        return f"{said}."
+    first, last = verdict.clean
+    bars = dict.fromkeys(bar for n in (first, last) if (bar := paper.bar(n)))
+    where = f" ({' to '.join(bars)})" if bars else ""
+    return f"{said}, and {first} to {last}{where} went through clean."
 
 
-def _next(verdict: Verdict, habits: Sequence[Habit], rung: str, hard: Mapping[int, str]) -> str:
-    found = _fault(verdict, habits, hard) or _in_time(verdict, hard)
-    if found:
-        return _told(f"stay on {rung}: {found}" if rung else found)
-    return f"Go on to the next rung after {rung}." if rung else "Go on to the next rung."
+def _next(things: Sequence[str], rung: OnLadder | None, in_a_row: int) -> str:
+    """What to do, and on which rung."""
+    if things:
+        said = "; ".join(things)
+        return _told(f"stay on {rung.words}: {said}." if rung else f"{said}.")
+    if rung is None:
+        return "Play it like this once more, then a little faster."
+    if in_a_row >= rung.needed:
+        row = f"That was {count_words(in_a_row)} times in a row"
+        if not rung.following:
+            return f"{row} at the last rung, {rung.words}: this is where it was to arrive."
+        return f"{row} on {rung.words}: go on to {rung.following}."
+    so = f"on {rung.words} until it goes like this {count_words(rung.needed)} times in a row"
+    then = f", then go on to {rung.following}" if rung.following else ""
+    return f"Stay {so}{then}."
 
 
-def _fault(verdict: Verdict, habits: Sequence[Habit], hard: Mapping[int, str]) -> str:
-    """What comes back, else the notes that were not right; empty where all were."""
-    if habits:
-        worst = habits[0]
-        when = f"{worst.times} times out of {worst.of}"
-        if worst.what in ("late", "early") and worst.late is not None:
-            off = f"comes {abs(worst.late):.0f} ms {worst.what} {when}"
-            return f"{_move(worst.number)} {off}{_hard(worst.number, hard)}."
-        return f"note {worst.number} is {worst.what} {when}; play {_around(worst.number)} slowly."
-    faults = [n for n in verdict.notes if n.call in ("wrong", "missed")]
+def _things(
+    verdict: Verdict,
+    habits: Sequence[Habit],
+    paper: OnPaper,
+    thresholds: Thresholds,
+    *,
+    swung: bool,
+) -> Iterator[str]:
+    """What is worth doing something about, the most important first."""
+    told = set[int]()
+    for habit in habits:
+        told.add(habit.number)
+        yield _habit(habit, paper)
+    faults = [n for n in verdict.notes if n.call in ("wrong", "missed") and n.number not in told]
     if faults:
-        two = faults[:2]
-        said = " and ".join(f"note {n.number} was {n.call}" for n in two)
-        more = f" ({len(faults)} in all)" if len(faults) > 2 else ""
-        return f"{said}{more}; play {_around(two[0].number)} slowly and correctly."
-    if verdict.extras:
-        one = verdict.extras[0]
-        what = "was struck twice" if one.call == "twice" else "was followed by an added note"
-        return f"note {one.after} {what}."
-    return ""
+        yield _faults(faults, paper)
+    yield from _added(verdict, paper)
+    if verdict.restarts:
+        yield _restarts(verdict, paper)
+    if swung and verdict.timing is not None:
+        yield (
+            f"you swing the eighths, {verdict.timing.swing:.1f} to 1: if that is meant, say so "
+            "with --swing, else play them even"
+        )
+    else:
+        yield from _in_time(verdict, paper, thresholds, told)
+    yield from _in_tune(verdict, paper, thresholds)
 
 
-def _in_time(verdict: Verdict, hard: Mapping[int, str]) -> str:
-    """What of the time is worth doing something about; empty where nothing is."""
-    off = _off(verdict)
+def _habit(habit: Habit, paper: OnPaper) -> str:
+    """What comes back."""
+    when = f"{count_words(habit.times)} times out of {count_words(habit.of)}"
+    if habit.what in ("late", "early") and habit.late is not None:
+        off = f"comes {abs(habit.late):.0f} ms {habit.what} {when}"
+        return f"{_move(habit.number, paper)} {off}{_hard(habit.number, paper)}"
+    return f"note {_placed(habit.number, paper)} is {habit.what} {when}, {_slowly(habit.number)}"
+
+
+def _wrong(note: NoteVerdict, paper: OnPaper) -> str:
+    """ "note 11 in bar 33 was C#5 instead of B4, play 10 to 12 slowly"."""
+    likely = "likely " if note.certainty == "likely" else ""
+    where = f"note {_placed(note.number, paper)} was {likely}"
+    if note.call == "missed":
+        return f"{where}missed, {_slowly(note.number)}"
+    heard = f"{paper.heard(note)} instead of {paper.written(note)}"
+    return f"{where}{heard}, {_slowly(note.number)}"
+
+
+def _faults(faults: Sequence[NoteVerdict], paper: OnPaper) -> str:
+    if len(faults) == 1:
+        return _wrong(faults[0], paper)
+    first, second = faults[:2]
+    said = (
+        f"notes {first.number} and {second.number} were {first.call}"
+        if first.call == second.call
+        else f"note {first.number} was {first.call} and note {second.number} {second.call}"
+    )
+    more = f" ({len(faults)} such notes in all)" if len(faults) > THINGS else ""
+    return f"{said}{more}, {_slowly(first.number)} and correctly"
+
+
+def _added(verdict: Verdict, paper: OnPaper) -> Iterator[str]:
+    if not verdict.extras:
+        return
+    one = verdict.extras[0]
+    name = paper.added(one, verdict.notes)
+    what = "was struck twice" if one.call == "twice" else f"was followed by an added {name}"
+    where = f"note {_placed(one.after, paper)}" if one.after else "the beginning"
+    more = f" ({len(verdict.extras)} added notes in all)" if len(verdict.extras) > 1 else ""
+    yield f"{where} {what}{more}"
+
+
+def _restarts(verdict: Verdict, paper: OnPaper) -> str:
+    stopped = verdict.restarts[0].stopped
+    again = (
+        f", and {count_words(len(verdict.restarts))} times in all" if verdict.restarts[1:] else ""
+    )
+    return f"you stopped at note {_placed(stopped, paper)}{again}, practise the way into it and on"
+
+
+def _in_time(
+    verdict: Verdict, paper: OnPaper, thresholds: Thresholds, told: set[int]
+) -> Iterator[str]:
+    """What of the time is worth doing something about."""
+    if verdict.other_rhythm:
+        count = sum(bool(note.timed) for note in verdict.notes)
+        yield (
+            f"the notes came in another rhythm than is written ({count} of them off your own "
+            "beat), so play it slower, with a click; or say with --drill what it was"
+        )
+        return
+    off = [note for note in _off(verdict) if note.number not in told]
     if off:
-        ms = off[0].late or 0.0
-        way = called_late(ms, verdict.uncertain)
-        told = f"{_move(off[0].number)} comes {abs(ms):.0f} ms {way}{_hard(off[0].number, hard)}."
-        among = sum(note.number in hard for note in off)
-        if len(off) == 1 or not among:
-            return told
-        return f"{told} Of {len(off)} moves that were off, {among} are hard ones of the sheet."
+        worst = off[0]
+        said = f"{_move(worst.number, paper)} comes {abs(worst.late or 0.0):.0f} ms {worst.timed}"
+        yield f"{said}{_hard(worst.number, paper)}{_among(off, paper)}"
     timing = verdict.timing
     if timing is None:
-        return ""
-    if timing.evenness > threshold("uneven"):
-        return f"the values are uneven by {timing.evenness:.0f} ms; play in rhythms."
-    if abs(timing.last / timing.first - 1) > threshold("tempo"):
+        return
+    uneven = [group for group in timing.groups if group.spread > thresholds("uneven")]
+    if timing.evenness > thresholds("uneven") or (uneven and not off):
+        limp = max(uneven, key=lambda group: group.spread, default=None)
+        where = f"notes {limp.first} to {limp.last}" if limp else "the notes"
+        ms = limp.spread if limp else timing.evenness
+        yield f"{where} are uneven by {ms:.0f} ms, play them in rhythms"
+    if abs(timing.last / timing.first - 1) > thresholds("tempo"):
         way = "faster" if timing.last > timing.first else "slower"
-        return f"it got {way}, from {timing.first:.0f} to {timing.last:.0f}; play with a click."
-    return ""
+        first, last = paper.tempo(timing.first), paper.tempo(timing.last)
+        yield f"it got {way}, from {first:.0f} to {last:.0f}, play with a click"
+
+
+def _in_tune(verdict: Verdict, paper: OnPaper, thresholds: Thresholds) -> Iterator[str]:
+    """What of the pitch is."""
+    off = [note for note in verdict.notes if note.tuned]
+    if off:
+        worst = max(off, key=lambda note: abs(_cents(note)))
+        more = f", as are {len(off) - 1} others" if len(off) > 2 else ""
+        yield (
+            f"note {_placed(worst.number, paper)} ({paper.written(worst)}) is "
+            f"{abs(_cents(worst)):.0f} cents {worst.tuned}{more}"
+        )
+    wavering = [note for note in verdict.notes if note.wavers]
+    if wavering:
+        note = max(wavering, key=lambda n: n.unsteady or 0.0)
+        where = f"note {_placed(note.number, paper)}"
+        yield f"{where} wavers by {note.unsteady:.0f} cents, hold it alone"
+    drift = verdict.pitch_drift
+    if drift is not None and abs(drift) > thresholds("tuning"):
+        way = "rose" if drift > 0 else "sank"
+        yield f"the pitch {way} by {abs(drift):.0f} cents from the beginning to the end"
+
+
+def _cents(note: NoteVerdict) -> float:
+    return (note.cents if note.pure_cents is None else note.pure_cents) or 0.0
 
 
 def _told(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _move(number: int) -> str:
-    return f"the move from {number - 1} to {number}" if number > 1 else "note 1"
+def _placed(number: int, paper: OnPaper) -> str:
+    """ "11 in bar 33"."""
+    bar = paper.bar(number)
+    return f"{number} in {bar}" if bar else str(number)
 
 
-def _around(number: int) -> str:
-    return f"{max(number - 1, 1)} to {number + 1}"
+def _move(number: int, paper: OnPaper) -> str:
+    if number == 1:
+        return "note 1"
+    bar = paper.bar(number)
+    return f"the move from {number - 1} to {number}" + (f" in {bar}" if bar else "")
 
 
-def _hard(number: int, hard: Mapping[int, str]) -> str:
+def _slowly(number: int) -> str:
+    return f"play {max(number - 1, 1)} to {number + 1} slowly"
+
+
+def _hard(number: int, paper: OnPaper) -> str:
     """That a move is one of the sheet's hard ones, and why."""
-    if number not in hard:
+    if number not in paper.hard:
         return ""
-    why = f" ({hard[number]})" if hard[number] else ""
-    return f"; it is one of the hard moves of the sheet{why}"
+    why = f" ({paper.hard[number]})" if paper.hard[number] else ""
+    return f", one of the hard moves of the sheet{why}"
+
+
+def _among(off: Sequence[NoteVerdict], paper: OnPaper) -> str:
+    """How many more moves were off, and how many of all are hard ones."""
+    if len(off) == 1:
+        return ""
+    among = sum(note.number in paper.hard for note in off)
+    if among:
+        hard = (
+            "is a hard one" if among == 1 else f"are {'both ' * (among == len(off) == 2)}hard ones"
+        )
+        return f"; of {len(off)} moves that were off, {among} {hard} of the sheet"
+    more = len(off) - 1
+    return f", and {count_words(more)} more {'was' if more == 1 else 'were'} off"
 
 
 def _off(verdict: Verdict) -> list[NoteVerdict]:
     """The right notes that came late or early, those furthest off first."""
-    off = [
-        note
-        for note in verdict.notes
-        if note.call == "right" and called_late(note.late, verdict.uncertain)
-    ]
+    off = [note for note in verdict.notes if note.timed]
     return sorted(off, key=lambda note: -abs(note.late or 0.0))

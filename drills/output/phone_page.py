@@ -32,6 +32,8 @@ class PhoneBlock:
     key: str
     """Its own in the file."""
     rungs: tuple[str, ...]
+    counts: str
+    """What its numbers count: "quarter"."""
     sound: bytes = b""
     """Empty for none in the page."""
     file: str = ""

@@ -47,11 +47,22 @@ def bar_name(part: Part, index: int) -> str:
 
 def told_name(part: Part, index: int) -> str:
     """The name of a bar as find_span reads it: "57#2" for the second bar 57 of the part."""
+    count, name = _which(part, index), bar_name(part, index)
+    return f"{name}#{count}" if count else name
+
+
+def bar_words(part: Part, index: int) -> str:
+    """ "bar 57"; "the second bar 57" where several have that number."""
+    count, name = _which(part, index), bar_name(part, index)
+    return f"the {ordinal(count)} bar {name}" if count else f"bar {name}"
+
+
+def _which(part: Part, index: int) -> int:
+    """Which of the bars that have its number a bar is, from 1; 0 where it is the only one."""
     while index > 0 and completes_previous(part, index):
         index -= 1
     same = _numbered(part).get(part.bars[index].number, [])
-    name = bar_name(part, index)
-    return f"{name}#{same.index(index) + 1}" if len(same) > 1 else name
+    return same.index(index) + 1 if len(same) > 1 else 0
 
 
 @lru_cache(maxsize=PARTS_KEPT)

@@ -32,6 +32,7 @@ from drills.places.bar_names import (
     spoken_beat,
     told_name,
 )
+from drills.places.spoken import short_form
 from drills.places.words import first_half, notes_of_beat, place_words, stretch_words, typed_beat
 
 START_WORDS: Final = "drill"
@@ -80,7 +81,11 @@ _COMMAS_BETWEEN: Final = re.compile(r",(?![^\[]*\])")
 
 
 def split_places(text: str) -> tuple[str, ...]:
-    """``"12, E:3"`` is two places: the texts between the commas, without those that are empty."""
+    """``"12, E:3"`` is two places: the texts between the commas, without those that are empty.
+
+    A place in words may hold a comma: "bar 33, the fourth bar of D".
+    """
+    text = short_form(text)
     return tuple(place for found in _COMMAS_BETWEEN.split(text) if (place := found.strip()))
 
 
@@ -92,6 +97,7 @@ def find_span(part: Part, text: str) -> Span:
     """
     if len(text) > _LONGEST:
         raise PlaceError(f"{text[:20]!r}... is too long for a place; {_HOW}")
+    text = short_form(text)
     found = _SPAN.fullmatch(text.strip())
     if found is None:
         raise PlaceError(f"{text!r} is not a place; {_HOW}")

@@ -21,7 +21,14 @@ from collections.abc import Iterator
 from drills.music.notes import Note
 from drills.music.score import Part
 from drills.music.time import Position
-from drills.places.bar_names import bar_name, completes_previous, mark_words, ordinal, spoken_count
+from drills.places.bar_names import (
+    bar_name,
+    bar_words,
+    completes_previous,
+    mark_words,
+    ordinal,
+    spoken_count,
+)
 
 
 def notes_of_beat(part: Part, index: int, beat: int) -> tuple[tuple[int, Position], ...]:
@@ -90,7 +97,7 @@ def place_words(
     "from the third note of beat 3 of bar 33" where something ``begins`` there.
     """
     mark = mark_words(part, index) if marks else ""
-    head = f"bar {bar_name(part, index)}"
+    head = bar_words(part, index)
     if start is not None:
         beat = beat_words(part, index, start)
         if begins and not beat.startswith("beat"):
@@ -113,11 +120,14 @@ def stretch_words(
     begins = place_words(part, *first, marks=marks)
     comma = "," if "," in begins else ""
     index, start = last
-    same_bar = bar_name(part, index) == bar_name(part, first[0])
+    same_bar = first_half(part, index) == first_half(part, first[0])
     if start is None and first[1] is None and not comma and not same_bar:
-        return f"bars {bar_name(part, first[0])} to {bar_name(part, index)}"
+        both = bar_words(part, first[0]), bar_words(part, index)
+        if all(words.startswith("bar ") for words in both):
+            return f"bars {bar_name(part, first[0])} to {bar_name(part, index)}"
+        return " to ".join(both)
     if start is None:
-        bar = "the bar" if same_bar else f"bar {bar_name(part, index)}"
+        bar = "the bar" if same_bar else bar_words(part, index)
         ends = bar if first[1] is None else f"the end of {bar}"
     elif same_bar and first[1] is not None:
         ends = beat_words(part, index, start)

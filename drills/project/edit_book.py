@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final
@@ -72,6 +73,55 @@ def changed(content: bytes, path: Path, changes: list[Change]) -> str:
 _ADVICE: Final = "write each part under [[part]] and each spot under [[part.spot]]"
 
 
+def with_days(
+    content: bytes, path: Path, *, first_rehearsal: date | None = None, minutes: int | None = None
+) -> str:
+    """The text of a book with another first rehearsal, other minutes of a day.
+
+    Keys that are new stand after the last one before the first heading; None leaves what is
+    there.  Raises BookError where that cannot be done.
+    """
+    book, text = parse_book(content, path), content.decode("utf-8-sig")
+    values: dict[str, date | int] = {}
+    if first_rehearsal is not None:
+        values["first-rehearsal"] = first_rehearsal
+    if minutes is not None:
+        values["minutes"] = minutes
+    try:
+        document: Any = tomlkit.parse(text)
+        known = set(document)
+        for key in values.keys() & known:
+            document[key] = values[key]
+        head, rest = _cut_at_headings(document)
+    except (TOMLKitError, TypeError, AttributeError) as error:
+        raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}") from error
+    end = "\r\n" if "\r\n" in text else "\n"
+    new = "".join(f"{key} = {value}{end}" for key, value in values.items() if key not in document)
+    gap = end if new and not head and rest else ""
+    outcome = f"{head}{end if new and head and not head.endswith(end) else ''}{new}{gap}{rest}"
+    hours = book.days.hours if minutes is None else replace(book.days.hours, minutes=minutes)
+    rehearsal = first_rehearsal or book.days.first_rehearsal
+    wanted = replace(book.days, first_rehearsal=rehearsal, hours=hours)
+    found = _read_again(outcome, path)
+    if found is None or (found.days, found.parts) != (wanted, book.parts):
+        raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}")
+    return outcome
+
+
+def _cut_at_headings(document: Any) -> tuple[str, str]:  # noqa: ANN401 - untyped
+    """A book up to the end of its last key before the first heading, and the rest."""
+    last = 0
+    for place, (key, item) in enumerate(document.body, 1):
+        if isinstance(item, tomlkit.items.Table | tomlkit.items.AoT):
+            break
+        if key is not None:
+            last = place
+    whole = tomlkit.dumps(document)
+    del document.body[last:]
+    head = tomlkit.dumps(document)
+    return head, whole.removeprefix(head)
+
+
 def _set(table: Any, values: Mapping[str, str | int | float]) -> None:  # noqa: ANN401 - untyped
     """Put values into a table of tomlkit, new ones after its last key."""
     new = {}
@@ -103,12 +153,17 @@ def _check(text: str, path: Path, book: Book, changes: list[Change]) -> None:
     wanted = tuple(
         replace(part, spots=tuple(own)) for part, own in zip(book.parts, parts, strict=True)
     )
-    try:
-        outcome = parse_book(text.encode(), path)
-    except BookError:
-        outcome = None
+    outcome = _read_again(text, path)
     if outcome is None or outcome.parts != wanted:
         raise BookError(f"{path}: written in a way that cannot be changed; {_ADVICE}")
+
+
+def _read_again(text: str, path: Path) -> Book | None:
+    """The book that a text says; None where it says none."""
+    try:
+        return parse_book(text.encode(), path)
+    except BookError:
+        return None
 
 
 def _with(spot: BookSpot, change: Change) -> BookSpot:

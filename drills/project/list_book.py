@@ -52,11 +52,12 @@ def with_part(content: bytes | None, path: Path, part: FoundPart) -> tuple[str, 
     raise BookError(f"{path}: the part cannot be found in it again; {_ADVICE}")
 
 
-def spot_text(at: str, words: str, note: str) -> str:
-    """A new entry; ``words`` say the place for reading."""
+def spot_text(at: str, words: str, note: str, goal: int | None = None) -> str:
+    """A new entry; ``words`` say the place for reading, ``goal`` is in beats a minute."""
     told = "".join(c for c in words if c.isprintable())
     text = f"[[part.spot]]\nat = {quoted(at)}{f'  # {told}' if told else ''}\n"
-    return text + (f"note = {quoted(note)}\n" if note else "")
+    text += f"note = {quoted(note)}\n" if note else ""
+    return text + (f"goal = {goal}\n" if goal is not None else "")
 
 
 def put_in(text: str, path: Path, entry: Entry, spot: str) -> str:

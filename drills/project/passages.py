@@ -45,6 +45,16 @@ class Block:
     """Of the heading, from 1, in the order of the page."""
     words: str
     role: Role
+    scale: Fraction = Fraction(1)
+    """Its numbers on the page, in those of the spot as it stands: both lead to one speed."""
+
+    def on_page(self, number: Fraction) -> Fraction:
+        """A number of the spot as the block's ladder has it, whole where the two differ."""
+        return number if self.scale == 1 else Fraction(round(number * self.scale))
+
+    def of_spot(self, number: Fraction) -> Fraction:
+        """A number of the block's ladder as that of the spot."""
+        return number if self.scale == 1 else Fraction(round(number / self.scale))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
+from textwrap import wrap
 from typing import Final
 
 from drills.project.plan import Outlook, Plan, PlannedDay
@@ -22,8 +23,8 @@ def spoken(day: date) -> str:
 
 
 def numbers(item: Item) -> str:
-    """``56-63``, or one number."""
-    low, high = shown(item.low), shown(item.high)
+    """``56-63``, or one number, as they stand on the page of the block."""
+    low, high = (shown(item.block.on_page(number)) for number in (item.low, item.high))
     return low if low == high else f"{low}-{high}"
 
 
@@ -51,6 +52,16 @@ def day_lines(day: PlannedDay, done: Sequence[int] = ()) -> Iterator[str]:
             yield f"      -- {item.rest} minutes of rest --"
 
 
+def file_lines(day: PlannedDay, files: Mapping[str, str]) -> Iterator[str]:
+    """Which files a day's items stand in, in 80 columns; ``files`` by the ids of passages."""
+    where: dict[str, list[int]] = {}
+    for item in day.items:
+        where.setdefault(files[item.passage.id], []).append(item.number)
+    for file, items in where.items():
+        told = f"{file}: item{'s' * (len(items) > 1)} {', '.join(map(str, sorted(items)))}"
+        yield from wrap(told, WIDTH, initial_indent="  ", subsequent_indent="    ")
+
+
 def day_heading(day: PlannedDay) -> str:
     """``Monday 1 March, 58 minutes with 1 break``."""
     pauses = sum(1 for item in day.items if item.rest)
@@ -74,8 +85,11 @@ def plan_lines(plan: Plan, title: str) -> Iterator[str]:
         yield from day_lines(day)
 
 
-def shortage(plan: Plan) -> Iterator[str]:
-    """What will not reach its tempo, and what is best left; nothing where all will."""
+def shortage(plan: Plan, *, ids: bool = True) -> Iterator[str]:
+    """What will not reach its tempo, and what is best left; nothing where all will.
+
+    With ``ids`` what is best left has its id, by which a command names it.
+    """
     short = plan.short
     if not short:
         return
@@ -89,11 +103,13 @@ def shortage(plan: Plan) -> Iterator[str]:
         shares = [one.share for one in short[MOST_NAMED:]]
         more = len(short) - MOST_NAMED
         yield f"  and {more} more, at about {min(shares):.0%} to {max(shares):.0%}"
-    yield f"If something has to be left, leave first: {_names(plan.leave_first[:3])}"
+    yield f"If something has to be left, leave first: {_names(plan.leave_first[:3], ids)}"
 
 
-def _names(outlooks: Sequence[Outlook]) -> str:
-    return "; ".join(f"{one.passage.name} ({one.passage.id})" for one in outlooks)
+def _names(outlooks: Sequence[Outlook], ids: bool) -> str:
+    return "; ".join(
+        f"{one.passage.name} ({one.passage.id})" if ids else one.passage.name for one in outlooks
+    )
 
 
 def spark(shares: Sequence[float], goal: float = 1.0) -> str:

@@ -10,7 +10,7 @@ from typing import Final
 from lxml import etree
 
 from drills.errors import UsageError
-from drills.instruments.table import instrument_of
+from drills.instruments.table import instrument_of, says_more
 from drills.music.pitch import Transposition
 from drills.music.score import Instrument
 from drills.reading.attributes import for_staff, read_transposition
@@ -78,7 +78,8 @@ class ScorePart:
 
         ``transposition``: that of the file; None where it gives none.  ``sound``: that of a
         change inside the part.  The part's name is believed before the instrument that the
-        exporter listed for playback, and a change before both.
+        exporter listed for playback, unless it is that of a voice ("Alto 1") and the listed one
+        says more ("Alto Saxophone"); a change is believed before both.
         """
         first = self.players[0] if self.players else _UNLISTED
         if sound and sound != first.sound:
@@ -89,7 +90,8 @@ class ScorePart:
         if chosen is first:
             found = instrument_of(self.name, self.abbreviation, None, "", transposition)
             if found.known:
-                return found
+                listed = instrument_of(chosen.name, "", None, "", transposition)
+                return listed if says_more(listed, found) else found
         name = chosen.name or self.name
         return instrument_of(name, "", chosen.program, chosen.sound, transposition)
 

@@ -22,7 +22,9 @@ from functools import lru_cache
 from typing import Final
 
 from drills.effort.fingers import Diagram
+from drills.music.score import Bar
 from drills.music.time import Length
+from drills.notation.measured import measured_once
 from drills.sheets.drill import Drill, DrillKind
 from drills.sheets.ladder import Ladder
 
@@ -104,9 +106,9 @@ class Block:
         """What the block takes as it is printed."""
         ladder = self.ladder
         length = sum((_played(drill) for drill in self.drills), Fraction(0))
-        once = SETTING + MOMENT * len(self.drills)
-        played = ladder.repetitions * length * 60 / ladder.beat.length.quarters
-        return once * len(ladder.rungs) + played * _sum_of_inverses(ladder.rungs)
+        once = ladder.repetitions * length * 60 / ladder.beat.length.quarters
+        each = SETTING + MOMENT * len(self.drills)
+        return each * len(ladder.rungs) + once * _one_beat_each(ladder.rungs)
 
     @property
     def minutes(self) -> float:
@@ -138,16 +140,20 @@ class Plan:
     """Why the minutes are not what was asked for; empty where they are."""
 
 
+@lru_cache(maxsize=256)
+def _one_beat_each(rungs: tuple[Fraction, ...]) -> Fraction:
+    """Minutes of a beat at each number together; a plan asks for the same ladders many times."""
+    return sum((1 / number for number in rungs), Fraction(0))
+
+
 def _played(drill: Drill) -> Fraction:
     """Quarters of one time through, with the breath after a line."""
-    length = sum((bar.length.quarters for bar in drill.bars), Fraction(0))
-    return length + (Fraction(0) if drill.repeated else BREATH.quarters)
+    return _quarters(drill.bars) + (Fraction(0) if drill.repeated else BREATH.quarters)
 
 
-@lru_cache(maxsize=1024)
-def _sum_of_inverses(rungs: tuple[Fraction, ...]) -> Fraction:
-    """Minutes of a beat on every number together."""
-    return sum((1 / number for number in rungs), Fraction(0))
+@measured_once
+def _quarters(bars: tuple[Bar, ...]) -> Fraction:
+    return sum((bar.length.quarters for bar in bars), Fraction(0))
 
 
 def seconds_of(blocks: Iterable[Block]) -> Fraction:

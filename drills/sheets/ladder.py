@@ -264,9 +264,13 @@ def beats_named(beat: Length) -> str:
 
 def tempo_words(tempo: Tempo) -> str:
     """``dotted quarter = 72``."""
-    value = NoteValue.of(tempo.beat, 1)
-    beat = f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
-    return f"{beat} = {shown(tempo.number)}"
+    return f"{beat_words(tempo.beat)} = {shown(tempo.number)}"
+
+
+def beat_words(beat: Length) -> str:
+    """``dotted quarter``."""
+    value = NoteValue.of(beat, 1)
+    return f"{DOTS[value.dots]}{SINGULARS[value.kind]}" if value else "beat"
 
 
 def shown(number: Fraction) -> str:

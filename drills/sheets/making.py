@@ -39,6 +39,8 @@ from drills.sheets.whole import all_cells, all_lines
 
 CHORDS_TITLE: Final = "Chords, slowly: your note in each"
 LINE_TITLE: Final = "The line as written"
+_NEEDED: Final = {BlockKind.BEGIN, BlockKind.BEATS, BlockKind.RHYTHM}
+"""Kinds of blocks for which a page is added."""
 LINE_WORDS: Final = "The spot on top of the page."
 
 
@@ -115,7 +117,13 @@ def _filled(sheet: Sheet, given: Given, paper: Paper | None) -> Sheet:
     if smaller is None:
         return made
     less = _planned(sheet, given, minutes, smaller)
-    return made if less.plan is not None and less.plan.why else less
+    same = less.plan is not None and not less.plan.why and _use(less) >= _use(made)
+    return less if same else made
+
+
+def _use(sheet: Sheet) -> set[BlockKind]:
+    """What a practice should not do without, as far as the sheet has it."""
+    return {block.kind for block in sheet.blocks} & _NEEDED
 
 
 def _planned(sheet: Sheet, given: Given, minutes: Fraction, paper: Paper | None) -> Sheet:

@@ -98,7 +98,9 @@ class _Choosing:
     budget: Fraction
     paper: Paper
     made: dict[tuple[int, ...], Block] = field(default_factory=dict)
-    """Blocks with their usual numbers, by the identities of their candidates."""
+    """Blocks of candidates, by their identities: a try changes one of many."""
+    lasting: dict[int, Fraction] = field(default_factory=dict)
+    """Seconds of those blocks and of the fixed ones, by identity."""
 
     def take(self, possible: Sequence[Candidate]) -> tuple[list[Candidate], bool]:
         """What is taken, and whether it was the paper that had no room for more."""
@@ -106,7 +108,7 @@ class _Choosing:
         misses, full = 0, False
         for one in possible:
             blocks = self.blocks([*chosen, one])
-            if seconds_of(blocks) + breaks_of(blocks) > self.budget * _SPARE:
+            if self._lasts(blocks) + breaks_of(blocks) > self.budget * _SPARE:
                 misses += 1
             elif not self.paper(blocks, self.plan(blocks)):
                 misses, full = misses + 1, True
@@ -129,17 +131,31 @@ class _Choosing:
             groups.setdefault(one.key, []).append(one)
         made = [self._made(group) for group in groups.values()]
         order = list(BlockKind)
-        fixed = [self._set(block, *_USUAL.get(block.kind, (1, 1))) for block in self.fixed]
+        fixed = [self._usual(block) for block in self.fixed]
         return tuple(
             sorted([*made, *fixed], key=lambda block: (order.index(block.kind), _size(block)))
         )
 
     def _made(self, group: Sequence[Candidate]) -> Block:
-        """The block of some candidates; made once, since all but one stay as more are tried."""
-        key = tuple(id(one) for one in group)
+        """The block of a group of candidates, which outlive the choosing."""
+        key = tuple(map(id, group))
         if key not in self.made:
             self.made[key] = self._block(group)
         return self.made[key]
+
+    def _usual(self, block: Block) -> Block:
+        """A fixed block with the usual numbers and repetitions."""
+        key = (id(block),)
+        if key not in self.made:
+            self.made[key] = self._set(block, *_USUAL.get(block.kind, (1, 1)))
+        return self.made[key]
+
+    def _lasts(self, blocks: Sequence[Block]) -> Fraction:
+        """Seconds of blocks that are kept in ``made``."""
+        for block in blocks:
+            if id(block) not in self.lasting:
+                self.lasting[id(block)] = block.seconds
+        return sum((self.lasting[id(block)] for block in blocks), Fraction(0))
 
     def _block(self, group: Sequence[Candidate]) -> Block:
         first = group[0]
@@ -201,8 +217,10 @@ class _Choosing:
         lines = {block.key: block for block in self.fixed}
         settings = {block.key: _USUAL.get(block.kind, (1, 1)) for block in blocks}
 
+        lasting = [block.seconds for block in blocks]
+
         def spent() -> Fraction:
-            return seconds_of(blocks) + breaks_of(blocks)
+            return sum(lasting, breaks_of(blocks))
 
         def try_all(step: int, *, needed: Callable[[], bool]) -> bool:
             changed = False
@@ -212,12 +230,13 @@ class _Choosing:
                     if block.kind is not kind or not needed():
                         continue
                     for after in _steps(settings[block.key], step):
-                        old = blocks[place]
+                        old, lasted = blocks[place], lasting[place]
                         blocks[place] = self._set(lines.get(block.key, old), *after)
+                        lasting[place] = blocks[place].seconds
                         if step < 0 or spent() <= self.budget:
                             settings[block.key], changed = after, True
                             break
-                        blocks[place] = old
+                        blocks[place], lasting[place] = old, lasted
             return changed
 
         while spent() > self.budget and try_all(-1, needed=lambda: spent() > self.budget):

@@ -48,6 +48,8 @@ class Sheet:
     remarks: tuple[str, ...] = ()
     """What was left out or assumed, as far as it concerns this spot."""
     student: bool = False
+    name: str = ""
+    """Of the student, printed where there is room for it; empty to leave the room."""
     teacher: bool = False
     source: str = ""
     """The file the part was read from."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -16,7 +17,8 @@ from drills.errors import BookError, DrillsError
 from drills.jobs.scores_of_folder import entry_of, parts_in
 from drills.output.files import OutputFile, check_place, write_files
 from drills.places.finding import find_span, split_places
-from drills.project.book import BOOK_NAME, BookPart, parse_book, read_content
+from drills.project.book import BOOK_NAME, BookPart, BookSpot, parse_book, read_content
+from drills.project.edit_book import Change, changed
 from drills.project.list_book import (
     Entry,
     at_tempo,
@@ -60,7 +62,7 @@ def _part(index: int, entry: BookPart) -> Told:
         "number": 1,
         "tempo": None if entry.tempo is None else float(entry.tempo),
         "problem": "",
-        "spots": [{"at": one.at, "note": one.note, "words": one.at} for one in entry.spots],
+        "spots": [_spot(one) for one in entry.spots],
     }
     try:
         if entry.path.parent.resolve() != Path.cwd():
@@ -77,8 +79,18 @@ def _part(index: int, entry: BookPart) -> Told:
     return told
 
 
-def put(version: str, score: str, number: int, at: str, note: str) -> Told:
-    """A spot at the end of its part's list; book and part are made where they are missing."""
+def _spot(one: BookSpot) -> Told:
+    goal = None if one.goal is None else float(one.goal)
+    return {"at": one.at, "note": one.note, "goal": goal, "words": one.at}
+
+
+def put(version: str, of: tuple[str, int, str], note: str, goal: int | None = None) -> Told:
+    """A spot at the end of its part's list; book and part are made where they are missing.
+
+    ``of``: score, number of the part, and place; ``goal`` is its goal tempo in beats a minute,
+    None for that of the part.
+    """
+    score, number, at = of
     path = Path(score)
     part = part_of(path, number)
     words = find_span(part, at).words
@@ -92,7 +104,8 @@ def put(version: str, score: str, number: int, at: str, note: str) -> Told:
         spots = parse_book(text.encode(), Path(BOOK_NAME)).parts[index].spots
         if any(one.at == at for one in spots):
             raise BookError(f"{words} is on the list already")
-        return put_in(text, Path(BOOK_NAME), Entry(index, len(spots)), spot_text(at, words, note))
+        entry = spot_text(at, words, note, goal)
+        return put_in(text, Path(BOOK_NAME), Entry(index, len(spots)), entry)
 
     return _changed(version, change)
 
@@ -132,6 +145,12 @@ def note(version: str, part: int, spot: int, words: str) -> Told:
 def tempo(version: str, part: int, number: int) -> Told:
     """The performing tempo of a part, in beats a minute."""
     return _changed(version, lambda c: at_tempo(_text(c), Path(BOOK_NAME), part, number))
+
+
+def goal(version: str, part: int, spot: int, number: int) -> Told:
+    """The tempo that is aimed at in a spot, in beats a minute."""
+    change = Change(part, spot, goal=Fraction(number))
+    return _changed(version, lambda c: changed(_text(c).encode(), Path(BOOK_NAME), [change]))
 
 
 def meeting(version: str, day: str) -> Told:

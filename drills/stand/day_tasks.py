@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -20,7 +21,7 @@ from drills.jobs.day import (
 from drills.jobs.project import Project, Spot, day_to_meet, open_project, plan_project
 from drills.jobs.ready import readiness, readiness_picture
 from drills.jobs.request import Settings
-from drills.jobs.sessions import title_of
+from drills.jobs.sessions import item_numbers, title_of
 from drills.output.data.text import exact
 from drills.output.plot import svg_bytes
 from drills.places.finding import find_span
@@ -74,7 +75,7 @@ def tonight(today: str) -> Told:
     if _meeting(project, day) is None:
         return {"rehearsal": "", "shortage": [], "heading": "", "items": [], "done": []}
     plan, planned = planned_day(project, day)
-    met: Told = {"rehearsal": str(plan.rehearsal), "shortage": list(shortage(plan))}
+    met: Told = {"rehearsal": str(plan.rehearsal), "shortage": list(shortage(plan, ids=False))}
     if planned is None or not planned.items:
         return {**met, "heading": "", "items": [], "done": []}
     return {
@@ -111,10 +112,9 @@ def _item(project: Project, item: Item) -> Told:
         "name": item.passage.name,
         "block": item.block.number,
         "words": item.block.words,
-        "low": exact(item.low),
-        "high": exact(item.high),
-        "from": shown(item.low),
-        "to": shown(item.high),
+        "numbers": [
+            [exact(number), shown(item.block.on_page(number))] for number in item_numbers(item)
+        ],
         "minutes": item.minutes,
         "rest": item.rest,
         "score": id_of(Path(file).name),
@@ -177,12 +177,12 @@ def _logged(
         entry = spot_entry(
             own,
             heading.words,
-            number,
+            number if right else None,
             whole=heading.material is not Material.CELLS,
             right=int(right),
             origin=Origin.PAGE,
         )
-        logged(project, [entry])
+        logged(project, [entry if right else replace(entry, word=f"not yet at {shown(number)}")])
         return True
 
 

@@ -15,6 +15,7 @@ from drills.jobs.hand_out import HandOut, hand_out, spots_to_hand_out
 from drills.jobs.request import Settings, Tell
 from drills.jobs.sheets import file_name
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
 
@@ -44,14 +45,15 @@ def hand(
     score, part = of
     words = {"for_instrument": instrument} if instrument else {}
     settings, style = settings_of(words)
-    settings = Settings(rewriting=settings.rewriting)  # as the command: of the whole sheet
+    known = given_of(Path(score))
+    settings = Settings(rewriting=settings.rewriting, given=known)  # as the command: of all
     title, spots = spots_to_hand_out(Path(score), places, part, settings, tell)
     name = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
     with tempfile.TemporaryDirectory() as folder:
         wanted = HandOut(Path(folder) / name, student, style=style)
         made = hand_out(title, spots, wanted, tell)
         packed, page = made.archive.read_bytes(), (made.folder / "open-me.html").read_bytes()
-    kept = _keep(student, name, packed)
+    kept = keep(student, name, packed)
     return {
         "files": [(f"{name}.zip", packed), (f"{name}.html", page)],
         "kept": kept,
@@ -59,8 +61,8 @@ def hand(
     }
 
 
-def _keep(student: str, name: str, packed: bytes) -> str:
-    """Into the folder; one of the same name for the same student is replaced."""
+def keep(student: str, name: str, packed: bytes) -> str:
+    """Put a hand-out into the folder and say where; one of the same name is replaced."""
     own = Path(FOLDER) / (safe_name(student) if student else NOBODY)
     if len(students()) >= MOST or (own.is_dir() and len(list(own.iterdir())) >= MOST):
         raise UsageError(f"{FOLDER} is full ({MOST}); take something out of it first")

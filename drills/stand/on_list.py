@@ -14,6 +14,8 @@ from drills.stand.shelf import Shelf, version_of
 from drills.stand.standing import stand_of
 
 _MOST: Final = 100_000
+_TEMPOS: Final = (5, 1000)
+"""Beats a minute that may be said."""
 _NOTE: Final = 500
 """Characters of a player's word about a spot."""
 
@@ -41,12 +43,14 @@ def _asked(what: str, data: dict[str, Any], shelf: Shelf) -> tuple[str, tuple[ob
         score = shelf.score(text(data, "score"))
         words = text(data, "note", _NOTE, empty=True)
         place = text(data, "at", 200)
-        return "book_tasks.put", (score.name, whole(data, "part", 1, 10_000), place, words)
+        goal = None if data.get("goal") is None else whole(data, "goal", *_TEMPOS)
+        of = (score.name, whole(data, "part", 1, 10_000), place)
+        return "book_tasks.put", (of, words, goal)
     if what == "meeting":
         return "book_tasks.meeting", (text(data, "day", 10),)
     where = (whole(data, "part", 0, _MOST),)
     if what == "tempo":
-        return "book_tasks.tempo", (*where, whole(data, "tempo", 5, 1000))
+        return "book_tasks.tempo", (*where, whole(data, "tempo", *_TEMPOS))
     spot = (*where, whole(data, "spot", 0, _MOST))
     if what not in _OF_SPOTS:
         raise UsageError("the list knows no such change")
@@ -58,6 +62,7 @@ _OF_SPOTS: Final[dict[str, tuple[str, Callable[[dict[str, Any]], tuple[object, .
     "take": ("book_tasks.take_out", lambda _: ()),
     "back": ("book_tasks.put_back", lambda data: (text(data, "taken", 5000),)),
     "move": ("book_tasks.move", lambda data: (whole(data, "to", 0, _MOST),)),
+    "goal": ("book_tasks.goal", lambda data: (whole(data, "goal", *_TEMPOS),)),
     "note": ("book_tasks.note", lambda data: (text(data, "note", _NOTE, empty=True),)),
 }
 """What is done to a spot of the list, and what it needs to know besides which."""

@@ -8,7 +8,10 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from drills.errors import ReadError
 from drills.stand.asking import number, query
+from drills.stand.keeping import Made, key_of
+from drills.stand.shelf import Score
 from drills.stand.standing import stand_of
 
 _NARROWEST: Final = 200
@@ -35,10 +38,24 @@ async def players(request: Request) -> Response:
 
 
 async def part(request: Request) -> Response:
-    """A part drawn for a window, with its hard passages."""
+    """A part drawn for a window, with its hard passages; drawn once for each width."""
+    stand = stand_of(request)
     width = number(request, "width", _NARROWEST, _WIDEST)
     scale = number(request, "scale", 20, 100)
-    return JSONResponse(await _of_part(request, "tasks.part_view", width, scale))
+    key = _key(stand.shelf.score(query(request, "score")), request, width, scale)
+    made = stand.kept.get(key)
+    if made is None:
+        found = await _of_part(request, "tasks.part_view", width, scale)
+        made = Made((("part.svg", found.pop("svg").encode()),), found)
+        stand.kept.put(key, made)
+    return JSONResponse({**made.told, "svg": made.files[0][1].decode()})
+
+
+def _key(score: Score, request: Request, *depends: object) -> str:
+    try:
+        return key_of(score.path, "part", number(request, "part", 1, 10_000), *depends)
+    except OSError as error:
+        raise ReadError("this score is no longer in the folder; go back to the shelf") from error
 
 
 async def place(request: Request) -> Response:

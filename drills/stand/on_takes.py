@@ -116,7 +116,8 @@ async def verdict(request: Request) -> Response:
         found = dict(await stand.workers.run("take_tasks.verdict", *given, seconds=_LISTENING))
         made = Made(tuple(found.pop("files")), found)
         stand.kept.put(key, made)
-    return JSONResponse({**made.told, "picture": f"/file/{key}/0", "data": f"/file/{key}/1"})
+    data, *pictures = (f"/file/{key}/{number}" for number in range(len(made.files)))
+    return JSONResponse({**made.told, "data": data, "pictures": pictures})
 
 
 def _take(stand: Stand, key: str) -> Path:

@@ -24,6 +24,7 @@ from drills.output.audio.struck import struck
 from drills.output.audio.tones import HELD, harmonics, timbre_of
 from drills.output.data.text import SCHEMA, exact
 from drills.output.musicxml.part import part_bytes
+from drills.reading.given import Given
 from drills.sheets.clicks.reading import read_pattern
 from drills.sheets.ladder import shown, tempo_words
 from drills.sound.groove import GROOVES
@@ -41,6 +42,7 @@ from drills.sound.practice.loop import (
 from drills.sound.practice.material import Source
 from drills.sound.practice.voices import SOUNDS
 from drills.stand.drawing import drawn
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 from drills.stand.wishes import settings_of
 
@@ -205,7 +207,7 @@ def music(place: tuple[str, str, str], block: int, item: int, width: int) -> Tol
         replace(bar, index=index, number=bar.number or str(index + 1))
         for index, bar in enumerate(items[item].passage.music)
     )
-    shown_part = Part(source.part.name, bars[0].instrument, bars)
+    shown_part = Part("", bars[0].instrument, bars)
     return {"words": items[item].words, "svg": drawn(part_bytes(shown_part), width, 45)}
 
 
@@ -221,17 +223,25 @@ def source_at(score: str, part: str, place: str) -> Source:
     return _source(*_stamped(score), part, place, "", full=False)
 
 
-def _stamped(score: str) -> tuple[str, int, int]:
+def _stamped(score: str) -> tuple[str, int, int, Given]:
     found = Path(score).stat()
-    return score, found.st_mtime_ns, found.st_size
+    return score, found.st_mtime_ns, found.st_size, given_of(Path(score))
 
 
 @lru_cache(maxsize=8)
 def _source(
-    score: str, _time: int, _size: int, part: str, place: str, voices: str, *, full: bool
+    score: str,
+    _time: int,
+    _size: int,
+    given: Given,
+    part: str,
+    place: str,
+    voices: str,
+    *,
+    full: bool,
 ) -> Source:
     """A place with what can sound there, kept as long as its file stays the same."""
     names = tuple(voices.split(",")) if voices else ()
     choices = PracticeChoices(voices=("click", *names))
     settings = Settings() if full else settings_of({})[0]
-    return read_source(Path(score), place, part, settings, choices)
+    return read_source(Path(score), place, part, replace(settings, given=given), choices)

@@ -7,10 +7,9 @@ very one that the command line writes there.
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from drills.errors import UsageError
 from drills.jobs.book import build_book
@@ -25,9 +24,10 @@ from drills.music.pitch import Pitch
 from drills.output.data.section import section_data
 from drills.output.engrave import lilypond_ahead
 from drills.project.book import read_book
-from drills.section.players import Section
+from drills.section.players import Section, SliceNote
 from drills.sound.practice.choices import PracticeChoices
 from drills.sound.practice.climb import Climb
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 from drills.stand.wishes import Words, settings_of
 
@@ -45,6 +45,7 @@ def sheet(
     """
     score, part = of
     settings, style = settings_of(words)
+    settings = replace(settings, given=given_of(Path(score)))
     if _kind(kind) not in PRINTED:
         made = build_sheets(Path(score), places, part, settings, tell)
         return _written(made, Outputs(formats=(kind,), style=style), tell)
@@ -79,7 +80,7 @@ def _written(made: SheetSet, outputs: Outputs, tell: Tell) -> Told:
 
 def climb(score: str, part: str, place: str, tell: Tell = say_nothing) -> Told:
     """The sound of ``drills click SCORE --part PART --at PLACE``, as WAV."""
-    settings = Settings()
+    settings = Settings(given=given_of(Path(score)))
     choices = PracticeChoices(climb=Climb(rungs=settings.choices.rungs))
     made = build_practice(Path(score), [place], part, settings, choices, tell=tell)
     with tempfile.TemporaryDirectory() as folder:
@@ -108,17 +109,18 @@ def section(
         files = [(path.name, path.read_bytes()) for path in done.paths]
     return {
         "files": files,
-        "sections": [{**section_data(one), "voices": _voices(one)} for one in done.sections],
+        "sections": [{**section_data(one), "beats": _beats(one)} for one in done.sections],
         "remarks": list(done.remarks),
     }
 
 
-def _voices(one: Section) -> list[Mapping[str, Any]]:
-    """For each chord its sounding keys, to be heard."""
+def _beats(one: Section) -> list[Told]:
+    """What sounds on every beat: where and in which chord, who plays what, and the keys."""
     return [
         {
-            "bar": each.bar,
-            "beat": each.beat,
+            "words": f"bar {each.bar}, beat {each.beat}",
+            "chord": "" if each.harmony is None else str(each.harmony.chord),
+            "who": [_who(one, note) for note in each.notes],
             "keys": [
                 round(float(sounding.midi) + (note.cents or 0.0) / 100, 4)
                 for note in each.notes
@@ -126,4 +128,11 @@ def _voices(one: Section) -> list[Mapping[str, Any]]:
             ],
         }
         for each in one.slices
+        if each.beat.isdecimal()
     ]
+
+
+def _who(one: Section, note: SliceNote) -> str:
+    """ "Clarinet 1 in B flat: minor seventh"."""
+    name = one.players[note.part].part.name
+    return name if note.function is None else f"{name}: {note.function.words}"

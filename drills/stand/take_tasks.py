@@ -11,6 +11,7 @@ import io
 import json
 import tempfile
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
@@ -19,21 +20,22 @@ from typing import Any, Final
 import numpy as np
 import soundfile
 
-from drills.errors import DrillsError, ReadError, UsageError
+from drills.errors import DrillsError, EngraveError, ReadError, UsageError
+from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.request import Settings
 from drills.jobs.take_click import click_beside, click_words
 from drills.jobs.take_files import take_files, takes_text
 from drills.jobs.take_material import Asked
-from drills.jobs.takes import JudgedTake, judge_takes
+from drills.jobs.takes import judge_takes
 from drills.listening.bar_times import bar_times, own_beat
-from drills.listening.comparing import compared
 from drills.listening.sound_file import open_recording
-from drills.listening.thresholds import called_late
+from drills.listening.telling import told
 from drills.output.data.text import SCHEMA
 from drills.output.files import OutputFile, make_folder, safe_name, write_files
 from drills.sheets.choices import Choices
 from drills.stand import play_tasks
 from drills.stand.bounds import LONGEST_TAKE, MOST_TAKES, TAKES
+from drills.stand.given import given_of
 from drills.stand.shelf import id_of
 from drills.stand.telling import Told
 
@@ -104,23 +106,28 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
     """What ``drills take takes/NAME SCORE --part PART --at PLACE`` says of a take that is kept.
 
     ``of``: score and part; ``before``: the take to set it beside, or empty.  Files are the
-    picture of ``--picture``, as SVG, and the data of ``--json``.
+    data of ``--json`` and the pages of ``--picture``, as SVG; none where LilyPond is missing.
     """
     take = _judged(name, of, place)
     best = take.best
-    (picture,) = take_files(take, Path("take.svg"))
-    beside = compared(_judged(before, of, place).best, best) if before else None
+    pictures = []
+    if not best.refused:
+        with suppress(EngraveError):
+            pictures = list(take_files(take, Path("take.svg")))
+    beside = changes([_judged(before, of, place), take]) if before else None
+    more = told(best, take.paper, take.asked.thresholds, take.asked.ratio(take.sheet))
     return {
         "files": [
-            ("take.svg", picture.content),
             ("take.json", f"{takes_text([take])}\n".encode()),
+            *((one.path.name, one.content) for one in pictures),
         ],
         "words": take.sentence,
         "click_words": click_words(best),
+        "more": [] if best.refused else list(more),
         "refused": best.refused,
         "right": round(best.share_right, 3),
         "tempo": None if best.timing is None else round(best.timing.tempo, 1),
-        "compared": [] if beside is None else list(beside.lines),
+        "compared": [] if beside is None else list(beside.lines(take.paper)),
         "bars": [
             {"number": bar.number, "begin": bar.begin, "end": bar.end, "notes": list(bar.notes)}
             for bar in (() if best.refused else bar_times(take.material.wanted, best))
@@ -131,7 +138,7 @@ def verdict(name: str, of: tuple[str, str], place: str, before: str) -> Told:
                 "number": note.number,
                 "call": note.call,
                 "late": None if note.late is None else round(note.late),
-                "off": called_late(note.late, best.uncertain),
+                "off": note.timed,
                 "seconds": note.seconds,
             }
             for note in best.notes
@@ -154,7 +161,8 @@ def _kept(
     place: str,
     stamps: tuple[int, ...],  # noqa: ARG001 - what has changed is heard again
 ) -> JudgedTake:
-    (take,) = judge_takes([path], Path(score), Asked(place, part), Settings(Choices()))
+    settings = Settings(Choices(), given=given_of(Path(score)))
+    (take,) = judge_takes([path], Path(score), Asked(place, part), settings)
     return take
 
 

@@ -25,9 +25,14 @@ from drills.output.musicxml.part import part_bytes
 from drills.places.bar_names import bar_name
 from drills.places.finding import Place, Span, find_span, written_place
 from drills.places.spots import make_spot
+from drills.reading.given import Given
 from drills.reading.limits import Limits
 from drills.reading.musicxml import ScoreFile, open_score, read_part
+from drills.sheets.choices import Choices
+from drills.sheets.ladder import tempo_words
+from drills.sheets.making import performing_tempo
 from drills.stand.drawing import drawn
+from drills.stand.given import given_of
 from drills.stand.telling import Told
 
 LIMITS: Final = Limits()
@@ -37,13 +42,13 @@ HARD_SHOWN: Final = 6
 
 
 @lru_cache(maxsize=8)
-def _opened(path: Path, stamp: tuple[int, int]) -> ScoreFile:  # noqa: ARG001 - a changed file is read again
-    return open_score(path, LIMITS)
+def _opened(path: Path, stamp: tuple[int, int], given: Given) -> ScoreFile:  # noqa: ARG001 - a changed file is read again
+    return open_score(path, LIMITS, given)
 
 
 @lru_cache(maxsize=16)
-def _part(path: Path, stamp: tuple[int, int], number: int) -> Part:
-    return read_part(_opened(path, stamp), str(number))
+def _part(path: Path, stamp: tuple[int, int], given: Given, number: int) -> Part:
+    return read_part(_opened(path, stamp, given), str(number))
 
 
 def _stamp(path: Path) -> tuple[int, int]:
@@ -56,12 +61,12 @@ def _stamp(path: Path) -> tuple[int, int]:
 
 def opened(path: Path) -> ScoreFile:
     """A score, opened again when its file has changed; raises ReadError."""
-    return _opened(path, _stamp(path))
+    return _opened(path, _stamp(path), given_of(path))
 
 
 def part_of(path: Path, number: int) -> Part:
     """A part by its number, read again when its file has changed; raises ReadError, UsageError."""
-    return _part(path, _stamp(path), number)
+    return _part(path, _stamp(path), given_of(path), number)
 
 
 def players_of(path: Path) -> Told:
@@ -80,26 +85,33 @@ def part_view(path: Path, number: int, width: int, scale: int) -> Told:
     the usual.
     """
     part = part_of(path, number)
-    judged = rank(part, Judging(), top=HARD_SHOWN)
     return {
         "title": part.credits.title,
         "part": part.name,
         "svg": drawn(part_bytes(part), width, scale),
         "bars": {bar_id(bar): bar_name(part, bar.index) for bar in part.bars},
         "notes": _notes(part),
-        "hard": [
-            {
-                "at": spot.span.asked,
-                "words": spot.span.words,
-                "why": why(judged.judged, spot),
-                "heart": spot.heart.asked,
-                "notes": _within(part, spot.span),
-                "hardness": round(spot.hardness),
-            }
-            for spot in judged.spots
-        ],
+        "hard": _hard(path, _stamp(path), number),
         "remarks": list(part.remarks),
     }
+
+
+@lru_cache(maxsize=16)
+def _hard(path: Path, stamp: tuple[int, int], number: int) -> list[Told]:
+    """The hard passages, judged once however wide the window is."""
+    part = _part(path, stamp, number)
+    judged = rank(part, Judging(), top=HARD_SHOWN)
+    return [
+        {
+            "at": spot.span.asked,
+            "words": spot.span.words,
+            "why": why(judged.judged, spot),
+            "heart": spot.heart.asked,
+            "notes": _within(part, spot.span),
+            "hardness": round(spot.hardness),
+        }
+        for spot in judged.spots
+    ]
 
 
 def place_between(path: Path, number: int, first: str, last: str) -> Told:
@@ -128,7 +140,12 @@ def place_typed(path: Path, number: int, text: str) -> Told:
 
 def span_data(part: Part, span: Span) -> Told:
     """A stretch for the screen: to be typed, in words, and which notes it holds."""
-    return {"at": span.asked, "words": span.words, "notes": _within(part, span)}
+    return {
+        "at": span.asked,
+        "words": span.words,
+        "notes": _within(part, span),
+        "tempo": tempo_words(performing_tempo(part, span, Choices())),
+    }
 
 
 def _pointed(part: Part, id_: str) -> Place:

@@ -341,6 +341,7 @@ def test_data_and_files_together(here: Player, capsys: pytest.CaptureFixture[str
         (["--also", "aac"], "--also: 'aac' is not a format"),
         (["--rate", "8000"], "WAV is not written with 8000 samples a second"),
         (["--bits", "20"], "WAV is not written with 20 bits a sample"),
+        (["-o", "one.wav", "--phone"], "--phone is for a small file"),
         (["-o", "one.mp3", "--bits", "16"], "bits are for .wav and .flac"),
         (["-o", "one.mid", "--rate", "48000"], "a rate is for sound"),
         (["--click", "none", "--count-in", "0", "--no-signal"], "only the count-in would sound"),

@@ -16,8 +16,12 @@ import pytest
 from pypdf import PdfReader
 
 from drills.cli import run
+from drills.jobs.hand_out import HandOut
+from drills.jobs.project import open_project
+from drills.jobs.request import Settings
 from drills.project.book import read_book
 from drills.project.log import log_path, read_entries
+from drills.project.passages import Role
 from drills.resources import scores_folder
 
 DAY = ("--day", "2027-02-21")
@@ -57,6 +61,10 @@ def test_today_its_page_and_its_sound(harbour: Path, capsys: pytest.CaptureFixtu
     out = told(capsys, "today", *DAY, "--minutes", "6", "--print", "--sound")
     items = re.findall(r"^ +\d+  March|^ +\d+  Out", out, re.MULTILINE)
     assert items
+    assert re.search(
+        r"^  march.musicxml, Clarinet 1 in B flat: items? 1(, \d+)*$", out, re.MULTILINE
+    )
+    assert all(len(line) <= 80 for line in out.splitlines())
     page = PdfReader(harbour / "spring-2027-02-21.pdf")
     assert len(page.pages) == 1
     words = page.pages[0].extract_text()
@@ -137,6 +145,34 @@ def test_states_are_written_into_the_book(
     assert "bar 33" not in told(capsys, "today", *DAY)
 
 
+def test_days_are_kept_in_the_book(harbour: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = (harbour / "spring.toml").read_text()
+    out = told(capsys, "plan", *DAY, "--until", "2027-02-25", "--minutes", "20", "--keep")
+    book = read_book(harbour / "spring.toml").days
+    assert (str(book.first_rehearsal), book.hours.minutes) == ("2027-02-25", 20)
+    after = (harbour / "spring.toml").read_text()
+    assert after == before.replace("2027-03-01", "2027-02-25").replace("= 30", "= 20")
+    assert told(capsys, "plan", *DAY) == out
+    assert "give one of them" in told(capsys, "plan", "--keep", code=2)
+
+
+def test_what_is_planned_is_what_is_printed(
+    harbour: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The blocks of the days are those of the pages that drills book prints."""
+    told(capsys, "book", "spring.toml", "-o", "spring.pdf")
+    printed = "\n".join(page.extract_text() for page in PdfReader("spring.pdf").pages)
+    blocks = {
+        block.words: block.role
+        for spot in open_project(harbour / "spring.toml", Settings()).spots
+        for block in spot.passage.blocks
+        if block.role is not Role.SPOT
+    }
+    assert "Begin here" in blocks
+    for words, role in blocks.items():
+        assert (f", {words}" if role is Role.LINE else words) in printed
+
+
 def test_what_a_student_takes_home(harbour: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = told(
         capsys,
@@ -151,6 +187,10 @@ def test_what_a_student_takes_home(harbour: Path, capsys: pytest.CaptureFixture[
         "-o",
         "home",
     )
+    (file,) = (harbour / "home").glob("*-33-Ann.pdf")
+    pages = PdfReader(file).pages
+    assert len(pages) == 1, "what a quarter of an hour holds"
+    assert "Name: <Ann>" in pages[0].extract_text()
     names = sorted(path.suffix for path in (harbour / "home").iterdir())
     assert names.count(".ogg") == len(names) - 3
     with zipfile.ZipFile(harbour / "home.zip") as archive:
@@ -158,8 +198,15 @@ def test_what_a_student_takes_home(harbour: Path, capsys: pytest.CaptureFixture[
         assert len(archive.namelist()) == len(names)
     page = (harbour / "home" / "open-me.html").read_text()
     assert "For &lt;Ann&gt;" in page
+    assert ", for &lt;Ann&gt;</title>" in page
     assert len(page) < 5_000_000
     assert "home.zip" in out
+
+
+def test_the_name_of_a_student_is_in_that_of_the_folder() -> None:
+    made = HandOut(student="Ann O'Hara").name_for("Clarinet-33")
+    assert made == "Clarinet-33-Ann-O'Hara"
+    assert HandOut().name_for("Clarinet-33") == "Clarinet-33"
 
 
 def test_sound_for_a_book(harbour: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -174,6 +221,8 @@ def test_sound_for_a_book(harbour: Path, capsys: pytest.CaptureFixture[str]) -> 
     [
         (("plan", "--day", "2027-04-01"), 8, "first-rehearsal = 2027-03-01 is over"),
         (("plan", "--day", "2027-02-30"), 2, "is no day"),
+        (("plan", "--until", "2027-02-20", "--keep"), 2, "2027-02-20 is over"),
+        (("today", "--until", "2027-02-20"), 2, "2027-02-20 is over"),
         (("plan", "--minutes", "0"), 2, "1 to 600"),
         (("plan", "--leave", "zz"), 2, "there is no spot 'zz'"),
         (("done", "99", "60"), 2, "there is no item 99"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -14,10 +15,14 @@ import pytest
 import soundfile
 
 from drills.cli import run
+from drills.jobs.judged_take import reached
 from drills.jobs.request import Settings
 from drills.jobs.take_material import SPOT, Asked
-from drills.jobs.takes import judge_takes, reached
+from drills.jobs.takes import judge_takes
+from drills.project.entries import Origin
+from drills.project.log import log_path, read_entries
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
+from tests.output.pdf_text import page_texts
 
 ROOT = Path(__file__).parents[2]
 MARCH = ROOT / "scores" / "march.musicxml"
@@ -42,7 +47,9 @@ def test_the_verdict_in_words(recording: Path, capsys: pytest.CaptureFixture[str
     assert run(["take", str(recording), str(MARCH), *SPOT_29]) == 0
     said = capsys.readouterr().out
     assert "All 17 notes were there." in said
-    assert "tempo 92" in said or "tempo 91.9" in said
+    assert re.search(r"tempo quarter = (92\.[0-3]|91\.[789]) \(known to 0\.\d\), steady", said)
+    assert "Stay on 92 until it goes like this five times in a row, then go on to " in said
+    assert "equal values even" in said
     assert "pure tuning" not in said
 
 
@@ -67,10 +74,12 @@ def test_data_fits_its_schema(recording: Path, capsys: pytest.CaptureFixture[str
 
 def test_picture_and_midi(recording: Path, tmp_path: Path) -> None:
     """The MIDI file is read by pretty_midi, which shares no code with the writer."""
-    picture = tmp_path / "take.svg"
+    picture = tmp_path / "take.pdf"
     command = ["take", str(recording), str(MARCH), *SPOT_29, "--picture", str(picture)]
     assert run([*command, "--also", "midi"]) == 0
-    assert "All 17 notes" in picture.read_text("utf-8")
+    (words,) = page_texts(picture.read_bytes())
+    for said in ("All 17 notes were there. Stay on 92", "60 late", "tempo 92", "Clarinet 1"):
+        assert said.replace(" ", "") in words
     (part,) = pretty_midi.PrettyMIDI(str(recording.with_suffix(".mid"))).instruments
     assert [note.pitch for note in part.notes] == list(KEYS)
     recording.with_suffix(".mid").unlink()
@@ -106,7 +115,8 @@ def test_the_spot_at_another_pitch(tmp_path: Path, capsys: pytest.CaptureFixture
     assert run(command) == 0
     said = capsys.readouterr().out
     assert "This is your spot, a tone lower." in said
-    assert "note 9: B4 instead of Ab4" in said
+    # read in B flat: sounding B flat is C on the page, three semitones over it E flat
+    assert "note 9: Eb5 instead of C5" in said
     assert run([*command, "--json"]) == 0
     (judged,) = json.loads(capsys.readouterr().out)["takes"]
     assert judged["transposed"] == -2
@@ -120,8 +130,10 @@ def test_a_folder_is_a_table(
         (tmp_path / name).write_bytes(recording.read_bytes())
     assert run(["take", str(tmp_path), str(MARCH), *SPOT_29]) == 0
     said = capsys.readouterr().out
-    assert "right  tempo" in said
-    assert said.count("100 %") == 2
+    assert "recorded          right  tempo" in said
+    assert len(re.findall(r"^2\d{3}-.*100 % .*[ab]\.wav$", said, re.MULTILINE)) == 2
+    assert "The last one against the first:\nright notes: 100 % before, 100 % now" in said
+    assert said.count("(the same to the ear)") == 2
 
 
 def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:
@@ -151,16 +163,16 @@ def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.nda
             yield time["seconds"] - take.start, take.samples
 
 
-@pytest.mark.parametrize("plan", ["plan.json", "practice.wav"])
+@pytest.mark.parametrize(("plan", "times"), [("plan.json", "1"), ("practice.wav", "2")])
 def test_a_practice_has_a_verdict_for_every_rung(
-    plan: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plan: str, times: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Three rungs, two times each; the third breaks at notes 7 and 12."""
+    """Three rungs; the third breaks at notes 7 and 12.  Marks do not tell the times through."""
     asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
-    assert run([*asked, "--times", "2", "--json"]) == 0
+    assert run([*asked, "--times", times, "--json"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "plan.json").write_text(text)
-    assert run([*asked, "--times", "2", "-o", str(tmp_path / "practice.wav")]) == 0
+    assert run([*asked, "--times", times, "-o", str(tmp_path / "practice.wav")]) == 0
     late = 0.8  # the recorder was started a moment before the practice sound
     pieces = list(_practice(json.loads(text), broken=2))
     end = max(at + len(piece) / RATE for at, piece in pieces)
@@ -176,9 +188,30 @@ def test_a_practice_has_a_verdict_for_every_rung(
         Settings(),
     )
     assert [rung.clean for rung in take.rungs] == [True, True, False]
-    assert "notes 7 and 12 break it" in take.sentence
+    assert "notes 7 and 12 break it. Stay on " in take.sentence
+    if plan.endswith("json"):
+        assert take.rungs[0].against_click == pytest.approx(0, abs=8)
     row = reached(take)
     assert row is not None
     assert (row.spot, row.block) == ("29", SPOT)
     assert row.number == pytest.approx(float(take.rungs[1].words), rel=0.02)
     assert row.right == 1.0
+
+
+def test_what_was_reached_goes_into_the_log(
+    recording: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Once for each take, on the day on which it was recorded; for a spot of the book only."""
+    book = tmp_path / "spring.toml"
+    book.write_text(
+        f'[[part]]\nfile = "{MARCH.as_posix()}"\npart = "Clarinet 1"\n[[part.spot]]\nat = "29"\n'
+    )
+    command = ["take", str(recording), str(MARCH), "--part", "2", "--at"]
+    assert run([*command, "29", "--log", str(book)]) == 0
+    (entry,) = read_entries(log_path(book))
+    assert (entry.said.number, entry.said.right, entry.said.origin) == (92, 1, Origin.TAKE)
+    assert entry.said.at.timestamp() == pytest.approx(recording.stat().st_mtime, abs=1)
+    capsys.readouterr()
+    assert run([*command, "29", "--log", str(book)]) == 0
+    assert "it is there already" in capsys.readouterr().err
+    assert len(read_entries(log_path(book))) == 1

@@ -66,6 +66,16 @@ def test_at_a_terminal_it_asks_bar_by_bar(player: Player) -> None:
     assert len(read_part(open_score(player.folder / "asked.musicxml")).bars) == 2
 
 
+def test_at_a_terminal_a_sheet_of_nothing_asks_for_its_bars(player: Player) -> None:
+    told, seen = player.at_a_terminal("flute\n2/4: c5 d5\n\n", "show")
+    assert "Instrument (Enter for none):" in seen
+    assert "bar 1: 2/4 quarter c5 d5" in seen
+    assert "1 Flute" in told
+    refused = player.run("show")
+    assert refused.returncode == 2
+    assert "name a score, or type the bar" in refused.stderr
+
+
 def test_bars_are_asked_for_one_by_one(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -22,8 +22,10 @@ from tests.fuzzing.mutations import damage
 
 KINDS: Final = ("abc", "krn", "mei", "mid", "bars")
 _CORPUS: Final = Path(music21.__file__).parent / "corpus"
-_SMALL: Final = 4_000
+_SMALL: Final = 2_000
 """Bytes of a seed at most; of a tune of ABC what stands up to the next."""
+_PACKED: Final = 4_000
+"""The same of a compressed score that MEI and MIDI are made from."""
 _SEEDS: Final = 40
 _STRUCTURE: Final = 0.7
 """Share of damage to MEI that is done to its tree."""
@@ -65,7 +67,7 @@ def _some(found: list[bytes]) -> tuple[bytes, ...]:
 
 
 def _small_scores() -> list[Path]:
-    files = sorted(path for path in _CORPUS.rglob("*.mxl") if path.stat().st_size < _SMALL)
+    files = sorted(path for path in _CORPUS.rglob("*.mxl") if path.stat().st_size < _PACKED)
     return files[:: max(1, len(files) // 10)][:10]
 
 

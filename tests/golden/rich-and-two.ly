@@ -51,10 +51,11 @@
          (said (interpret-markup layout props
            (make-abs-fontsize-markup points
              (make-override-markup (cons 'baseline-skip skip) words))))
-         (tall (ly:stencil-extent said Y)))
-    (if (> (interval-length tall) (* 1.2 skip))
+         (tall (ly:stencil-extent said Y))
+         (below (floor (+ 0.02 (/ (- (car tall)) skip)))))
+    (if (>= below 1)
         (ly:make-stencil (ly:stencil-expr said) (ly:stencil-extent said X)
-          (cons (- (car tall) (* 0.12 skip)) (cdr tall)))
+          (cons (- (* skip (+ below 0.34))) (cdr tall)))
         said)))
 #(define-markup-command (ends layout props left right) (markup? markup?)
   ;; One markup at the left margin, one at the right.
@@ -334,7 +335,7 @@ e''8\repeatTie f''8 |
       \override BarNumber.font-size = #-0.5
       \override BarNumber.self-alignment-X = #beside-bar-line
       \override BarNumber.outside-staff-priority = ##f
-      \override BarNumber.Y-offset = #5.300
+      \override BarNumber.Y-offset = #6.360
     }
     \context {
       \Score
@@ -403,17 +404,6 @@ c''2 r2 |
     \wide #9.674 \abs-fontsize #10 \sans "46"
     \wide #9.674 \abs-fontsize #10 \sans "54"
     \wide #9.674 \abs-fontsize #10 \sans "60"
-  }
-  \concat {
-    \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "on beat 4 only"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "–"
-    \wide #9.674 \abs-fontsize #10 \sans "30"
   }
   \concat {
     \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "every three sixteenths"
@@ -489,7 +479,7 @@ c''8[ d''8] ees''8[ fis''8] g''8[ aes''8] b''8[ c'''8] |
       \override BarNumber.font-size = #-0.5
       \override BarNumber.self-alignment-X = #beside-bar-line
       \override BarNumber.outside-staff-priority = ##f
-      \override BarNumber.Y-offset = #4.800
+      \override BarNumber.Y-offset = #5.760
     }
     \context {
       \Score

@@ -216,6 +216,26 @@ def test_a_chord_goes_on_through_a_rest_of_a_bar_at_most() -> None:
     assert read(line("C4+E4+G4 r:5 F3+A3+C4:2"), row=bars(2)) == "0 C, 1 N.C., 6 F"
 
 
+def test_a_chord_whose_root_nobody_plays_has_a_question_mark() -> None:
+    (rootless,) = read_harmonies(line("E3+Bb3+D4+A4:4"), bars(1))
+    assert Fraction(1, 2) <= rootless.chord.certainty < Fraction(3, 4)
+
+
+def test_octaves_in_the_bass_are_a_pedal_and_no_part_of_a_later_chord() -> None:
+    """Four bars of C in octaves, then D flat: not one chord on D flat over all of them."""
+    high, low = line("C4:16 F4+Ab4:4"), line("C3:16 Db3:4")
+    assert read(high, low, row=bars(5)) == "0 C ped., 16 Db"
+
+
+def test_what_moves_in_all_parts_at_once_is_a_chord() -> None:
+    """Off the beat, by step on both sides, but nothing is held: E G Bb is no ornament of F A C."""
+    upper, lower = line("C5 Bb4:1/2 C5:1/2 C5:2"), line("A4 G4:1/2 A4:1/2 A4:2")
+    bass = line("F3 E3:1/2 F3:1/2 F3:2")
+    assert "Edim" in read(upper, lower, bass, row=bars(1))
+    held = line("F3:4")
+    assert "E" not in read(upper, lower, held, row=bars(1))
+
+
 def test_nothing_is_no_chord() -> None:
     assert read([], row=bars(2)) == "0 N.C."
     assert read_harmonies([], ()) == ()

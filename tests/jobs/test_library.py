@@ -14,6 +14,7 @@ import drills
 from drills.errors import PlaceError, UsageError
 from drills.jobs.request import Settings
 from drills.jobs.sheets import build_sheets
+from tests.reading.other.silent import SILENT
 
 ROOT = Path(drills.__file__).parent.parent
 EXAMPLES = re.findall(
@@ -68,3 +69,18 @@ def test_wrong_words_are_told() -> None:
         drills.practice(part, at="999")
     with pytest.raises(AttributeError, match="has no attribute 'play'"):
         drills.play  # noqa: B018
+
+
+def test_metre_and_key_are_given_where_a_file_has_none(tmp_path: Path) -> None:
+    """Also by a script without a guard around what it does, which no child may run again."""
+    (tmp_path / "quay.mid").write_bytes(SILENT["mid"])
+    script = tmp_path / "script.py"
+    script.write_text(
+        "import drills\n"
+        'part = drills.read("quay.mid", metre="3/4", key="F major")\n'
+        "print(part.bars[0].time, part.bars[0].key.fifths)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, str(script)], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "3/4 -1\n"

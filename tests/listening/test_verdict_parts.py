@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+import drills
+from drills.errors import UsageError
+from drills.listening.clicks import Click, laid_click
+from drills.listening.judging import judge
+from drills.listening.onsets import Attack
 from drills.listening.plan import shift_of
+from drills.listening.played import Played, PlayedNote
 from drills.listening.room import Tail
 from drills.listening.rung import Rung
+from drills.listening.states import NOTE
+from drills.listening.swung import ratio_of, swung_share, written_share
 from drills.listening.tempo import fit_beat
-from drills.listening.thresholds import THRESHOLDS, called_late
+from drills.listening.thresholds import THRESHOLDS, USUAL
 from drills.listening.tuning import cents_of
+from drills.listening.wanted import Wanted, WantedNote
 
 
 def test_a_steady_beat_with_one_late_note() -> None:
@@ -68,17 +81,142 @@ def test_where_a_recording_begins_on_its_plan() -> None:
 
 
 @pytest.mark.parametrize(
-    ("ms", "uncertain", "call"),
-    [(25.0, 0.0, ""), (27.0, 3.0, ""), (29.0, 3.0, "late"), (29.0, 6.0, ""), (-32.0, 6.0, "early")],
+    ("ms", "uncertain", "apart", "call"),
+    [
+        (25.0, 0.0, 0, ""),
+        (27.0, 3.0, 0, ""),
+        (29.0, 3.0, 0, "late"),
+        (29.0, 6.0, 0, ""),
+        (-32.0, 6.0, 0, "early"),
+        # 2.5 % of the interval from the note before: 1.6 s give 40 ms
+        (42.0, 3.0, 1600, ""),
+        (44.0, 3.0, 1600, "late"),
+    ],
 )
-def test_what_is_called_late(ms: float, uncertain: float, call: str) -> None:
+def test_what_is_called_late(ms: float, uncertain: float, apart: float, call: str) -> None:
     """Over 25 ms by more than the attack is known to; unknown is in time."""
-    assert called_late(ms, uncertain) == call
-    assert called_late(None, uncertain) == ""
+    assert USUAL.called_late(ms, uncertain, apart) == call
+    assert USUAL.called_late(None, uncertain, apart) == ""
 
 
 def test_every_threshold_has_a_source() -> None:
-    for row in THRESHOLDS.values():
+    text = (Path(drills.__file__).parents[1] / "docs" / "listening.md").read_text("utf-8")
+    for name, row in THRESHOLDS.items():
         assert row.value > 0
         assert row.source
-        assert row.unit
+        assert f"| `{name}` | {row.value:g} {row.unit} |" in text, name
+
+
+@pytest.mark.parametrize("text", ["0", "-3", "x", "nan", "1e9"])
+def test_thresholds_that_are_none(text: str) -> None:
+    with pytest.raises(UsageError, match="late"):
+        USUAL.with_values({"late": text})
+    with pytest.raises(UsageError, match="no threshold is called 'loud'"):
+        USUAL.with_values({"loud": "3"})
+
+
+@pytest.mark.parametrize(("swing", "share"), [(1.0, 0.5), (2.0, 2 / 3), (3.0, 0.75)])
+def test_swung_places(swing: float, share: float) -> None:
+    """An offbeat at 2:1 comes after two thirds of the beat, at 3:1 after three quarters."""
+    assert swung_share(0.5, swing) == pytest.approx(share)
+    for inside in (0.0, 0.2, 0.5, 0.7, 0.99):
+        assert written_share(swung_share(inside, swing), swing) == pytest.approx(inside)
+    places = [n / 2 for n in range(9)]
+    seconds = [int(at) + swung_share(at % 1, swing) for at in places]
+    assert ratio_of(places, seconds) == pytest.approx(swing)
+    assert ratio_of(places[:5], seconds[:5]) is None
+
+
+def _take(
+    places: Sequence[float], length: float, move: Callable[[int], float] = lambda _: 0.0
+) -> tuple[Wanted, Played]:
+    """Notes of one length at half a second a quarter, each moved by so many seconds."""
+    wanted = Wanted(tuple(WantedNote(at, length, 60, share=at % 1) for at in places), 0.5, ("1",))
+    notes = tuple(
+        PlayedNote(
+            kind=NOTE,
+            note=n,
+            key=60,
+            at=1 + at / 2 + move(n),
+            end=1 + at / 2 + 0.9 * length / 2,
+            attack=Attack.TONGUED,
+            fit=0.1,
+            cents=0.0,
+            unsteady=1.0,
+            run=0,
+        )
+        for n, at in enumerate(places)
+    )
+    return wanted, Played(notes, 0.0, 9.0, 1.0, room=False, echo=False, crowd=0.0)
+
+
+def test_evenness_is_that_of_groups_of_equal_values() -> None:
+    """A tempo that drifts is even, and so is a line with one late note; a limp is not."""
+    places = [n / 4 for n in range(17)]
+    drifting = judge(*_take(places, 0.25, lambda n: 0.0004 * n * n))
+    one_late = judge(*_take(places, 0.25, lambda n: 0.05 * (n == 7)))
+    limping = judge(*_take(places, 0.25, lambda n: 0.025 * (-1) ** n))
+    for verdict, low, high in ((drifting, 0, 2), (one_late, 0, 8), (limping, 20, 50)):
+        assert verdict.timing is not None
+        assert low <= verdict.timing.evenness <= high
+        assert [(g.first, g.last) for g in verdict.timing.groups] == [(1, 17)]
+    assert [note.number for note in one_late.notes if note.timed] == [8]
+
+
+def test_rests_and_offbeats_are_summed_apart() -> None:
+    """Offbeats 12 ms late; each note after the rest of a quarter 30 ms early."""
+    places = [bar * 4 + at for bar in range(4) for at in (0, 0.5, 1, 1.5, 3, 3.5)]
+    wanted, played = _take(
+        places, 0.5, lambda n: 0.012 * (places[n] % 1 == 0.5) - 0.03 * (places[n] % 4 == 3)
+    )
+    timing = judge(wanted, played).timing
+    assert timing is not None
+    assert timing.downbeats is not None
+    assert timing.offbeats is not None
+    # on the beat a third of the notes is 30 ms early, 10 on average; half of all is off it
+    assert timing.offbeats - timing.downbeats == pytest.approx(22, abs=2)
+    assert timing.after_rests is not None
+    assert timing.before_rests is not None
+    assert timing.after_rests - timing.before_rests == pytest.approx(-42, abs=4)
+
+
+def test_against_a_click_that_is_known_and_one_that_is_laid() -> None:
+    """All 20 ms late; one beat was lost in the middle, so the click is another one there."""
+    places = [n / 2 for n in range(12)]
+    wanted, played = _take(places, 0.5, lambda n: 0.02 + 0.5 * (n > 5))
+    known = judge(wanted, played, Click(1.0, 0.5))
+    assert {round(note.against_click or 0) for note in known.notes} == {20}
+    laid = laid_click(wanted, played, 0.5, 1.0)
+    assert laid is not None
+    other = judge(wanted, played, laid)
+    assert {round(note.against_click or 0) for note in other.notes} == {0}
+    for verdict, mean in ((known, 20), (other, None)):
+        assert verdict.timing is not None
+        assert verdict.timing.click is not None
+        found = verdict.timing.click.mean
+        assert (found if found is None else round(found)) == mean
+
+
+def test_lengths_and_gaps() -> None:
+    wanted, played = _take([n / 2 for n in range(6)], 0.5)
+    assert judge(wanted, played).lengths.tongued == pytest.approx(0.9, abs=0.02)
+    slurred = replace(wanted, notes=tuple(replace(note, slurred=True) for note in wanted.notes))
+    lengths = judge(slurred, played).lengths
+    assert lengths.slurred == pytest.approx(25)  # a tenth of 250 ms
+    assert lengths.tongued is None
+
+
+def test_grace_notes_are_not_counted() -> None:
+    wanted, played = _take([0, 0.9, 1, 2, 3], 0.1)
+    notes = tuple(replace(note, grace=n == 1) for n, note in enumerate(wanted.notes))
+    verdict = judge(replace(wanted, notes=notes), played)
+    assert [note.number for note in verdict.notes] == [1, 2, 3, 4]
+    assert [note.seconds for note in verdict.notes] == [1.0, 1.5, 2.0, 2.5]
+
+
+def test_a_tone_at_the_edge_of_its_key_is_the_next_one() -> None:
+    """A pitch is looked for 60 cents on either side: what leans on that edge lies beyond it."""
+    wanted, played = _take([0, 1, 2, 3, 4, 5], 1)
+    own = tuple(replace(one, cents=60.0 if n == 2 else 2.0) for n, one in enumerate(played.notes))
+    note = judge(wanted, replace(played, notes=own)).notes[2]
+    assert (note.call, note.certainty, note.heard, note.cents) == ("wrong", "likely", 61, None)

@@ -61,8 +61,9 @@ def for_double_bass(parts: tuple[Part, ...]) -> Sheet:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_no_system_is_wider_than_the_line(parts: tuple[Part, ...], paper: str) -> None:
-    sheets = tuple(demo_sheets(parts))
-    assert len(sheets) > 40
+    """Every other sheet on each paper."""
+    sheets = tuple(demo_sheets(parts))[list(PAPERS).index(paper) :: len(PAPERS)]
+    assert len(sheets) > 20
     made = engrave([sheets_text(sheets, Page(paper), MARK)])
     assert made.warnings == ()
     assert made.remarks == ()

@@ -3,6 +3,7 @@ air between blocks, how many pages."""
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from itertools import accumulate
 
@@ -11,6 +12,7 @@ import pytest
 from drills.jobs.paper import PagesWanted, paper_for
 from drills.output.engrave import engrave
 from drills.output.lilypond import Page, sheets_text
+from drills.output.lilypond.extents import number_level
 from drills.output.lilypond.fitting import MOST_AIR, fit, pages_filled, pages_of
 from drills.output.lilypond.spacing import cell_rows
 from drills.places.finding import find_span
@@ -89,6 +91,16 @@ def test_a_sheet_of_little_is_not_torn_over_its_page() -> None:
     assert "ragged-bottom = ##t" in sheets_text([little], Page(), MARK)
     full = sheet_of(OVER_THE_BREAK, minutes=Fraction(15), instrument="clarinet")
     assert not fit(full, Page()).loose
+
+
+def test_bar_numbers_stand_over_the_notes_on_a_grown_staff() -> None:
+    """LilyPond counts heights in staff spaces of the page's size, whatever the staff."""
+    sheet = sheet_of("C7 D7 E7 F7", "quarter", minutes=Fraction(5), rhythms=())
+    grown = fit(sheet, Page()).staff_size
+    assert grown > Page().staff_size
+    (level,) = re.findall(r"BarNumber.Y-offset = #([\d.]+)", sheets_text([sheet], Page(), MARK))
+    wanted = number_level(sheet.excerpt.bars) * grown / Page().staff_size
+    assert float(level) == pytest.approx(wanted, abs=0.01)
 
 
 def test_a_long_spot_takes_one_page_where_that_holds_its_minutes() -> None:

@@ -42,7 +42,9 @@ class Clicks:
 
 
 def page(sound: bytes = b"", kind: str = "ogg") -> bytes:
-    block = PhoneBlock(1, "dotted " + HOSTILE, "a-1", ("56", "63", "112"), sound, "x.ogg", kind)
+    block = PhoneBlock(
+        1, "dotted " + HOSTILE, "a-1", ("56", "63", "112"), "quarter", sound, "x.ogg", kind
+    )
     sheet = PhoneSheet("March " + HOSTILE, "Clarinet", "Bar 33", "quarter = 112", HOSTILE, (block,))
     return phone_page(HOSTILE, HOSTILE, [sheet], [SVG], cautions=["Rest often."], mark="mark")
 

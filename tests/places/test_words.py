@@ -14,7 +14,7 @@ from drills.music.notes import Note, Rest
 from drills.music.score import Bar, RehearsalMark
 from drills.music.time import Length, TimeSignature, position
 from drills.places.finding import Place, find_span, written_place
-from drills.places.words import beat_words, file_words, stretch_words
+from drills.places.words import beat_words, file_words, place_words, stretch_words
 from tests.music_made import bar_of, notes, part_of
 
 
@@ -132,3 +132,17 @@ def test_every_note_reads_back_and_no_name_has_a_fraction(bar: int, note: int) -
     for text in (typed, beat_words(PART, bar, place.start)):
         assert "." not in text
         assert "/" not in text
+
+
+def test_a_number_that_comes_twice_is_told_with_which() -> None:
+    """Two movements in one part, each counted from 1."""
+    part = part_of(
+        [replace(bar_of(notes("C5 D5 E5 F5", "quarter")), number=n) for n in ("1", "2", "1", "2")]
+    )
+    assert place_words(part, 2, None) == "the second bar 1"
+    assert place_words(part, 2, position(2)) == "beat 3 of the second bar 1"
+    assert stretch_words(part, (0, None), (1, None)) == "the first bar 1 to the first bar 2"
+    assert stretch_words(part, (1, None), (3, None)) == "the first bar 2 to the second bar 2"
+    assert stretch_words(part, (1, position(0)), (3, position(1))) == (
+        "beat 1 of the first bar 2 to beat 2 of the second bar 2"
+    )

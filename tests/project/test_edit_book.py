@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ import tomlkit
 
 from drills.errors import BookError
 from drills.project.book import parse_book
-from drills.project.edit_book import Change, changed
+from drills.project.edit_book import Change, changed, with_days
 from drills.project.passages import State
 
 PATH = Path("spring.toml")
@@ -86,3 +87,32 @@ def test_inline_spots_can_be_changed_too() -> None:
 def test_a_spot_that_is_not_there_is_told() -> None:
     with pytest.raises(BookError, match="cannot be changed"):
         changed(BOOK.encode(), PATH, [Change(0, 5, id="a1")])
+
+
+@pytest.mark.parametrize(
+    ("book", "at"),
+    [
+        (BOOK, 1),
+        (BOOK.replace("\n", "\r\n"), 1),
+        ("# how to\n\n" + BOOK.replace("title", "\n\ntitle", 1), 5),
+        ("# only parts\n" + BOOK.partition("\n\n")[2], 0),
+        ('days-off = [\n  "sunday",  # rest\n]\n# the march\n' + BOOK.partition("\n\n")[2], 3),
+    ],
+)
+def test_days_are_written_and_no_comment_moves(book: str, at: int) -> None:
+    day = date(2027, 3, 1)
+    text = with_days(book.encode(), PATH, first_rehearsal=day, minutes=45)
+    new = [line for line in added(book, text) if line]
+    assert new == ["first-rehearsal = 2027-03-01", "minutes = 45"]
+    assert text.splitlines()[at : at + 2] == new
+    assert ("\r\n" in text) == ("\r\n" in book)
+    again = with_days(text.encode(), PATH, first_rehearsal=date(2027, 4, 1))
+    days = parse_book(again.encode(), PATH).days
+    assert (days.first_rehearsal, days.hours.minutes) == (date(2027, 4, 1), 45)
+    assert len(again.splitlines()) == len(text.splitlines()), "a key is changed where it stands"
+
+
+def test_days_that_do_not_go_into_a_book_are_refused() -> None:
+    book = "concert = 2027-03-01\n" + BOOK
+    with pytest.raises(BookError, match="cannot be changed"):
+        with_days(book.encode(), PATH, first_rehearsal=date(2027, 3, 2))

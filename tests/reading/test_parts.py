@@ -298,3 +298,26 @@ class TestRemarks:
 def test_read_all_reads_every_entry(tmp_path: Path) -> None:
     file = band(tmp_path)
     assert [part.name for part in read_all(file)] == [entry.name for entry in file.entries]
+
+
+@pytest.mark.parametrize(
+    ("name", "listed", "instrument"),
+    [
+        ("Alto 1", "Alto Saxophone", "Alto saxophone"),
+        ("Tenor", "Tenor Saxophone", "Tenor saxophone"),
+        ("Bass", "Bass Clarinet", "Bass clarinet"),
+        ("Alto 1", "Piano", "Alto"),
+        ("Alto 1", "", "Alto"),
+        ("Clarinet 3", "Bass Clarinet", "Clarinet"),
+    ],
+)
+def test_a_part_that_is_called_as_a_voice_is_played_on_what_is_listed(
+    tmp_path: Path, name: str, listed: str, instrument: str
+) -> None:
+    """The saxophones of a band are called "Alto 1", "Tenor"; others list what only plays back."""
+    text = score(scale_bar(), names=(name,))
+    player = (
+        f'<score-instrument id="I1"><instrument-name>{listed}</instrument-name></score-instrument>'
+    )
+    part = read(tmp_path, text.replace("</score-part>", f"{player}</score-part>"))
+    assert part.instrument.name.startswith(instrument)

@@ -90,7 +90,7 @@ STEPS = "CDEFGAB"
 SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 
 
-def _midi(name: str) -> int:
+def midi(name: str) -> int:
     return (
         12 * int(name[-1])
         + 12
@@ -104,7 +104,7 @@ def written(name: str, staff: Staff) -> tuple[str, int, int]:
     """Step, alteration and octave of a sounding pitch as a staff writes it."""
     place = STEPS.index(name[0]) + 7 * int(name[-1]) - staff.diatonic
     octave, step = divmod(place, 7)
-    alter = _midi(name) - staff.chromatic - (12 * octave + 12 + SEMITONES[step])
+    alter = midi(name) - staff.chromatic - (12 * octave + 12 + SEMITONES[step])
     return STEPS[step], alter, octave
 
 

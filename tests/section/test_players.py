@@ -73,6 +73,23 @@ def test_each_player_of_a_band_has_exactly_their_notes(score: Path) -> None:
                              not staff.drums and player != "Timpani"}  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("names", "chosen"),
+    [
+        (("Trombone 2",), ["Trombone 2"]),
+        (("horn 2 in f", "Tuba"), ["Horn 2 in F", "Tuba"]),
+        (("Trombone 1", "Trombone 1, 2"), ["Trombone 1", "Trombone 2"]),
+        (("Flute 2", "Flute 1"), ["Flute 1", "Flute 2"]),
+    ],
+)
+def test_a_player_who_shares_a_staff_is_chosen_by_name(
+    score: Path, names: tuple[str, ...], chosen: list[str]
+) -> None:
+    read = section_parts(gathered([score], Limits()), ("1",), names, Settings())
+    assert [read.parts[index].name for index in read.chosen] == chosen
+    assert len(read.parts) > len(STAVES)  # chords are read from all of them
+
+
 def sounding(part: Part) -> tuple[str, ...]:
     """What sounds in each bar; "" for silence, more than one pitch joined."""
     moved = part.instrument.transposition

@@ -123,6 +123,15 @@ def standing(folder: Path, *options: str, scores: bool = True) -> Iterator[Stand
                 os.kill(process.pid, signal.SIGKILL)
 
 
+def below(process: int) -> list[str]:
+    """The processes that it has started, and those that these have (proc_pid_task(5))."""
+    with contextlib.suppress(FileNotFoundError):
+        threads = Path(f"/proc/{process}/task").glob("*/children")
+        own = [child for thread in threads for child in thread.read_text().split()]
+        return [*own, *(one for child in own for one in below(int(child)))]
+    return []
+
+
 def why_no_browser() -> str:
     """Empty where Chromium can be driven, else what is missing."""
     try:

@@ -31,7 +31,7 @@ SHOWN = {
 @pytest.mark.skipif(not AXE.is_file(), reason="no axe-core: npm install --no-save axe-core@4")
 @pytest.mark.parametrize("pit", [False, True], ids=["paper", "pit light"])
 def test_no_serious_fault(page: Page, shown: Standing, pit: bool) -> None:
-    page.evaluate("(pit) => localStorage.setItem('pit', pit ? '1' : '0')", pit)
+    page.add_init_script(f"localStorage.setItem('pit', '{int(pit)}')")
     for screen, ready in SHOWN.items():
         page.goto(shown.at(screen) if screen else shown.origin)
         page.wait_for_selector(ready)

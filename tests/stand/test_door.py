@@ -25,7 +25,7 @@ from drills.stand.app import make_app
 from drills.stand.door import BODY_LIMIT, Keys
 from drills.stand.pairing import CODE_DIGITS, MOST_WRONG, PAUSE, Pairing
 from drills.stand.shelf import id_of
-from tests.stand.standing import MARCH, Inside, Standing, standing, to_its_end
+from tests.stand.standing import MARCH, Inside, Standing, below, standing, to_its_end
 from tests.stand.wholeness import whole
 
 HOST = "127.0.0.1:1"
@@ -323,15 +323,6 @@ def test_the_code_page_is_there_with_lan_only(tmp_path: Path) -> None:
 
 
 # --- the end ------------------------------------------------------------------------
-
-
-def below(process: int) -> list[str]:
-    """The processes that it has started, and those that these have (proc_pid_task(5))."""
-    with contextlib.suppress(FileNotFoundError):
-        threads = Path(f"/proc/{process}/task").glob("*/children")
-        own = [child for thread in threads for child in thread.read_text().split()]
-        return [*own, *(one for child in own for one in below(int(child)))]
-    return []
 
 
 def test_killed_with_a_change_under_way(stand: Standing, client: httpx.Client) -> None:

@@ -34,14 +34,14 @@ Counted = Any
 def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     shutil.copy(scores_folder() / MARCH, tmp_path)
     monkeypatch.chdir(tmp_path)
-    book_tasks.put("", MARCH, 2, "8", "")
+    book_tasks.put("", (MARCH, 2, "8"), "")
     day_tasks.judged((MARCH, "2", "8"), 1, "60", right=True)  # what is slow is kept from here on
     return tmp_path
 
 
 def marking(said: Synchronized[int]) -> None:
     for bar in range(9, 200):
-        book_tasks.put(book_tasks.listed()["version"], MARCH, 2, str(bar), "")
+        book_tasks.put(book_tasks.listed()["version"], (MARCH, 2, str(bar)), "")
         said.value += 1
 
 
@@ -76,4 +76,4 @@ def test_a_process_that_writes(folder: Path, work: Callable[[Any], None]) -> Non
                 version = book_tasks.take_out(version, 0, 1)["version"]
             spots = 1
     version = book_tasks.listed()["version"]
-    assert book_tasks.put(version, MARCH, 2, "30", "")["parts"], "the lock of a dead one is free"
+    assert book_tasks.put(version, (MARCH, 2, "30"), "")["parts"], "the lock of a dead one is free"

@@ -108,7 +108,7 @@ def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_a_page_that_is_behind_changes_nothing(folder: Path) -> None:
-    first = book_tasks.put("", MARCH, 2, "33", "")
+    first = book_tasks.put("", (MARCH, 2, "33"), "")
     (folder / "book.toml").write_text((folder / "book.toml").read_text() + "# by hand\n")
     with pytest.raises(BookError, match="changed elsewhere"):
         book_tasks.take_out(first["version"], 0, 0)
@@ -122,7 +122,7 @@ def adding(folder: str, bars: list[int]) -> None:
     for bar in bars:
         while True:
             try:
-                book_tasks.put(book_tasks.listed()["version"], MARCH, 2, str(bar), "")
+                book_tasks.put(book_tasks.listed()["version"], (MARCH, 2, str(bar)), "")
                 break
             except BookError:
                 time.sleep(0.005)

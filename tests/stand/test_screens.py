@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import time
@@ -26,7 +27,7 @@ if TYPE_CHECKING:  # an extra of the tests
 
 BAR = "33"
 """Index of printed bar 33 of the march, whose pickup has the index 0."""
-QUAY = "quay.musicxml"
+QUAY, AIR = "quay.musicxml", "air.musicxml"
 
 
 def notes_of(page: Page, bar: str) -> list[list[float]]:
@@ -115,13 +116,12 @@ def plays(page: Page) -> str:
     page.wait_for_selector("#go:not([disabled])")
     first = page.inner_text("#number")
     page.click("#go")
-    until(page, "standPlaying.sounding && standPlaying.engine.round > 0")
+    page.wait_for_selector("#music .sounds")
     tempo = page.evaluate("standPlaying.engine.loop.tempo")
     page.click("#faster")
     until(page, f"standPlaying.engine.loop.tempo !== '{tempo}'")
     assert page.evaluate("standPlaying.sounding"), "changed while it sounds"
     assert page.inner_text("#number") != first
-    page.wait_for_selector("#music .sounds")
     reached: str = page.inner_text("#number").rpartition(" = ")[2]
     page.click("#right")
     told(page, "in the log")
@@ -144,7 +144,7 @@ def records(page: Page) -> str:
     assert int(late[2]) == pytest.approx(1000 * BY, abs=10)
     assert "late" in words
     page.check("text=with a click")
-    page.click(f"#takes >> text=Bar {PLACE}")
+    page.get_by_role("button", name=f"Bar {PLACE}", exact=True).click()
     until(page, "standReplay.sources.length > 3")
     until(page, "document.querySelector('audio').play().then(() => true)")
     return words
@@ -156,15 +156,55 @@ def test_tonight_with_the_pedal_alone(page: Page, shown: Standing) -> None:
     page.fill("#meeting", "2099-03-01")
     page.dispatch_event("#meeting", "change")
     page.wait_for_selector("#items li.current")
-    before = len(read_entries(log_path(shown.folder / "book.toml")))
+    log = log_path(shown.folder / "book.toml")
+    before = len(read_entries(log)) if log.exists() else 0
+    numbers = page.evaluate("standTonight.items[0].numbers.map(([, shown]) => shown)")
+    page.keyboard.press("PageDown")  # begins
+    says(page, "number", f"at {numbers[0]}")
+    page.keyboard.press("PageUp")  # not yet, and there is no number below
+    says(page, "number", f"at {numbers[0]}")
+    for number in numbers[1:]:
+        page.keyboard.press("PageDown")
+        says(page, "number", f"at {number}")
     page.keyboard.press("PageDown")
     told(page, "in the log")
     until(
         page,
         "[...document.querySelectorAll('#items .done')].some((one) => one.textContent)",
     )
-    assert len(read_entries(log_path(shown.folder / "book.toml"))) == before + 1
+    (entry,) = read_entries(log)[before:]
+    assert entry.said.number == read_number(numbers[-1])
+    assert entry.said.right == 1
+    assert page.inner_text("#what").startswith("2.") or "Rest" in page.inner_text("#what")
     page.wait_for_selector("#ready img")
+    page.goto(shown.origin)
+    page.click("#daylist >> text=Tonight")
+    page.wait_for_selector("#items li.current")
+
+
+def test_a_section_and_a_lesson(page: Page, shown: Standing) -> None:
+    page.goto(f"{shown.origin}/section?score={id_of(AIR)}&part=1&at=5")
+    page.wait_for_selector("#players input")
+    page.get_by_role("checkbox", name="Tenor Saxophone").uncheck()
+    page.click("#show")
+    page.wait_for_selector("#pages img")
+    page.locator("#chords button").first.click()
+    assert page.inner_text("#chords button").startswith("bar 5, beat 1: ")
+    assert page.locator("#files a").count() == 4, "the leader's page and three players'"
+    page.fill("[name=student]", "Mia")
+    page.fill("[name=instrument]", "horn")
+    page.click("#handout")
+    page.wait_for_selector("#made a")
+    with page.expect_download() as download:
+        page.click("#made >> text=.zip")
+    (kept,) = (shown.folder / "hand-outs" / "Mia").iterdir()
+    assert kept.read_bytes() == Path(download.value.path()).read_bytes()
+    assert page.locator("#students option").first.get_attribute("value") == "Mia"
+
+
+def says(page: Page, id_: str, words: str) -> None:
+    """Wait until an element says just that."""
+    until(page, "([id, words]) => document.getElementById(id).textContent === words", [id_, words])
 
 
 def put_on_the_list(page: Page, shown: Standing, place: str, part: int = 2) -> None:
@@ -198,6 +238,16 @@ def test_by_keyboard_alone(page: Page, shown: Standing) -> None:
     until(page, "standPlaying.sounding")
     page.keyboard.press("Space")
     until(page, "!standPlaying.sounding")
+    for screen, ready, begun in (("sheet", "#print", "img.page"), ("take", "#go", "#takes > li")):
+        page.locator(f"nav a[href^='/{screen}?']").focus()
+        page.keyboard.press("Enter")
+        page.wait_for_selector(f"{ready}:not([disabled])")
+        page.focus(ready)
+        if screen == "take":
+            page.keyboard.press("Enter")
+            until(page, "document.getElementById('go').textContent === 'Stop'")
+            page.keyboard.press("Enter")
+        page.wait_for_selector(begun)
 
 
 def test_by_touch_on_a_tablet(browser: Browser, shown: Standing) -> None:
@@ -307,6 +357,11 @@ def _poisoned(shown: Standing) -> str:
     text = re.sub(r"<rights>.*?</rights>", lambda _: f"<rights>{rights}</rights>", text)
     name = "a<img src=x onerror=hurt=1>'\".musicxml"
     (shown.folder / name).write_text(text, "utf-8")
+    (shown.folder / "hand-outs" / HOSTILE[1].replace("/", "-")).mkdir(parents=True, exist_ok=True)
+    (shown.folder / "takes").mkdir(exist_ok=True)
+    take = {"score": name, "number": 1, "at": "5", "tempo": HOSTILE[1], "recorded": HOSTILE[2]}
+    beside = shown.folder / "takes" / "poisoned.json"
+    beside.write_text(json.dumps({**take, "sound": "<b>.wav"}))
     return name
 
 
@@ -327,7 +382,7 @@ def test_scripts_in_a_score_do_nothing_on_any_screen(
         "part": lambda: page.wait_for_selector("#music svg g.note"),
         "sheet": lambda: page.wait_for_selector("img.page"),
         "play": lambda: page.wait_for_selector("#go:not([disabled])"),
-        "take": lambda: page.wait_for_selector("#go:not([disabled])"),
+        "take": lambda: page.wait_for_selector("#takes > li"),
         "section": lambda: page.wait_for_selector("#players input"),
         "tonight": lambda: page.wait_for_selector("#title:not(:text('…'))"),
     }
@@ -337,6 +392,7 @@ def test_scripts_in_a_score_do_nothing_on_any_screen(
         assert page.evaluate("window.hurt === undefined"), screen
         assert page.evaluate("document.querySelectorAll('main script, main iframe').length") == 0
     (shown.folder / poisoned).unlink()
+    (shown.folder / "takes" / "poisoned.json").unlink()
     book = shown.folder / "book.toml"
     version = page.evaluate("fetch('/api/list').then((a) => a.json())")
     index = next(p["index"] for p in version["parts"] if p["file"] == poisoned)

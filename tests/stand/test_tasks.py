@@ -5,7 +5,10 @@ from __future__ import annotations
 import asyncio
 import io
 import json
+import re
 import shutil
+from importlib import import_module
+from inspect import signature
 from pathlib import Path
 
 import jsonschema
@@ -14,14 +17,16 @@ import pytest
 import soundfile
 
 from drills.errors import ReadError, UsageError
+from drills.project.log import log_path, read_entries
 from drills.resources import scores_folder
 from drills.sheets.clicks.reading import read_pattern
-from drills.stand import play_tasks, take_tasks
+from drills.stand import book_tasks, day_tasks, lesson_tasks, play_tasks, take_tasks, tasks
 from drills.stand.drawing import harmless
 from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
+from tests.reading.other.silent import SILENT
 from tests.stand.standing import MARCH, ROOT, to_its_end
-from tests.stand.take_sound import EVERY, RATE, late_clicks
+from tests.stand.take_sound import BEFORE, EVERY, RATE, late_clicks, late_note, tones_of
 
 SCHEMA = json.loads((ROOT / "docs/schema/loop.json").read_text("utf-8"))
 
@@ -108,8 +113,72 @@ def test_a_take_is_kept_beside_what_it_is_of(folder: Path) -> None:
             take_tasks.add(wrong, about)
 
 
-def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: Path) -> None:
+def test_a_take_beside_the_one_before(folder: Path) -> None:
+    """The ninth note no longer late, 40 ms behind the click of a device that is 25 ms late."""
+    tones = tones_of("33", "112")
+    about = {"score": MARCH, "number": 2, "part": "mine", "at": "33", "tempo": "quarter = 112"}
+    clicked = {"begins": BEFORE - 0.065, "quarter": 60 / 112, "latency": 0.025}
+    first, second = (
+        take_tasks.add(late_note(tones, 8, by), {**about, **clicked})["name"] for by in (0.07, 0.0)
+    )
+    found = take_tasks.verdict(second, (MARCH, "2"), "33", first)
+    assert "better: note 9 (was late)" in found["compared"]
+    assert [bar["number"] for bar in found["bars"]] == ["33", "34"]
+    assert found["bars"][0]["begin"] == pytest.approx(BEFORE, abs=0.02)
+    seconds = [at for at, _, _ in found["click"]]
+    assert seconds[:3] == pytest.approx([BEFORE - 0.04 + n * 60 / 112 for n in range(3)])
+    said = next(line for line in found["more"] if line.startswith("against a click at 112"))
+    late = re.search(r": (\d+) ms late on average", said)
+    assert late is not None, said
+    assert int(late[1]) == pytest.approx(40, abs=6)
+    assert (folder / "takes" / second).exists()
+
+
+def test_what_is_not_yet_right_is_no_number_reached(folder: Path) -> None:
+    book_tasks.put("", (MARCH, 2, "33"), "", 104)
+    assert book_tasks.listed()["parts"][0]["spots"][0]["goal"] == 104
+    for right in (True, False):
+        day_tasks.judged((MARCH, "2", "33"), 1, "60", right=right)
+    said = [entry.said for entry in read_entries(log_path(folder / "book.toml"))]
+    assert [(one.number, one.right) for one in said] == [(60, 1), (None, 0)]
+    assert said[1].word == "not yet at 60"
+
+
+@pytest.mark.parametrize("student", ["../../evil", "/etc", "..", "a/b", "x" * 500, "\0", "CON", ""])
+def test_a_hand_out_stays_in_the_folder(folder: Path, student: str) -> None:
+    kept = lesson_tasks.keep(student, "33", b"zip")
+    assert (folder / kept).read_bytes() == b"zip"
+    assert (folder / kept).resolve().relative_to(folder.resolve() / "hand-outs")
+    assert len(Path(kept).parts) == 3
+
+
+NAMED = re.compile(r'"((?:[a-z]+_)?tasks)\.([a-z_]+)"')
+"""How the server names a task."""
+STREAMED = re.compile(r'_stream\([^"]*?"((?:[a-z]+_)?tasks)\.([a-z_]+)"')
+"""Those that tell their stages."""
+
+
+def test_every_task_that_the_server_names_is_there() -> None:
+    text = "".join(path.read_text("utf-8") for path in (ROOT / "drills/stand").glob("on_*.py"))
+    named = NAMED.findall(text)
+    assert len(named) > 20
+    for module, name in named:
+        assert callable(getattr(import_module(f"drills.stand.{module}"), name)), (module, name)
+    streamed = STREAMED.findall(text)
+    assert len(streamed) > 4
+    for module, name in streamed:
+        task = getattr(import_module(f"drills.stand.{module}"), name)
+        assert list(signature(task).parameters)[-1] == "tell", (module, name)
+
+
+def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(*_: object) -> None:
+        raise NotImplementedError("an event loop of Windows waits for no pipe")
+
     async def run() -> None:
+        monkeypatch.setattr(asyncio.get_running_loop(), "add_reader", none)
         workers = Workers(tmp_path, 1, "tests.stand")
         await workers.start()
         try:
@@ -127,3 +196,14 @@ def test_a_process_that_takes_too_much_ends_and_the_next_one_answers(tmp_path: P
             await workers.stop()
 
     to_its_end(run())
+
+
+def test_the_page_counts_a_silent_file_as_its_book_says(folder: Path) -> None:
+    quay = folder / "quay.mid"
+    quay.write_bytes(SILENT["mid"])
+    assert str(tasks.part_of(quay, 1).bars[0].time) == "4/4"
+    (folder / "book.toml").write_text('[[part]]\nfile = "quay.mid"\nmetre = "3/4"\n')
+    assert str(tasks.part_of(Path("quay.mid"), 1).bars[0].time) == "3/4"
+    assert str(play_tasks.source_at("quay.mid", "1", "2").part.bars[0].time) == "3/4"
+    (folder / "book.toml").write_text("nonsense")
+    assert str(tasks.part_of(quay, 1).bars[0].time) == "4/4"

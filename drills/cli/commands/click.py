@@ -96,7 +96,7 @@ def command(
     LEVEL IN HEADPHONES: start at the lowest.
     """
     given.check(notes)
-    source = source_of(score, notes, drill.instrument)
+    source = source_of(score, notes, drill.instrument, limit)
     climb = climbing.climb(drill.start, drill.rungs)
     practice = playing.choices(clicks, climb, each=files.each)
     choices = replace(at_tempo(drill, tempo), rungs=max(2, drill.rungs))

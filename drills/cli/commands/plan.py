@@ -27,7 +27,7 @@ Under a part  weight = 2, under a spot  goal = 112, state = "ready" or "left".
 \b
 Examples:
   drills plan spring.toml
-  drills plan spring.toml --minutes 45
+  drills plan spring.toml --until 2027-03-01 --minutes 45 --keep
   drills plan spring.toml --leave k3f
   drills plan spring.toml --also ics
 
@@ -47,6 +47,7 @@ def command(
     *,
     book: Path | None,
     days: DayOptions,
+    keep: bool,
     leave: tuple[str, ...],
     set_ready: tuple[str, ...],
     take_up: tuple[str, ...],
@@ -77,5 +78,6 @@ def command(
         calendar=calendar,
         also_calendar=also_calendar is not None or calendar is not None,
         marks=marks,
+        keep=keep,
         force=force,
     )

@@ -91,7 +91,7 @@ def command(
     speed. Several spots make one PDF.
     """
     given.check(notes)
-    source = source_of(score, notes, drill.instrument)
+    source = source_of(score, notes, drill.instrument, limit)
     choices = plan.planned(at_tempo(drill, tempo))
     rewriting = wanted.rewriting()
     from drills.output.engrave import Engraving, lilypond_ahead  # noqa: PLC0415 - not for --help

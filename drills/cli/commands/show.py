@@ -45,5 +45,5 @@ def command(
     from drills.cli import work  # noqa: PLC0415 - heavy, and not needed for --help
 
     given.check(notes)
-    source = source_of(score, notes, instrument)
+    source = source_of(score, notes, instrument, limit)
     work.show(source, part, limit, json, given.given())

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from drills.cli.options import GivenOptions, player_command
+from drills.cli.sources import source_of
 from drills.errors import UsageError
 from drills.jobs.asked import files as asked_files
 from drills.jobs.asked import music
@@ -65,7 +66,6 @@ def command(
     from drills.effort.settings import USUAL, read_judgement  # noqa: PLC0415 - likewise
     from drills.jobs.spots import Judging  # noqa: PLC0415 - likewise
     from drills.places.tempos import AskedTempo  # noqa: PLC0415 - likewise
-    from drills.reading.source import Typed  # noqa: PLC0415 - likewise
 
     asked = None if tempo is None else AskedTempo(tempo[1], tempo[0], "--tempo")
     if move is not None:
@@ -73,11 +73,9 @@ def command(
             raise UsageError('--move takes no score but --instrument, such as "alto saxophone"')
         work_spots.show_moves(move, instrument, json, asked)
         return
-    if not (scores or notes):
-        raise UsageError("name a score or a folder, type --notes, or give --move")
     if notes and (len(scores) or mark is not None):
         raise UsageError("--notes takes the place of a score, and goes into no book")
-    sources = (Typed(notes, instrument or ""),) if notes else scores
+    sources = scores or (source_of(None, notes, instrument, limit),)
     how = Judging(
         voice=voice or "",
         instrument=instrument,

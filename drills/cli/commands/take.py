@@ -6,17 +6,21 @@ from pathlib import Path
 
 import click
 
-from drills.cli.options import AskedTempo, ForOptions, GivenOptions, player_command
+from drills.cli.options import AskedTempo, ChordOptions, ForOptions, GivenOptions, player_command
 from drills.errors import UsageError
+from drills.harmony.tuning import Tuned
+from drills.jobs.asked import drilled, music, takes
 from drills.jobs.asked import files as asked_files
-from drills.jobs.asked import music, takes
+from drills.sheets.choices import Choices
+from drills.sound.groove import Swing
 
 EPILOG = """\b
 Examples:
   drills take evening.m4a march.musicxml --part 2 --at E:3
   drills take tue.wav march.musicxml --part 2 --at E:3 --drill dotted
   drills take tue.wav march.musicxml --part 2 --at E:3 --practice plan.json
-  drills take takes/ march.musicxml --part 2 --at E:3
+  drills take mon.wav tue.wav march.musicxml --part 2 --at E:3
+  drills take takes/ march.musicxml --part 2 --at E:3 --log spring.toml
   drills take tue.wav march.musicxml --part 2 --at E:3 --picture tue.svg
 
 A recording never leaves your machine, and nothing of it is kept. If you hear a click
@@ -29,8 +33,14 @@ often, stop at the first sign of pain. What your teacher or a doctor says comes 
     "take",
     click.argument("recordings", nargs=-1, required=True, type=click.Path(path_type=Path)),
     click.argument("score", type=click.Path(path_type=Path)),
-    choices=(*music.CHOICES, *takes.CHOICES, *asked_files.CHOICES),
-    groups={"given": GivenOptions, "wanted": ForOptions},
+    choices=(*music.CHOICES, *takes.CHOICES, *drilled.CHOICES, *asked_files.CHOICES),
+    groups={
+        "drill": Choices,
+        "chords": ChordOptions,
+        "tuned": Tuned,
+        "given": GivenOptions,
+        "wanted": ForOptions,
+    },
     epilog=EPILOG,
 )
 def command(
@@ -39,17 +49,22 @@ def command(
     score: Path,
     at: str | None,
     part: str | None,
-    voice: str | None,
     tempo: AskedTempo | None,
+    drill: Choices,
+    chords: ChordOptions,
+    tuned: Tuned,
+    given: GivenOptions,
     wanted: ForOptions,
-    drill: str | None,
+    played: str | None,
     practice: Path | None,
-    functions: bool,
+    against_click: AskedTempo | None,
+    swing: Swing | None,
+    threshold: dict[str, str],
     picture: Path | None,
     also: tuple[str, ...],
+    book: Path | None,
     json: bool,
     force: bool,
-    given: GivenOptions,
     limit: dict[str, str],
 ) -> None:
     """Judge a recording against the written notes.
@@ -57,24 +72,37 @@ def command(
     Says which notes were right, wrong, missed or added, how long the longest clean
     stretch was, which moves came late against your own beat, at which tempo you
     played, and how the notes were in tune; then the one or two things to do next.
-    Several RECORDINGS, or a folder of them, are told as a table. What could not be
-    heard is said to be unclear, not judged. One player, one line, no chords.
+    Several RECORDINGS, or a folder of them, are told as a table too, and the last is
+    compared with the first. What could not be heard is said so, and not judged.
+    One player, one line, no chords.
     """
     if at is None:
         raise UsageError("say where it was played with --at, for example --at E:3")
-    if drill is not None and practice is not None:
+    if practice is not None and played is not None:
         raise UsageError("--practice says itself what was played; leave out --drill")
+    if practice is not None and against_click is not None:
+        raise UsageError("--practice says itself which click was heard; leave out --against-click")
     from drills.cli import work_take  # noqa: PLC0415 - heavy, and not needed for --help
+    from drills.listening.thresholds import Thresholds  # noqa: PLC0415 - likewise
 
     work_take.show_takes(
         recordings,
         score,
-        work_take.Asked(at, part, drill, practice),
-        voice=voice,
+        work_take.Asked(
+            at,
+            part,
+            played,
+            practice,
+            swing,
+            against_click,
+            Thresholds().with_values(threshold),
+        ),
+        choices=drill,
         tempo=tempo,
         rewriting=wanted.rewriting(),
         given=given.given(),
         limits=limit,
-        functions=functions,
-        wish=work_take.Wish(json, picture, "midi" in also, force),
+        chords=chords,
+        tuned=tuned,
+        wish=work_take.Wish(json, picture, "midi" in also, book, force),
     )

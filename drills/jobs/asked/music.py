@@ -60,7 +60,7 @@ _CHORD: Final = Choice(
     "What the chord is in this place, as your part writes it: E:3=C7. Goes with --functions; give "
     "it once for each chord.",
     Heading.CHORDS,
-    ("sheet",),
+    ("sheet", "take"),
     "chords",
     unit="PLACE=CHORD",
     read=values.read_said,
@@ -282,9 +282,11 @@ CHORDS: Final = (
     Choice(
         "functions",
         "Say too how far each note is from the pure tuning of its chord: from the chord symbols, "
-        "or where there are none from the notes of the whole score.",
+        "or where there are none from the notes of the whole score. In a drill each note keeps "
+        "the chord of the spot.",
         Heading.CHORDS,
         ("take",),
+        "chords",
         kind=Kind.FLAG,
         data="take:takes.times.notes.pure_cents",
     ),
@@ -300,7 +302,7 @@ CHORDS: Final = (
         "The tone of a chord that stays where the tuner has it: its root, its bass, or the note "
         "that the highest player holds in it (melody).",
         Heading.CHORDS,
-        ("sheet", "section", "click"),
+        ("sheet", "section", "click", "take"),
         "tuned",
         "zero",
         kind=Kind.WORD,
@@ -315,7 +317,7 @@ CHORDS: Final = (
         "Tune the seventh of a dominant as the natural harmonic, 31 cents low; it is 4 cents low "
         "otherwise.",
         Heading.CHORDS,
-        ("sheet", "section", "click"),
+        ("sheet", "section", "click", "take"),
         "tuned",
         "natural",
         kind=Kind.FLAG,

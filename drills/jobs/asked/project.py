@@ -59,6 +59,15 @@ CHOICES: Final = (
         first=("plan", "today"),
         book="minutes",
     ),
+    Choice(
+        "keep",
+        "Write the days that you give (--until, --minutes) into the book, and leave the rest of "
+        "it as it is.",
+        _DAYS,
+        ("plan",),
+        kind=Kind.FLAG,
+        first=("plan",),
+    ),
     _SPOT,
     _SPOT.but("plan", name="set_ready", flags=("--ready",), says="The same: it is ready."),
     _SPOT.but("plan", name="take_up", says="The same: it is practised, whatever was said before."),
@@ -186,7 +195,7 @@ CHOICES: Final = (
     ),
     Choice(
         "name",
-        "The student's name, printed on the pages.",
+        "The student's name, on all pages and in the names of the files.",
         Heading.PAGE,
         ("hand-out",),
         flags=("--student",),
@@ -201,7 +210,7 @@ CHOICES: Final = (
         flags=("-o", "--output"),
         kind=Kind.PATH,
         unit="FOLDER",
-        usually="named after part and place",
+        usually="named after part, place and student",
     ),
     Choice(
         "megabytes",

@@ -224,6 +224,15 @@ def read_limits(texts: Iterable[str]) -> dict[str, str]:
     return {name.strip(): value.strip() for name, _, value in pairs}
 
 
+def read_thresholds(texts: Iterable[str]) -> dict[str, str]:
+    """``("late=40",)``: names and values, which the table of thresholds checks."""
+    pairs = [text.partition("=") for text in texts]
+    for name, equals, _ in pairs:
+        if not (equals and name.strip()):
+            raise UsageError(f"{name!r} is not a threshold; write NAME=VALUE, such as late=40")
+    return {name.strip(): value.strip() for name, _, value in pairs}
+
+
 def _words(texts: Iterable[str]) -> list[str]:
     return [word.strip() for text in texts for word in text.split(",") if word.strip()]
 

@@ -11,11 +11,12 @@ from drills.output.data.parts import part_data
 from drills.output.data.practice import practices_data
 from drills.output.data.section import section_data
 from drills.output.data.sheets import sheets_data
-from drills.output.data.takes import takes_data
+from drills.output.data.takes import TakeRow, takes_data
 from drills.output.data.text import SCHEMA, json_text
 
 __all__ = [
     "SCHEMA",
+    "TakeRow",
     "json_text",
     "moves_data",
     "part_data",

@@ -6,10 +6,12 @@ the layout; this module prepares what they print.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
+from textwrap import shorten
+from typing import Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Undefined
 
@@ -21,6 +23,9 @@ from drills.output.lilypond.words import LilyPond
 from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
 from drills.sheets.sheet import Sheet
+
+NOTE: Final = 120
+"""Characters of a note on the contents page; all of it stands on its sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +152,7 @@ def contents_text(
     return template.render(
         title=title,
         first_rehearsal=_spoken(first_rehearsal),
-        entries=entries,
+        entries=[replace(one, note=shorten(one.note, NOTE, placeholder=" …")) for one in entries],
         page=page,
         mark=mark,
         mm=page.spaces,
@@ -186,6 +191,42 @@ def session_text(
         cautions=cautions,
         size=size,
         gap=1.1 if len(rows) <= 18 else 0.5,
+        page=page,
+        mark=mark,
+        mm=page.spaces,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class TakeText:
+    """What stands around the music of a judged take."""
+
+    title: str
+    part: str
+    about: str
+    """Place, what was played, which recording."""
+    said: str
+    """The sentence on top."""
+    legend: tuple[str, ...]
+
+
+def take_text(
+    words: TakeText, view: Mapping[str, object], page: Page, mark: str, *, as_one: bool
+) -> str:
+    """One LilyPond document with the picture of a judged take (take_view.py).
+
+    ``as_one``: a page as high as what is on it, in place of the paper's.
+    """
+    template = _environment().get_template("take.ly")
+    return template.render(
+        title=words.title,
+        part=words.part,
+        about=words.about,
+        said=words.said,
+        legend=words.legend,
+        running=" · ".join(text for text in (words.title, words.part, words.about) if text),
+        as_one=as_one,
+        view=view,
         page=page,
         mark=mark,
         mm=page.spaces,

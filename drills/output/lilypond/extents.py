@@ -11,7 +11,7 @@ from typing import Final
 
 from drills.music.notes import Beam, Event, Note
 from drills.music.score import Bar, Clef
-from drills.output.lilypond import spacing
+from drills.notation.measured import measured_once
 
 STAFF: Final = 2.0
 """Staff spaces from the middle line to the outer ones."""
@@ -62,7 +62,7 @@ def extent(bars: Iterable[Bar]) -> tuple[float, float]:
     return above, below
 
 
-drill_extent = spacing.measured_once(extent)
+drill_extent = measured_once(extent)
 """The same of the bars of a drill, kept."""
 
 

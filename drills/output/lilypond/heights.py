@@ -9,7 +9,6 @@ page is in fitting.py.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import ceil
 from typing import Final
 
@@ -90,7 +89,7 @@ def pieces_of(sheet: Sheet, page: Page, lines: int = 0) -> list[list[float]]:
 
 
 def _excerpt_height(sheet: Sheet, page: Page) -> float:
-    above, below = extent(sheet.excerpt.bars)
+    above, below = drill_extent(sheet.excerpt.bars)
     above = max(above, number_level(sheet.excerpt.bars) + NUMBER_PADDING)
     if sheet.functions and any(bar.chords for bar in sheet.excerpt.bars):
         above = max(above, number_level(sheet.excerpt.bars) + CHORD_ROW)
@@ -180,10 +179,10 @@ def _line_heights(bars: tuple[Bar, ...], page: Page) -> list[float]:
     return [GAP + page.staff_space * (above + below)] * line_systems(bars, page)
 
 
-def _systems(bars: Sequence[Bar], page: Page) -> int:
+def _systems(bars: tuple[Bar, ...], page: Page) -> int:
     """How many systems LilyPond will take for a line of music."""
     room = page.line_width - spacing.staff_start_width(bars[0])
-    return max(1, round(NATURAL * spacing.bars_width(bars) / room + 0.1))
+    return max(1, round(NATURAL * spacing.whole_width(bars) / room + 0.1))
 
 
 def line_systems(bars: tuple[Bar, ...], page: Page, density: float = spacing.DENSITY) -> int:
@@ -193,4 +192,4 @@ def line_systems(bars: tuple[Bar, ...], page: Page, density: float = spacing.DEN
     """
     room = page.line_width - spacing.staff_start_width(bars[0])
     rows = len(spacing.line_rows(bars, page.line_width, density))
-    return max(rows, ceil(spacing.bars_width(bars) / room))
+    return max(rows, ceil(spacing.whole_width(bars) / room))

@@ -22,7 +22,7 @@ from drills.output.lilypond.music import write_excerpt, write_passages
 from drills.output.lilypond.names import characters
 from drills.output.lilypond.page import Page
 from drills.output.lilypond.passage import Passage, between, first_label, last_label
-from drills.output.lilypond.small_print import DAY_HEIGHT, day_rows, how_to, small_print
+from drills.output.lilypond.small_print import DAY_HEIGHT, DAY_LABEL, day_rows, how_to, small_print
 from drills.output.lilypond.sounds import asides, sound_lines
 from drills.output.lilypond.words import NOTHING, LilyPond
 from drills.sheets.blocks import Block, BlockKind
@@ -62,7 +62,8 @@ class _Score:
     labels: LilyPond = NOTHING
     bar_numbers: tuple[str, ...] = ()
     level: float = 0
-    """Staff spaces from the middle line to the bar numbers."""
+    """From the middle line to the bar numbers, in staff spaces of the page's size, in which
+    LilyPond counts what is set at a height."""
     width: float = 0
     """Of the systems, in millimetres; 0 for the whole line."""
     whole: bool = False
@@ -81,7 +82,11 @@ def sheet_view(
     lines = (*lines, *sound_lines(sheet.sounds))
     fitting = fit(sheet, page, len(lines) + _title_lines(title, part))
     own = replace(page, staff_size=fitting.staff_size)
-    scores = _scores(sheet, own, number, tight=fitting.tight)
+    grown = own.staff_size / page.staff_size
+    scores = [
+        replace(one, level=grown * one.level)
+        for one in _scores(sheet, own, number, tight=fitting.tight)
+    ]
     return {
         "kind": "sheet",
         "number": number,
@@ -113,6 +118,7 @@ def sheet_view(
         "small_print": small_print(sheet),
         "day_rows": day_rows(sheet),
         "day_height": DAY_HEIGHT,
+        "day_width": (page.line_width * page.staff_space - DAY_LABEL) / 7,
     }
 
 
@@ -189,13 +195,13 @@ def _excerpt(sheet: Sheet, page: Page) -> _Score:
         numbers=rows.numbers(excerpt, sheet.hard),
         functions=functions.functions(excerpt, sheet.functions, sheet.held),
         chords=rows.chord_symbols(excerpt.bars) if sheet.functions else NOTHING,
-        bar_numbers=tuple(_printed_number(bar) for bar in excerpt.bars),
+        bar_numbers=tuple(printed_number(bar) for bar in excerpt.bars),
         level=number_level(excerpt.bars),
         ragged=_is_short(excerpt.bars, page),
     )
 
 
-def _printed_number(bar: Bar) -> str:
+def printed_number(bar: Bar) -> str:
     """The number over a bar; a bar that completes the one before has none."""
     return "" if bar.index > 0 and bar.offset > ZERO else bar.number
 

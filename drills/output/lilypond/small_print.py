@@ -12,6 +12,8 @@ from drills.sheets.telling import HOW_TO, halves, minute_words
 
 DAY_HEIGHT: Final = 5.4
 """Millimetres of a row to write into."""
+DAY_LABEL: Final = 23.0
+"""Millimetres before the rows, for what is written there; seven days share the rest."""
 
 
 def how_to(sheet: Sheet) -> str:

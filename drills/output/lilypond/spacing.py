@@ -10,16 +10,16 @@ staff spaces.  The figures were measured on LilyPond's own tight spacing.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
-from typing import Final, TypeVar
+from typing import Final
 
 from drills.music.notes import Event, Note
 from drills.music.pitch import KeySignature, Pitch, Tone
 from drills.music.score import Bar
 from drills.music.time import TimeSignature
+from drills.notation.measured import measured_once
 from drills.output.lilypond.filling import balanced_rows, filled_rows
 from drills.sheets.drill import Drill
 
@@ -65,34 +65,6 @@ TIME_SIGNATURE: Final = 3.0
 """A time signature of one figure over one figure, at the beginning of a line or within it."""
 FIGURE: Final = 1.3
 """One more figure over one of them."""
-
-
-T = TypeVar("T")
-
-
-class _Same:
-    """Bars by their identity: what is measured of them is kept, for they never change."""
-
-    __slots__ = ("bars",)
-
-    def __init__(self, bars: tuple[Bar, ...]) -> None:
-        self.bars = bars
-
-    def __hash__(self) -> int:
-        return id(self.bars)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.bars is other.bars
-
-
-def measured_once(measure: Callable[[tuple[Bar, ...]], T]) -> Callable[[tuple[Bar, ...]], T]:
-    """A measure of bars that is taken once of the bars of a drill, however often it is needed.
-
-    Staff sizes are tried one after the other, and the music has the same width and
-    height in staff spaces in all of them.  The latest few thousand drills are kept.
-    """
-    kept = lru_cache(maxsize=2048)(lambda same: measure(same.bars))
-    return lambda bars: kept(_Same(bars))
 
 
 def event_width(event: Event, signs: int) -> float:
@@ -151,7 +123,7 @@ def _bar_width(bar: Bar) -> float:
 
 
 @measured_once
-def _whole_width(bars: tuple[Bar, ...]) -> float:
+def whole_width(bars: tuple[Bar, ...]) -> float:
     """What the bars of a drill need together."""
     return bars_width(bars)
 
@@ -164,7 +136,7 @@ def _widths(bars: tuple[Bar, ...]) -> list[float]:
 
 def cell_width(bars: tuple[Bar, ...], label: str) -> float:
     """What a repeated cell needs with its repeat signs and the number range above."""
-    music = _whole_width(bars) * (CROWDED if len(bars[0].voices[0].events) > FEW else 1)
+    music = whole_width(bars) * (CROWDED if len(bars[0].voices[0].events) > FEW else 1)
     inner = max(music, LABEL_CHARACTER * len(label))
     return max(NARROWEST_CELL, REPEAT_SIGNS + inner)
 

@@ -8,6 +8,5 @@ Black on white, so that it prints.
 from drills.output.plot.page import plot_page
 from drills.output.plot.png import png_bytes
 from drills.output.plot.svg import svg_bytes
-from drills.output.plot.take import plot_take
 
-__all__ = ["plot_page", "plot_take", "png_bytes", "svg_bytes"]
+__all__ = ["plot_page", "png_bytes", "svg_bytes"]

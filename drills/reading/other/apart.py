@@ -4,7 +4,7 @@ Problem: a file from a stranger may make a reader that we did not write work for
 eat the memory of the machine.  Method: one process waits for files, reads one after another
 and is kept for the next, since its libraries take long to load (serving.py).  A file for
 which it takes longer than ``Limits.seconds``, or more than ``Limits.megabytes``, ends it; the
-next file gets a fresh one.  It ends when its input does, so also when this program dies.
+next file gets a fresh one.  It ends with this program, however that ends.
 
 It is a plain Python with our own module, not a fork: a fork would take over locks that other
 threads hold, and ``multiprocessing`` would run the player's own script a second time.
@@ -30,7 +30,7 @@ from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.kinds import Kind
 from drills.reading.other.serving import ERRORS, SEPARATOR, get, put
 
-_PATIENCE: Final = 3
+_PATIENCE: Final = 5
 """How many times longer than its processor time a file may take on a busy machine."""
 _KEPT: Final = 100
 """Files that one process reads: what libraries keep of them goes with it."""

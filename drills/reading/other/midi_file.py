@@ -63,9 +63,14 @@ def read_midi(foreign: Foreign) -> MidiFile:
             _read_track(track, number, found)
     except (OSError, EOFError, ValueError, LookupError, TypeError, AttributeError) as error:
         raise ReadError(
-            f"{foreign.where}: the MIDI file is damaged ({str(error)[:80]}); export it again"
+            f"{foreign.where}: the MIDI file is damaged{_told(error)}; export it again"
         ) from error
     return found
+
+
+def _told(error: Exception) -> str:
+    """What mido says of a file, where it says anything."""
+    return f" ({str(error)[:80]})" if str(error) else ""
 
 
 def _read_track(track: Iterable[mido.Message], number: int, found: MidiFile) -> None:

@@ -69,6 +69,8 @@ class MadePart:
     program: int = 0
     """General MIDI program from 1; 0 where none is known."""
     drums: bool = False
+    instrument: str = ""
+    """What it is played on, where the name of the part does not say it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +108,10 @@ def _add_entry(listed: etree._Element, part: MadePart, identifier: str) -> None:
         for number in _drums(part).values():
             midi = _add(entry, "midi-instrument", id=f"{identifier}-I{number}")
             _add(midi, "midi-channel", "10")
-    elif part.program:
+    elif part.program or part.instrument:
         player = _add(entry, "score-instrument", id=f"{identifier}-I1")
-        _add(player, "instrument-name", part.name)
+        _add(player, "instrument-name", part.instrument or part.name)
+    if part.program and not part.drums:
         midi = _add(entry, "midi-instrument", id=f"{identifier}-I1")
         _add(midi, "midi-program", str(part.program))
 

@@ -15,6 +15,7 @@ import sys
 import time
 from dataclasses import asdict
 from pathlib import Path
+from threading import Thread
 from typing import IO, Any, Final
 
 from drills.errors import DrillsError, LimitError, NotMusicXMLError, ReadError, UsageError
@@ -57,8 +58,23 @@ def serve() -> None:
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # what a library prints must not stand between the answers
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the other side decides
+    Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     while question := get(sys.stdin.buffer):
         put(answers, _answer(question))
+
+
+def _end_with(parent: int) -> None:
+    """End in the middle of a file when the program that wants it is gone.
+
+    Not by the system's own signal, which comes when the thread ends that started us.
+    """
+    while os.getppid() == parent:
+        time.sleep(_LOOK)
+    os._exit(1)
+
+
+_LOOK: Final = 1.0
+"""Seconds between two looks at the parent."""
 
 
 def _answer(question: bytes) -> bytes:

@@ -111,6 +111,7 @@ def _document(sheet: _Sheet, limits: Limits, where: str, error: type[DrillsError
         bars,
         fact.clef if fact else TREBLE,
         fact.transposition if fact else CONCERT,
+        instrument=fact.name if fact else "",
     )
     return Translation(score_bytes([made], sheet.heading), (*found.remarks, *_about(fact)))
 

@@ -123,6 +123,9 @@ def _put_on(root: etree._Element, player: Player, heading: Heading) -> None:
         _set_text(entry, "part-name", player.name)
         for child in entry.findall("midi-instrument") + entry.findall("score-instrument"):
             entry.remove(child)
+        if fact is not None:
+            listed = etree.SubElement(entry, "score-instrument", id=f"{entry.get('id')}-I1")
+            etree.SubElement(listed, "instrument-name").text = fact.name
     for note in root.iter("note"):
         for instrument in note.findall("instrument"):
             note.remove(instrument)

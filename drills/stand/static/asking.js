@@ -8,6 +8,9 @@ export function tell(words) {
   told.textContent = words;
 }
 
+// A touch puts it away; it stands at the end of the page and covers nothing for good.
+told?.addEventListener("click", () => tell(""));
+
 export async function ask(path, query = {}, options = {}) {
   const address = new URL(path, location.origin);
   for (const [name, value] of Object.entries(query)) address.searchParams.set(name, value);

@@ -104,12 +104,15 @@ export async function judge(where, take, before, into, playing) {
     into.replaceChildren(
       made("p", { class: "verdict" }, found.refused || found.words),
       found.click_words ? made("p", {}, found.click_words) : "",
-      found.refused ? "" : made("img", { src: found.picture, class: "page", alt: found.words }),
+      found.pictures.length
+        ? made("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The verdict on the staff" }, ...found.pictures.map((src) => made("img", { src, class: "page", alt: found.words })))
+        : "",
       found.bars.length ? bars(found, replay) : "",
       faults(found, replay),
       found.compared.length
         ? made("section", { class: "beside" }, made("h3", {}, "Beside the take before"), made("ul", {}, ...found.compared.map((line) => made("li", {}, line))))
         : "",
+      found.more.length ? made("details", {}, made("summary", {}, "All that was heard"), made("ul", {}, ...found.more.map((line) => made("li", {}, line)))) : "",
     );
   } catch (error) {
     into.textContent = error.message;

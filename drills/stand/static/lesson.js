@@ -4,6 +4,8 @@ import { ask, here, made, tell, work } from "./asking.js";
 
 const form = document.getElementById("lesson");
 const { score } = here();
+const button = document.getElementById("handout");
+let running; // what is being made; the button ends it
 
 function names(id, found) {
   document.getElementById(id).replaceChildren(...found.map((value) => made("option", { value })));
@@ -17,14 +19,15 @@ async function known() {
 
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
-  const button = document.getElementById("handout");
+  if (running) return running.abort();
   const at = document.getElementById("at").value.split(",").map((one) => one.trim()).filter(Boolean);
   if (!at.length) return tell("say which bars, such as 33 or D-D:8");
   const field = (name) => form.elements[name].value.trim();
-  button.disabled = true;
+  running = new AbortController();
+  button.textContent = "Stop";
   try {
     const asked = { score, part: Number(form.elements.from.value), at, student: field("student"), instrument: field("instrument") };
-    const done = await work("/api/hand-out", asked, (words) => tell(`${words} …`));
+    const done = await work("/api/hand-out", asked, (words) => tell(`${words} …`), running.signal);
     tell([`Kept in your folder as ${done.kept}`, ...done.remarks].join(". "));
     const [packed, page] = done.files.map((file) => `${file.at}?save`);
     document.getElementById("made").replaceChildren(
@@ -33,9 +36,10 @@ form.addEventListener("submit", async (event) => {
     );
     await known();
   } catch (error) {
-    tell(error.message);
+    tell(error.name === "AbortError" ? "The hand-out was not made." : error.message);
   } finally {
-    button.disabled = false;
+    running = null;
+    button.textContent = "Make the hand-out";
   }
 });
 

@@ -8,8 +8,14 @@ let book = { version: "", parts: [] };
 let taken = null;
 let dragged = null;
 
-export async function put(score, part, at, note) {
-  await act("put", { score, part: Number(part), at, note });
+export function put(score, part, at, note, goal) {
+  return act("put", { score, part: Number(part), at, note, goal });
+}
+
+// Beats a minute that were typed; nothing where nothing was.
+export function beats(text) {
+  const number = Math.round(Number(text.trim().replace(",", ".")));
+  return text.trim() && number ? number : null;
 }
 
 async function act(what, data) {
@@ -41,11 +47,13 @@ function spotItem(part, spot, index) {
   const where = { part: part.index, spot: index };
   const note = made("input", { type: "text", value: spot.note, maxlength: 500, "aria-label": `Note for ${spot.words}`, placeholder: "a word of your own" });
   note.addEventListener("change", () => act("note", { ...where, note: note.value }));
+  const goal = made("input", { type: "text", inputmode: "numeric", class: "goal", maxlength: 5, value: spot.goal ?? "", placeholder: "goal", "aria-label": `Goal for ${spot.words}, beats a minute` });
+  goal.addEventListener("change", () => (beats(goal.value) ? act("goal", { ...where, goal: beats(goal.value) }) : look(true)));
   const item = made(
     "li",
     { draggable: "true", class: "spot" },
     made("a", { href: `/part?${query}` }, spot.words),
-    note,
+    made("span", { class: "said" }, note, goal),
     made(
       "span",
       { class: "row" },
@@ -72,6 +80,13 @@ function spotItem(part, spot, index) {
   return item;
 }
 
+// The part as its heading, with the performing tempo, which the score may not say.
+function heading(part) {
+  const tempo = made("input", { type: "text", inputmode: "numeric", class: "goal", maxlength: 5, value: part.tempo ?? "", placeholder: "tempo", "aria-label": `Performing tempo of ${part.part || part.file}, beats a minute` });
+  tempo.addEventListener("change", () => (beats(tempo.value) ? act("tempo", { part: part.index, tempo: beats(tempo.value) }) : look(true)));
+  return made("div", { class: "said" }, made("h3", {}, part.part || part.file), tempo);
+}
+
 function show(after) {
   book = after;
   const busy = document.activeElement?.closest("#list input");
@@ -81,7 +96,7 @@ function show(after) {
       made(
         "li",
         {},
-        made("h3", {}, part.part || part.file),
+        heading(part),
         part.problem ? made("p", { class: "problem" }, part.problem) : "",
         made("ol", {}, ...part.spots.map((spot, index) => spotItem(part, spot, index))),
       ),

@@ -1,7 +1,7 @@
 // The part: drag over notes (or Shift and the arrow keys) to mark a spot.
 
 import { ask, drawing, here, made, tell, ways } from "./asking.js";
-import { put } from "./list.js";
+import { beats, put } from "./list.js";
 
 const music = document.getElementById("music");
 const card = document.getElementById("card");
@@ -97,6 +97,7 @@ async function settle() {
 function placed(place) {
   document.getElementById("place").textContent = place.words;
   card.dataset.at = place.at;
+  document.getElementById("goal").placeholder = `goal ${place.tempo.split(" = ")[1]}`;
   card.classList.add("chosen");
   for (const element of card.querySelectorAll("button, input, a")) element.hidden = element.disabled = false;
   const address = new URL(location.href);
@@ -166,8 +167,9 @@ music.addEventListener("keydown", (event) => {
 
 document.getElementById("add").addEventListener("click", async () => {
   const note = document.getElementById("note");
-  await put(score, part, card.dataset.at, note.value.trim());
-  note.value = "";
+  const goal = document.getElementById("goal");
+  if (!(await put(score, part, card.dataset.at, note.value.trim(), beats(goal.value)))) return;
+  note.value = goal.value = "";
   tell(`${document.getElementById("place").textContent} is on the list`);
 });
 document.getElementById("typed").addEventListener("change", async (event) => {

@@ -29,6 +29,7 @@ function choices() {
 }
 
 function show() {
+  sessionStorage.setItem(`number ${score} ${part} ${at}`, told.numbers[now][0]);
   number.textContent = `${told.beat} = ${told.numbers[now][1]}`;
   document.getElementById("goal").textContent = `towards ${told.numbers.find(([exact]) => exact === told.goal)?.[1] ?? told.goal}`;
   document.getElementById("slower").disabled = now === 0;

@@ -38,12 +38,10 @@ async function draw() {
 }
 
 function chords(section) {
-  return section.slices.map((slice, n) => {
-    const name = slice.chord?.text || slice.chord?.words || "no chord";
-    const button = made("button", { type: "button", class: "small" }, `${slice.bar} @ ${slice.beat}: ${name}`);
-    const who = slice.notes.map((note) => `${note.player}: ${note.sounding ?? note.head}${note.function ? `, ${note.function.words ?? note.function.name ?? ""}` : ""}`);
-    button.addEventListener("click", () => sound(section.voices[n].keys));
-    return made("li", {}, button, made("small", {}, who.join("; ")));
+  return section.beats.map((beat) => {
+    const button = made("button", { type: "button", class: "small" }, `${beat.words}: ${beat.chord || "no chord"}`);
+    button.addEventListener("click", () => sound(beat.keys).catch((error) => tell(error.message)));
+    return made("li", {}, button, made("small", {}, beat.who.join("; ")));
   });
 }
 

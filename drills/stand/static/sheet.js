@@ -23,6 +23,8 @@ const LABELS = {
   fingerings: "Draw the fingerings",
   all: "Everything that can be made",
 };
+const USUALLY = { practice_minutes: "15", pages: "as many as it takes", staff_size: "20", for_instrument: "that of the part", rhythm: "as the plan has it", sizes: "2 to 4" };
+const WORDS = { sounding: "the notes as they sound", written: "the notes as written", a4: "A4", a3: "A3", letter: "Letter", "a4-landscape": "A4, on its side" };
 let running;
 
 function chosen() {
@@ -99,14 +101,15 @@ function field(row) {
     return made("label", { class: "tick" }, made("input", { type: "checkbox", ...common, checked: on }), label);
   }
   if (row.kind === "one of its words")
-    return made("label", {}, label, made("select", common, ...row.words.map((word) => made("option", { selected: word === row.usual }, word))));
+    return made("label", {}, label, made("select", common, ...row.words.map((word) => made("option", { value: word, selected: word === row.usual }, WORDS[word] ?? word))));
   const number = row.kind === "whole number" || row.name === "staff_size" || row.name === "practice_minutes";
-  return made("label", {}, label, made("input", { type: "text", inputmode: number ? "numeric" : null, placeholder: String(row.usual), maxlength: 100, ...common }));
+  return made("label", {}, label, made("input", { type: "text", inputmode: number ? "numeric" : null, placeholder: USUALLY[row.name] ?? String(row.usual), list: row.name === "for_instrument" ? "instruments" : null, maxlength: 100, ...common }));
 }
 
 async function begin() {
-  const { choices } = await ask("/api/choices");
-  form.replaceChildren(...choices.map(field));
+  const [{ choices }, { instruments }] = await Promise.all([ask("/api/choices"), ask("/api/students")]);
+  const names = made("datalist", { id: "instruments" }, ...instruments.map((value) => made("option", { value })));
+  form.replaceChildren(...choices.map(field), names);
   let waiting;
   form.addEventListener("input", () => {
     clearTimeout(waiting);

@@ -55,7 +55,7 @@ async function add(files) {
 async function days() {
   const found = await ask("/api/days", { day: today() });
   document.getElementById("days").hidden = !found.days.length;
-  document.getElementById("project").textContent = found.title;
+  if (found.title) document.getElementById("project").textContent = found.title;
   document.getElementById("meet").textContent = found.rehearsal ? `First rehearsal: ${found.rehearsal}, in ${found.days_left} day${found.days_left === 1 ? "" : "s"}` : "";
   document.getElementById("daylist").replaceChildren(
     ...found.days.map((one) => {

@@ -119,7 +119,8 @@ file.addEventListener("change", act(() => send(file.files[0], {})));
 async function begin() {
   told = await ask("/api/blocks", where);
   document.getElementById("title").textContent = `${told.part}: ${told.words}`;
-  choice.replaceChildren(...told.numbers.map(([exact, shown]) => made("option", { value: exact, selected: exact === told.rungs[0] }, `${told.beat} = ${shown}`)));
+  const wanted = sessionStorage.getItem(`number ${score} ${part} ${at}`) ?? told.rungs[0];
+  choice.replaceChildren(...told.numbers.map(([exact, shown]) => made("option", { value: exact, selected: exact === wanted }, `${told.beat} = ${shown}`)));
   document.getElementById("level").value = LOW;
   showLatency();
   go.disabled = false;

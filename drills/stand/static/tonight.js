@@ -10,12 +10,16 @@ const two = (number) => String(number).padStart(2, "0");
 const day = today();
 let plan;
 let at = 0; // index of the item that is played
+let step = 0; // index into its numbers
+let reached = null; // the highest of them that was right
 let left = 0; // seconds
 let running = false;
+let resting = false;
 let playing = null;
 let level = LOW;
 
 const item = () => plan.items[at];
+const number = () => item().numbers[step];
 
 function show() {
   list.replaceChildren(
@@ -25,7 +29,7 @@ function show() {
         "li",
         { class: n === at ? "current" : "", "aria-current": n === at ? "step" : null },
         made("button", { type: "button", class: "small", "aria-label": `Go to ${one.number}: ${one.name}`, onclick: () => to(n) }, String(one.number)),
-        made("span", {}, `${one.name}: ${one.words}`, made("small", {}, `${one.minutes} min, ${one.from === one.to ? one.from : `${one.from} to ${one.to}`}`)),
+        made("span", {}, `${one.name}: ${one.words}`, made("small", {}, `${one.minutes} min, ${[...new Set([one.numbers[0][1], one.numbers.at(-1)[1]])].join(" to ")}`)),
         made("span", { class: "done", "aria-label": done ? "done" : "not done yet" }, done ? "✓" : ""),
       );
       return one.rest ? [row, made("li", { class: "rest" }, `${one.rest} minutes of rest`)] : [row];
@@ -34,73 +38,114 @@ function show() {
   clock();
 }
 
+function say(id, words) {
+  const element = document.getElementById(id);
+  if (element.textContent !== words) element.textContent = words;
+}
+
 function clock() {
-  document.getElementById("left").textContent = plan.items.length ? `${Math.floor(left / 60)}:${two(left % 60)}` : "";
-  document.getElementById("what").textContent = plan.items.length ? `${item().number}. ${item().name}: ${item().words}` : "";
+  const some = plan.items.length > 0;
+  const plays = some && !resting;
+  const top = plays ? `towards ${item().numbers.at(-1)[1]}` : "";
+  say("left", some ? `${Math.floor(left / 60)}:${two(left % 60)}` : "");
+  say("what", plays ? `${item().number}. ${item().name}: ${item().words}` : some ? "Rest, and put the instrument down." : "");
+  say("number", plays ? `at ${number()[1]}` : "");
+  say("top", plays && reached ? `${reached[1]} was right, ${top}` : top);
   go.textContent = running ? "Stop" : "Begin";
   go.setAttribute("aria-pressed", String(running));
 }
 
 function to(n) {
-  playing?.end();
-  playing = null;
+  quiet();
+  resting = false;
   at = Math.min(Math.max(n, 0), plan.items.length - 1);
+  step = 0;
+  reached = null;
   left = item().minutes * 60;
-  document.getElementById("reached").value = item().to;
   show();
   if (running) sound();
 }
 
+function quiet() {
+  playing?.end();
+  playing = null;
+}
+
+const choices = () => ({ full: true, block: item().block, item: 0, number: number()[0], click: "", groove: "", voices: [], count_in: 1 });
+
 // The item's click, from its first number on; no hand is needed.
 async function sound() {
-  const { score, at: place, low, block } = item();
+  const { score, at: place } = item();
   try {
     const { players } = await ask("/api/players", { score });
     const part = players.find((one) => one.name === item().part)?.number ?? 1;
+    quiet();
     playing = new Playing({ score, part, at: place }, () => {});
     playing.setLevel(level);
-    await playing.begin({ full: true, block, item: 0, number: low, click: "", groove: "", voices: [], count_in: 1 });
+    await playing.begin(choices());
   } catch (error) {
     tell(error.message);
   }
 }
 
-async function tick(right) {
-  const reached = document.getElementById("reached").value.trim();
-  const asked = { day, item: item().number, number: reached, right };
+// Right: the next number, while it sounds; at the last one, or when the minutes are over, the item
+// goes into the log and the next one begins. Not yet: the number before.
+async function judge(right) {
+  if (!running) return toggle();
+  if (resting) return to(at + 1);
+  if (right && (reached === null || step >= item().numbers.indexOf(reached))) reached = number();
+  const last = right ? step === item().numbers.length - 1 : false;
+  if (last || !left) return done();
+  step = Math.min(Math.max(step + (right ? 1 : -1), 0), item().numbers.length - 1);
+  clock();
   try {
-    const done = await change("/api/tick", asked);
-    tell([done.words, ...done.remarks].join(". "));
-    plan.done.push(item().number);
-    if (at < plan.items.length - 1) to(at + 1);
-    else {
-      running = false;
-      playing?.end();
-      show();
-      tell("that was all for tonight");
-    }
+    if (playing?.sounding) await playing.change(choices());
   } catch (error) {
     tell(error.message);
   }
+}
+
+// Into the log with the number that was right, and on to the next one.
+async function done() {
+  const asked = { day, item: item().number, number: reached?.[0] ?? "", right: reached ? 1 : 0 };
+  try {
+    const told = await change("/api/tick", asked);
+    tell([told.words, ...told.remarks].join(". "));
+    plan.done.push(item().number);
+  } catch (error) {
+    return tell(error.message);
+  }
+  if (at === plan.items.length - 1) {
+    running = false;
+    quiet();
+    show();
+    return tell("That was all for tonight.");
+  }
+  if (!item().rest || !running) return to(at + 1);
+  quiet();
+  resting = true;
+  left = item().rest * 60;
+  show();
 }
 
 function toggle() {
   running = !running;
-  if (running) sound();
-  else playing?.end();
+  if (!running) quiet();
+  else if (!resting) sound();
   clock();
 }
 
 setInterval(() => {
   if (!running || !left) return;
   left -= 1;
-  if (!left) tell("the minutes of this one are over: forward takes it into the log");
+  if (!left) tell(resting ? "The rest is over: forward goes on." : "The minutes of this one are over: forward or back takes it into the log.");
   clock();
 }, 1000);
 
 go.addEventListener("click", toggle);
-document.getElementById("done").addEventListener("click", () => tick(1));
-document.getElementById("notyet").addEventListener("click", () => tick(0));
+document.getElementById("right").addEventListener("click", () => judge(true));
+document.getElementById("notyet").addEventListener("click", () => judge(false));
+document.getElementById("next").addEventListener("click", () => (resting ? to(at + 1) : done()));
 document.getElementById("level").addEventListener("input", (event) => {
   level = Number(event.target.value);
   playing?.setLevel(level);
@@ -115,7 +160,9 @@ meeting.addEventListener("change", async () => {
     tell(error.message);
   }
 });
-const KEYS = { PageDown: () => tick(1), ArrowRight: () => tick(1), ArrowDown: () => tick(1), PageUp: () => tick(0), ArrowLeft: () => tick(0), ArrowUp: () => tick(0), " ": toggle };
+const forward = () => judge(true);
+const back = () => judge(false);
+const KEYS = { PageDown: forward, ArrowRight: forward, ArrowDown: forward, PageUp: back, ArrowLeft: back, ArrowUp: back, " ": toggle };
 document.addEventListener("keydown", (event) => {
   const pedal = event.key === "PageDown" || event.key === "PageUp";
   if (event.target.closest("input, select, button, a") && !pedal) return;
@@ -138,14 +185,19 @@ async function load() {
   }
   if (mine !== turn) return;
   plan = found;
+  window.standTonight = plan; // for the tests, as standPlaying
   meeting.value = plan.rehearsal;
   tell("");
   document.getElementById("title").textContent = plan.items.length ? plan.heading : plan.rehearsal ? "Nothing is to be played tonight" : "When is the first rehearsal?";
-  document.getElementById("short").textContent = plan.shortage.map((line) => line.trim()).join("; ");
+  document.getElementById("short").replaceChildren(...plan.shortage.map((line) => made("li", {}, line.trim().replace(/ {2,}/, ": ").replaceAll(/ {2,}/g, " "))));
   document.getElementById("now").hidden = !plan.items.length;
   if (plan.items.length) to(Math.max(0, plan.items.findIndex((one) => !plan.done.includes(one.number))));
   if (!plan.rehearsal) return;
   const ready = await ask("/api/ready", { day });
-  document.getElementById("ready").replaceChildren(made("img", { src: `${ready.picture}?${Date.now()}`, class: "page", alt: ready.rows.map((row) => `${row.name}: ${row.reached ?? "never played"} of ${row.goal}`).join("; ") }));
+  const far = (row) => `${row.name}: ${row.reached ? `${row.reached} of ${row.goal}` : `not played yet, goal ${row.goal}`}${row.ready ? ", ready" : ""}`;
+  document.getElementById("ready").replaceChildren(
+    made("ul", {}, ...ready.rows.map((row) => made("li", {}, far(row)))),
+    made("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The picture of readiness" }, made("img", { src: `${ready.picture}?${Date.now()}`, class: "page", alt: "How far each passage has come from day to day, and how far it is expected to come" })),
+  );
 }
 load().catch((error) => tell(error.message));

@@ -15,7 +15,7 @@ from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_all
 from tests.fuzzing.formats import KINDS, damaged, seeds
 
-FILES = 15
+FILES = 10
 """Damaged files of each format."""
 
 

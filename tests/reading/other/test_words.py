@@ -154,3 +154,11 @@ def test_a_file_of_typed_bars(tmp_path: Path) -> None:
     path.write_text("instrument: horn\n3/4: c5 d5 e5 zz\n")
     with pytest.raises(ReadError, match=r'evening\.bars: bar 2, word 1, "zz"'):
         open_score(path)
+
+
+def test_a_part_of_another_name_keeps_the_instrument_that_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "alto.bars"
+    for notes in ("4/4: whole c5", "M:4/4 L:1/4 K:C cccc"):
+        path.write_text(f"part: Alto 1\ninstrument: alto saxophone\n{notes}\n")
+        part = read_part(open_score(path))
+        assert (part.name, part.instrument.name) == ("Alto 1", "Alto saxophone")
