@@ -34,17 +34,17 @@ class Watched:
 def test_pieces_give_what_the_whole_gives(monkeypatch: pytest.MonkeyPatch, manner: str) -> None:
     """Cut in silences and, played legato without one, at the beginning of a note."""
     how = Manner(bpm=104, manner=manner, missed=0.05, restarts=1)
-    take = make_take(19, Computed(), how, Place(noise=30.0), beats=12)
+    take = make_take(19, Computed(), how, Place(noise=30.0), beats=9)
     samples = take.samples.astype(np.float32)
     whole = listen(samples, RATE, wanted_of(take))
-    seconds = {"LONG": 4.0, "LATEST": 3.0, "AHEAD": 1.5}
+    seconds = {"LONG": 3.0, "LATEST": 2.2, "AHEAD": 1.0}
     for name, value in seconds.items():
         monkeypatch.setattr(pieces, name, round(value / HOP))
     monkeypatch.setattr(survey, "FRAMES", 500)
     monkeypatch.setattr(room, "PIECE", 500)
     watched = Watched(samples)
     cut = listen(watched, RATE, wanted_of(take))
-    assert watched.longest < 7.5 * RATE < len(samples)
+    assert watched.longest < 5.5 * RATE < len(samples)
     assert [(one.kind, one.note, one.run) for one in cut.notes] == [
         (one.kind, one.note, one.run) for one in whole.notes
     ]
