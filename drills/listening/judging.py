@@ -31,11 +31,14 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+CROWDED: Final = 0.2
+"""Share of the time in which something else fits better, from which on faults may be
+somebody else's."""
+ADDED_IN_ROOM: Final = 0.5
+"""The same, over which an added note in a room is not told."""
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
-CROWD: Final = 0.25
-"""Share of the time in which something else sounds, from which on no fault is called."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -51,6 +54,8 @@ class _Judge:
     thresholds: Thresholds
     doubtful: bool
     """The recording is such that a fault may be the room's or somebody else's."""
+    covered: frozenset[int]
+    """Written notes that may have been there, under what no pitch fits."""
 
 
 def judge(
@@ -66,7 +71,8 @@ def judge(
         if one.kind in (NOTE, WRONG):
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    by = _Judge(wanted, played, Beats(wanted, played), click, thresholds, bool(_doubt(played)))
+    beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
+    by = _Judge(wanted, played, beats, click, thresholds, bool(_doubt(played)), covered)
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -124,7 +130,7 @@ def _extras(by: _Judge) -> tuple[Extra, ...]:
 def _surely_added(one: PlayedNote, played: Played) -> bool:
     """Long and clear enough to be a note; in a room an echo may look like a short one."""
     if played.room:
-        return one.fit < SURE and one.end - one.at > 0.07
+        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
     return one.fit < LIKELY
 
 
@@ -132,14 +138,29 @@ def _doubt(played: Played) -> str:
     """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
     if played.echo:
         return "echo"
-    return "others" if played.crowd > CROWD else ""
+    return "others" if played.crowd > CROWDED else ""
+
+
+def _covered(played: Played, count: int) -> frozenset[int]:
+    """Written notes that were left out where something sounded that no pitch fits: they may
+    have been there."""
+    found: set[int] = set()
+    unheard = None
+    for one in played.notes:
+        if unheard is not None and one.kind in (NOTE, WRONG):
+            found |= set(range(unheard, one.note))
+            unheard = None
+        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
+            unheard = one.note + 1
+    return frozenset(found if unheard is None else found | set(range(unheard, count)))
 
 
 def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
     index = by.wanted.mains[number - 1]
     written = by.wanted.notes[index]
     if found is None:
-        call, certainty = ("unclear", "unclear") if by.doubtful else ("missed", "likely")
+        doubtful = by.doubtful or index in by.covered
+        call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
         return _unheard(number, written.key, call, certainty, tries)
     place, one = found
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
