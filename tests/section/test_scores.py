@@ -331,7 +331,8 @@ def test_chorales_give_equal_staves_and_full_bars(path: Path) -> None:
 
 
 def test_the_page_of_a_large_section_stops_after_its_chords_unless_cells_are_asked_for() -> None:
-    many = [part(f"Horn {n}", ["C4 E4 G4 E4"]) for n in range(1, SHORT_FROM + 1)]
+    chord = ["C4 D4 C4 D4", "E4 F4 E4 F4", "G4 A4 G4 A4"]
+    many = [part(f"Horn {n}", [chord[n % 3]]) for n in range(1, SHORT_FROM + 1)]
     short = section(many, "1")
     assert [one.kind for one in short.scores] == [ScoreKind.SPOT, CHORDS]
     assert any(f"--section-cells {USUAL_CELLS}" in remark for remark in short.remarks)
