@@ -20,6 +20,7 @@ import numpy as np
 from drills.listening.bars import played_bars
 from drills.listening.beats import Beats, uncertain_of
 from drills.listening.clicks import Click, against
+from drills.listening.doubts import LIKELY, covered_in, doubt_of, surely_added
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -28,14 +29,7 @@ from drills.listening.verdict import Extra, NoteVerdict, Restart, Verdict
 from drills.listening.wanted import Wanted
 
 SURE: Final = 0.38
-"""Mean cost of a note's pitch under which it is heard for sure ..."""
-LIKELY: Final = 0.62
-"""... and over which it is not judged."""
-CROWDED: Final = 0.2
-"""Share of the time in which something else fits better, from which on faults may be
-somebody else's."""
-ADDED_IN_ROOM: Final = 0.5
-"""The same, over which an added note in a room is not told."""
+"""Mean cost of a note's pitch under which it is heard for sure."""
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
@@ -71,8 +65,8 @@ def judge(
         if one.kind in (NOTE, WRONG):
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
-    by = _Judge(wanted, played, beats, click, thresholds, bool(_doubt(played)), covered)
+    beats, covered = Beats(wanted, played), covered_in(played, len(wanted.notes))
+    by = _Judge(wanted, played, beats, click, thresholds, bool(doubt_of(played)), covered)
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -99,7 +93,7 @@ def judge(
         _clean(notes, extras),
         refused,
         bars,
-        _doubt(played),
+        doubt_of(played),
         certainty,
     )
 
@@ -123,36 +117,8 @@ def _extras(by: _Judge) -> tuple[Extra, ...]:
         for one in by.played.notes
         if one.kind in (AGAIN, ADDED)
         and not (one.note >= 0 and by.wanted.notes[one.note].grace)
-        and _surely_added(one, by.played)
+        and surely_added(one, by.played)
     )
-
-
-def _surely_added(one: PlayedNote, played: Played) -> bool:
-    """Long and clear enough to be a note; in a room an echo may look like a short one."""
-    if played.room:
-        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
-    return one.fit < LIKELY
-
-
-def _doubt(played: Played) -> str:
-    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
-    if played.echo:
-        return "echo"
-    return "others" if played.crowd > CROWDED else ""
-
-
-def _covered(played: Played, count: int) -> frozenset[int]:
-    """Written notes that were left out where something sounded that no pitch fits: they may
-    have been there."""
-    found: set[int] = set()
-    unheard = None
-    for one in played.notes:
-        if unheard is not None and one.kind in (NOTE, WRONG):
-            found |= set(range(unheard, one.note))
-            unheard = None
-        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
-            unheard = one.note + 1
-    return frozenset(found if unheard is None else found | set(range(unheard, count)))
 
 
 def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
