@@ -72,7 +72,7 @@ def judge(
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
     beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
-    by = _Judge(wanted, played, beats, click, thresholds, _doubtful(played), covered)
+    by = _Judge(wanted, played, beats, click, thresholds, bool(_doubt(played)), covered)
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -99,6 +99,7 @@ def judge(
         _clean(notes, extras),
         refused,
         bars,
+        _doubt(played),
         certainty,
     )
 
@@ -133,9 +134,11 @@ def _surely_added(one: PlayedNote, played: Played) -> bool:
     return one.fit < LIKELY
 
 
-def _doubtful(played: Played) -> bool:
-    """The recording is such that a fault may be the room's or somebody else's."""
-    return played.echo or played.crowd > CROWDED
+def _doubt(played: Played) -> str:
+    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
+    if played.echo:
+        return "echo"
+    return "others" if played.crowd > CROWDED else ""
 
 
 def _covered(played: Played, count: int) -> frozenset[int]:
@@ -176,6 +179,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
     uncertain = uncertain_of(by.played)
+    sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
         key=written.key,
@@ -186,14 +190,14 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         late=ms,
         late_share=None if late is None else late / (pace * by.wanted.beat),
         against_click=None if by.click is None else by.click.late(one.at, written.at),
-        timed=by.thresholds.called_late(ms, uncertain, apart) if call == "right" else "",
+        timed=by.thresholds.called_late(ms, uncertain, apart) if sure else "",
         gap=gap_after(by.wanted, by.played, place),
         length_share=(one.end - one.at) / max(written.length * pace, 0.02),
         cents=cents,
         pure_cents=pure,
-        tuned=_tuned(cents if pure is None else pure, by.thresholds),
+        tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
         unsteady=unsteady,
-        wavers=unsteady is not None and unsteady > by.thresholds("unsteady"),
+        wavers=sure and unsteady is not None and unsteady > by.thresholds("unsteady"),
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,

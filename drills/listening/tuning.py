@@ -98,7 +98,7 @@ def cents_of(
     rows = np.arange(len(best))
     low, mid, high = fits[rows, best - 1], fits[rows, best], fits[rows, best + 1]
     bend = np.minimum(low - 2 * mid + high, -1e-9)
-    found = cents[best] + 4.0 * 0.5 * (low - high) / bend
+    found = cents[best] + np.clip(4.0 * 0.5 * (low - high) / bend, -4.0, 4.0)
     return float(np.median(found)), float(np.percentile(found, 84) - np.percentile(found, 16)) / 2
 
 

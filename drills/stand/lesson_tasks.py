@@ -48,7 +48,8 @@ def hand(
     known = given_of(Path(score))
     settings = Settings(rewriting=settings.rewriting, given=known)  # as the command: of all
     title, spots = spots_to_hand_out(Path(score), places, part, settings, tell)
-    name = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
+    asked = [spot.sheet.spot.span.asked for spot in spots]
+    name = HandOut(student=student).name_for(file_name(spots[0].sheet.part, asked))
     with tempfile.TemporaryDirectory() as folder:
         wanted = HandOut(Path(folder) / name, student, style=style)
         made = hand_out(title, spots, wanted, tell)

@@ -37,8 +37,8 @@ TIME: Final = 60.0
 """Seconds that a task may take."""
 WAITING: Final = 64
 """Tasks that may wait for a process; more are refused, so that a flood fills no memory."""
-WARM: Final = "drills.stand.warm"
-"""The module that imports all that the tasks need."""
+WARM: Final = "warm"
+"""The module beside the tasks that imports all that they need."""
 
 Tell = Callable[[str], None]
 Outcome = tuple[bool, Any]
@@ -51,11 +51,11 @@ class TaskFailedError(DrillsError):
     exit_code = 70
 
 
-def _context() -> BaseContext:
+def _context(room: str) -> BaseContext:
     if "forkserver" not in multiprocessing.get_all_start_methods():
         return multiprocessing.get_context("spawn")
     found = multiprocessing.get_context("forkserver")
-    found.set_forkserver_preload(["__main__", WARM])
+    found.set_forkserver_preload(["__main__", f"{room}.{WARM}"])
     return found
 
 
@@ -165,7 +165,7 @@ async def _asked(
 
 
 def _started(folder: Path, room: str) -> _Worker:
-    context: Any = _context()  # what its kinds have in common is untyped
+    context: Any = _context(room)  # what its kinds have in common is untyped
     ours, theirs = context.Pipe()
     process = context.Process(target=_serve, args=(theirs, folder, room))  # it may have children
     process.start()
@@ -189,7 +189,7 @@ def _serve(pipe: Connection, folder: Path, room: str) -> None:
         os.setsid()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     os.chdir(folder)
-    import_module(WARM)  # where it was not forked from one that has it
+    import_module(f"{room}.{WARM}")  # where it was not forked from one that has it
     _limit()
     while True:
         try:

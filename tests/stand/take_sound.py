@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Final
 
 import numpy as np
 import soundfile
 
+from drills.listening.sound_file import Recording
 from drills.resources import scores_folder
 from drills.stand import play_tasks
 from tests.stand.standing import MARCH
@@ -66,3 +70,10 @@ def tones_of(
     }
     (events,) = play_tasks.loop(path, part, place, asked)["rounds"]
     return [(event[0], event[4], event[3]) for event in events if len(event) > 3]
+
+
+@contextlib.contextmanager
+def opened_here(path: Path) -> Iterator[Recording]:
+    """A recording read in this process: the tests' own file needs no other to be safe."""
+    samples, rate = soundfile.read(path, dtype="float32")
+    yield Recording(path, samples, rate)

@@ -28,7 +28,6 @@ from drills.cli import drills
 from drills.listening import played, sound_file
 from drills.listening.onsets import Attack
 from drills.listening.played import Played, PlayedNote
-from drills.listening.sound_file import Recording
 from drills.listening.spectra import Floats
 from drills.listening.states import NOTE
 from drills.listening.wanted import Wanted
@@ -42,6 +41,7 @@ from drills.stand import lesson_tasks, sheet_tasks, take_tasks
 from drills.stand.bounds import TAKES
 from drills.stand.wishes import Words
 from tests.stand.standing import MARCH
+from tests.stand.take_sound import opened_here
 
 AIR = "air.musicxml"
 SPOTS = [("2", bar) for bar in (9, 11, 18, 23, 25, 27, 28, 29, 31, 32, 33, 35)] + [
@@ -137,13 +137,6 @@ def _heard(samples: Floats, rate: int, wanted: Wanted) -> Played:
     return Played(tuple(notes), 0.0, len(samples) / rate, 0.9, room=False, echo=False, crowd=0.0)
 
 
-@contextlib.contextmanager
-def _open(path: Path) -> Iterator[Recording]:
-    """In this process; the tests' own file needs no other."""
-    samples, rate = soundfile.read(path, dtype="float32")
-    yield Recording(path, samples, rate)
-
-
 def _once(function: Callable[..., Any]) -> Callable[..., Any]:
     """The same, once for the same arguments."""
     kept: dict[str, Any] = {}
@@ -169,7 +162,7 @@ def _quick(monkeypatch: pytest.MonkeyPatch) -> None:
         engrave.lilypond_ahead: _none_ahead,
         audio.audio_writer: _sounded,
         played.listen: _heard,
-        sound_file.open_recording: _open,
+        sound_file.open_recording: opened_here,
         musicxml.open_score: _once(musicxml.open_score),
         making.make_sheet: _once(making.make_sheet),
     }

@@ -17,6 +17,7 @@ import pytest
 import soundfile
 
 from drills.errors import ReadError, UsageError
+from drills.jobs import takes
 from drills.project.log import log_path, read_entries
 from drills.resources import scores_folder
 from drills.sheets.clicks.reading import read_pattern
@@ -26,7 +27,15 @@ from drills.stand.wishes import settings_of
 from drills.stand.work import TaskFailedError, Workers
 from tests.reading.other.silent import SILENT
 from tests.stand.standing import MARCH, ROOT, to_its_end
-from tests.stand.take_sound import BEFORE, EVERY, RATE, late_clicks, late_note, tones_of
+from tests.stand.take_sound import (
+    BEFORE,
+    EVERY,
+    RATE,
+    late_clicks,
+    late_note,
+    opened_here,
+    tones_of,
+)
 
 SCHEMA = json.loads((ROOT / "docs/schema/loop.json").read_text("utf-8"))
 
@@ -113,8 +122,10 @@ def test_a_take_is_kept_beside_what_it_is_of(folder: Path) -> None:
             take_tasks.add(wrong, about)
 
 
-def test_a_take_beside_the_one_before(folder: Path) -> None:
+def test_a_take_beside_the_one_before(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The ninth note no longer late, 40 ms behind the click of a device that is 25 ms late."""
+    monkeypatch.setattr(takes, "open_recording", opened_here)
+    monkeypatch.setattr(take_tasks, "take_files", lambda *_: ())
     tones = tones_of("33", "112")
     about = {"score": MARCH, "number": 2, "part": "mine", "at": "33", "tempo": "quarter = 112"}
     clicked = {"begins": BEFORE - 0.065, "quarter": 60 / 112, "latency": 0.025}

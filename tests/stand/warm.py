@@ -1,0 +1,1 @@
+"""Nothing is imported for the tests' own tasks (greedy.py)."""
