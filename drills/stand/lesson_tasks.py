@@ -7,6 +7,7 @@ what each student took home, and is given to the page to be saved or sent.
 from __future__ import annotations
 
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -48,10 +49,11 @@ def hand(
     known = given_of(Path(score))
     settings = Settings(rewriting=settings.rewriting, given=known)  # as the command: of all
     title, spots = spots_to_hand_out(Path(score), places, part, settings, tell)
-    name = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
+    wanted = HandOut(student=student, style=style)
+    of_spots = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
+    name = wanted.name_for(of_spots)
     with tempfile.TemporaryDirectory() as folder:
-        wanted = HandOut(Path(folder) / name, student, style=style)
-        made = hand_out(title, spots, wanted, tell)
+        made = hand_out(title, spots, replace(wanted, folder=Path(folder) / name), tell)
         packed, page = made.archive.read_bytes(), (made.folder / "open-me.html").read_bytes()
     kept = keep(student, name, packed)
     return {
