@@ -1,7 +1,7 @@
 """How rightly takes are judged: recordings whose truth is known, condition by condition.
 
     python bench/takes.py FOLDER [--takes 48] [--first 900000] [--conditions clean,room]
-                          [--jobs 2] [--against]
+                          [--jobs 1] [--against]
 
 FOLDER holds the recorded tones (bench/take_tones.py fetches them).  Each row: the share of
 written notes that were called rightly, of those that were called at all; how many were
@@ -79,6 +79,7 @@ class Row:
     restarts_found: int = 0
     tempo: float = 0.0
     cents: list[float] = field(default_factory=list)
+    refused: bool = False
     details: list[tuple[object, ...]] = field(default_factory=list)
 
 
@@ -162,6 +163,7 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
     reference = np.array(sorted(p.at for p in take.played))
     estimate = np.array(sorted(one.at for one in played.notes))
     row.f1 = float(mir_eval.onset.f_measure(reference, np.maximum(estimate, 0), 0.05)[0])
+    row.refused = bool(verdict.refused)
     row.restarts = max(p.run for p in take.played)
     row.restarts_found = min(len(verdict.restarts), row.restarts)
     row.cents = [
@@ -174,7 +176,8 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
 SOURCES: dict[str, Recorded] = {}
 
 
-def _prepare(folder: Path) -> None:
+def prepare(folder: Path) -> None:
+    """Have the recorded tones at hand."""
     cache = folder / "tones.pickle"  # our own, made a moment ago: decoding takes long
     if not cache.exists():
         cache.write_bytes(pickle.dumps({n: Recorded(n, folder) for n in INSTRUMENTS}))
@@ -224,14 +227,14 @@ def main() -> None:
     parser.add_argument("--takes", type=int, default=48)
     parser.add_argument("--first", type=int, default=900_000)
     parser.add_argument("--conditions", default=",".join(CONDITIONS))
-    parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--against", action="store_true")
     parser.add_argument("--rows", type=Path, help="keep every take's row in this file (pickle)")
     given = parser.parse_args()
-    _prepare(given.folder)
+    prepare(given.folder)
     wanted = [c for c in CONDITIONS if c in given.conditions.split(",")]
     jobs = [(c, given.first + n) for c in wanted for n in range(given.takes)]
-    with Pool(given.jobs, _prepare, (given.folder,)) as pool:
+    with Pool(given.jobs, prepare, (given.folder,)) as pool:
         rows = pool.map(one, jobs, chunksize=1)
     print("\n".join(lines(rows)))
     if given.against:

@@ -31,7 +31,7 @@ def make_section(
     *,
     said: Sequence[tuple[str, str]],
     counts: Sequence[tuple[str, int]],
-    cells: int,
+    cells: int | None,
     whole_score: bool = True,
     choices: Choices,
     pages: int = 0,

@@ -14,7 +14,7 @@ from drills.harmony.tuning import Tuned
 from drills.jobs.judged_take import JudgedTake, changes
 from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
-from drills.jobs.take_files import take_files, takes_text
+from drills.jobs.take_files import check_picture, take_files, takes_text
 from drills.jobs.take_log import log_take
 from drills.jobs.take_material import Asked
 from drills.jobs.takes import judge_takes
@@ -55,6 +55,8 @@ def show_takes(
     wish: Wish,
 ) -> None:
     """Judge recordings and print their verdicts, in words or as data."""
+    if wish.picture is not None:
+        check_picture(wish.picture)
     settings = Settings(
         at_tempo(choices, tempo),
         Limits().with_values(limits),

@@ -54,6 +54,11 @@ class JudgedTake:
         return max(reversed(self.verdicts), key=lambda v: (not v.refused, v.share_right))
 
     @property
+    def complete(self) -> int:
+        """How many times through had every note that could be heard."""
+        return sum(v.share_right == 1 and not v.refused for v in self.verdicts)
+
+    @property
     def paper(self) -> OnPaper:
         """How the player reads its notes."""
         return replace(self.material.paper, transposed=self.transposed)
@@ -74,6 +79,7 @@ class JudgedTake:
             self.habits,
             self.paper,
             self.rung,
+            times=(self.complete, len(self.verdicts)),
             in_a_row=clean_at_the_end(self.verdicts),
             swing=self.asked.ratio(self.sheet),
             thresholds=self.asked.thresholds,

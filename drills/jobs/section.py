@@ -36,7 +36,7 @@ from drills.output.files import (
 )
 from drills.places.aligning import align, find_stretch
 from drills.reading.source import ScoreSource, Typed, paths_of
-from drills.section.making import CELLS, make_section
+from drills.section.making import make_section
 from drills.section.players import PlayerPage, Section
 from drills.section.said import check_said, reach
 from drills.sheets.sheet import Sheet
@@ -54,8 +54,8 @@ class SectionWanted:
     """Places and the chords that the player says for them, in concert pitch."""
     counts: tuple[tuple[str, int], ...] = ()
     """How many players a staff has, by its name, where the score does not say."""
-    cells: int = CELLS
-    """The most cells that all play together."""
+    cells: int | None = None
+    """The most cells that all play together; None for what make_section takes."""
     whole_score: bool = True
     """The spot itself stands in score before all else."""
 

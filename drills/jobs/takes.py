@@ -21,7 +21,6 @@ from drills.jobs.practice_takes import JudgedRung, judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
-from drills.listening.bar_times import SteadyBeat
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
@@ -97,14 +96,27 @@ class _Listener:
         best: JudgedTake | None = None
         for material in materials:
             played = listen(self.recording.samples, self.recording.rate, material.wanted)
-            click = None if material.drill else click_beside(self.recording.path)
-            verdicts = self._verdicts(material.wanted, played, click)
-            own = self._judged(material, played, verdicts)
+            own = self._judged(material, played, self._verdicts(material.wanted, played))
             if best is None or _evidence(own) > _evidence(best):
                 best = own
         if best is None:
             raise UsageError("the sheet has nothing to play")
-        return (self._transposed(best) or best) if best.best.refused else best
+        found = (self._transposed(best) or best) if best.best.refused else best
+        return found if found.best.refused else self._against_click(found)
+
+    def _against_click(self, take: JudgedTake) -> JudgedTake:
+        """The same with its time against a click, where one is known or heard."""
+        wanted = moved(take.material.wanted, take.transposed)
+        beside = None if take.material.drill else click_beside(self.recording.path)
+        click = (
+            self._click(wanted, take.played)
+            if beside is None
+            else Click(beside.first, beside.quarter, wanted.beat)
+        )
+        if click is None:
+            return take
+        verdicts = self._verdicts(wanted, take.played, click)
+        return replace(take, verdicts=tuple(as_written(v, take.transposed) for v in verdicts))
 
     def _judged(
         self,
@@ -129,14 +141,8 @@ class _Listener:
         )
 
     def _verdicts(
-        self, wanted: Wanted, played: Played, beside: SteadyBeat | None = None
+        self, wanted: Wanted, played: Played, click: Click | None = None
     ) -> tuple[Verdict, ...]:
-        """``beside``: the click that a note beside the recording tells of."""
-        click = (
-            self._click(wanted, played)
-            if beside is None
-            else Click(beside.first, beside.quarter, wanted.beat)
-        )
         return judge_all(wanted, played, click, self.asked.thresholds)
 
     def _click(self, wanted: Wanted, played: Played) -> Click | None:

@@ -6,7 +6,8 @@ were heard as written; the order is that in which they were heard.  Bars of fewe
 ``FEWEST`` notes (the landing) tell nothing by themselves.
 
 Conventions.  Bars by their printed numbers.  The shares are our own choice, tried on takes
-that are and takes that are not of the spot.
+that are and takes that are not of the spot.  Who begins or stops within a bar has played a part
+of it, if that part is a row of notes from its first or up to its last.
 """
 
 from __future__ import annotations
@@ -44,17 +45,40 @@ def played_bars(wanted: Wanted, played: Played, notes: Sequence[NoteVerdict]) ->
     telling = [bar for bar in dict.fromkeys(bars) if size[bar] >= FEWEST]
     if len(telling) < 2:
         return None
+    heard = {note.number - 1 for note in notes if note.call == "right"}
     whole = {bar for bar in telling if right[bar] >= PLAYED * size[bar]}
     none = {bar for bar in telling if right[bar] <= LEFT_OUT * size[bar]}
-    if not whole or whole | none != set(telling):
-        return None  # bits of bars: a take with faults, or another spot
-    order = _order(played, bars, whole)
-    complete = order == telling
-    if complete or not _sure(played, bars, whole):
+    parts: dict[int, str] = {}
+    for bar in set(telling) - whole - none:
+        part = _part_of([n for n, main in enumerate(mains) if bars[main] == bar], heard)
+        if part is None:
+            return None  # bits of bars: a take with faults, or another spot
+        parts[bar] = part
+    played_ones = whole | set(parts)
+    if not whole or len(parts) > 2:
+        return None
+    order = _order(played, bars, played_ones)
+    complete = order == telling and not parts
+    if complete or not _sure(played, bars, played_ones):
         return None
     ascending = order == sorted(order, key=telling.index)
-    names = tuple(wanted.bar_words[bar] for bar in order)
+    names = tuple(wanted.bar_words[bar] + parts.get(bar, "") for bar in order)
     return PlayedBars(names, ascending)
+
+
+def _part_of(numbers: Sequence[int], heard: set[int]) -> str | None:
+    """Which part of a bar's notes was heard, in words; None where it is neither its
+    beginning nor its end."""
+    for size in range(len(numbers) - 1, FEWEST - 1, -1):
+        for inside, outside, words in (
+            (numbers[:size], numbers[size:], f" up to note {numbers[size - 1] + 1}"),
+            (numbers[-size:], numbers[:-size], f" from note {numbers[-size] + 1} on"),
+        ):
+            ends = inside[0] in heard and inside[-1] in heard
+            enough = len(heard.intersection(inside)) >= PLAYED * size
+            if ends and enough and not heard.intersection(outside):
+                return words
+    return None
 
 
 def _order(played: Played, bars: Sequence[int], whole: set[int]) -> list[int]:

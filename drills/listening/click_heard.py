@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.spectra import Floats
+from drills.listening.spectra import Floats, Samples
 
 HOP: Final = 0.002
 """Seconds from one value of the rises to the next, to a whole sample."""
@@ -71,7 +71,7 @@ class HeardClick:
 
 
 def heard_click(
-    samples: Floats, rate: int, number: float, attacks: Sequence[float]
+    samples: Samples, rate: int, number: float, attacks: Sequence[float]
 ) -> HeardClick | None:
     """The click in a recording that was played at about ``number`` beats a minute.
 

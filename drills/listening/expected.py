@@ -50,9 +50,12 @@ def place_costs(
             wanted.pace,
             leave_out=True,
         )
+        # An even player is held to it: where attacks hardly show, evenness is what tells most.
+        even = min(settings.place_spread, max(1.5 * fit.spread, settings.place_even))
+        share = min(settings.place_share, settings.place_even + fit.spread)
         for note, due, pace in zip(range(low, high), fit.due, fit.pace, strict=True):
             apart = (at[note] - at[max(note - 1, 0)]) * pace
-            spread = settings.place_spread + settings.place_share * min(apart, 0.5)
+            spread = even + share * min(apart, 0.5)
             begin, end = np.searchsorted(times, (due - 5 * spread, due + 5 * spread))
             here = 0.5 * ((times[begin:end] - due) / spread) ** 2
             inside = costs[begin:end, note]

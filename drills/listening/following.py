@@ -4,8 +4,7 @@ Problem.  A player leaves notes out, adds some, plays wrong ones, strikes twice,
 goes back.  Method.  A hidden Markov model whose states are, for every written note: the
 note sounds, it is struck again, another pitch sounds in its place, an added pitch sounds
 after it, silence follows it.  The cheapest way through all frames is found by Viterbi's
-method.  A note lasts ``shortest`` at least: its costs over that time are charged at once,
-from running sums.
+method.  A note lasts ``shortest`` at least: its costs over that time are charged at once.
 
 Conventions.  Costs are added and the lowest wins.  Notes are numbered from 0; place 0 of
 the arrays over places is the silence before the first note, place i + 1 is note i.
@@ -15,25 +14,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from drills.listening.frame_costs import FrameCosts, frame_costs
 from drills.listening.hearing import Hearing
 from drills.listening.settings import USUAL, Following
-from drills.listening.states import (
-    ADDED,
-    AGAIN,
-    KINDS,
-    NEVER,
-    NOTE,
-    REST,
-    WRONG,
-    Costs,
-    Whole,
-    model_of,
-    silence_costs,
-)
+from drills.listening.states import ADDED, AGAIN, KINDS, NEVER, NOTE, REST, WRONG, Costs, model_of
 from drills.listening.wanted import Wanted
+
+SOUNDING: Final = np.array([False, True, True, False, False])
+"""By kind: the written pitch of the place sounds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,188 +52,171 @@ class Path:
     cost: float
 
 
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """Where a way begins."""
+
+    frame: int = 0
+    place: int = 0
+    """The place after which it is silent: 0 before the first note, else a note's number + 1."""
+    silent: int = 0
+    """Frames for which it has been so."""
+
+
+AT_FIRST: Final = Begin()
+
+
 def follow(
     hearing: Hearing,
     wanted: Wanted,
     places: Costs | None = None,
     settings: Following = USUAL,
+    begin: Begin = AT_FIRST,
 ) -> Path:
-    """The cheapest way through a take.
+    """The cheapest way through a take, or from ``begin`` on.
 
     ``places`` (frames x notes): what it costs to begin a note in a frame, from the tempo
     that a first way has told; nothing unless given.
     """
-    return _Follower(hearing, wanted, places, settings).run()
+    return _Follower(hearing, wanted, places, settings, begin).run()
 
 
 class _Follower:
     """The state of Viterbi's method from frame to frame."""
 
     def __init__(
-        self, hearing: Hearing, wanted: Wanted, places: Costs | None, settings: Following
+        self,
+        hearing: Hearing,
+        wanted: Wanted,
+        places: Costs | None,
+        settings: Following,
+        begin: Begin,
     ) -> None:
-        self.s = settings
-        self.hearing = hearing
-        self.wanted = wanted
+        self.s, self.hearing, self.places, self.begin = settings, hearing, places, begin
         self.model = model_of(hearing, wanted, settings)
-        self.places = places
         self.count = len(wanted.notes)
         n, frames = self.count, hearing.frames
-        d = int(self.model.wide.max())
-        self.deep = d
-        self.quiet = silence_costs(hearing, settings) * settings.sharpness
-        self.rest = np.full(n + 1, NEVER)
-        self.rest[0] = 0.0
-        self.note, self.again, self.wrong, self.added = (np.full(n + 1, NEVER) for _ in range(4))
+        self.states = np.full((KINDS, n + 1), NEVER)
+        self.states[REST, begin.place] = 0.0
         self.rested = np.zeros(n + 1, dtype=np.int64)
-        # What entered in the last d frames, and where from; one row for each frame.
-        self.entries = np.full((4, d, n + 1), NEVER)
-        self.from_kind = np.zeros((frames, 4, n + 1), dtype=np.int8)
-        self.from_place = np.zeros((frames, 4, n + 1), dtype=np.int32)
-        self.stayed = np.zeros((frames, KINDS, n + 1), dtype=np.int8)
+        self.rested[begin.place] = begin.silent
+        # What has begun is put where it is asked for: in the frame in which it has lasted
+        # its least time.  Axes: frame (round and round), kind, place.
+        self.lasts = np.full((KINDS - 1, n + 1), self.model.wide[0])
+        self.lasts[[NOTE - 1, WRONG - 1]] = self.model.wide
+        self.deep = int(self.model.wide.max())
+        self.ready = np.full((self.deep, KINDS - 1, n + 1), NEVER)
+        flat = np.arange((KINDS - 1) * (n + 1)).reshape(KINDS - 1, n + 1)
+        self.targets = (self.lasts - 1) * flat.size + flat
+        # The way back: kind and place before each note, kind before a note struck again,
+        # kind before an added one; in which state something began; what fell silent.
+        self.from_kind = np.zeros((frames, 3, n + 1), dtype=np.int8)
+        self.from_place = np.zeros((frames, n + 1), dtype=np.int16 if n < 32_000 else np.int32)
+        self.begun = np.zeros((frames, KINDS - 1, n + 1), dtype=np.bool_)
+        self.fallen = np.zeros((frames, n + 1), dtype=np.int8)
+        # Steady pieces of the work of a frame.
+        self.index = np.arange(n + 1)
+        self.pitch = np.concatenate([[-1], self.model.columns])
+        self.falling = np.full((KINDS, 1), settings.rest)
+        self.entries = np.full((KINDS - 1, n + 1), NEVER)
 
     def run(self) -> Path:
         """Go through all frames and trace the way back."""
-        s, m, n, d = self.s, self.model, self.count, self.deep
-        costs = self.hearing.costs.astype(np.float64) * s.sharpness
-        struck = np.searchsorted(self.hearing.struck, [note.key for note in self.wanted.notes])
-        signs = s.repeat - (s.repeat + s.dip_gain) * np.clip(self.hearing.dip / s.dip, 0, 1)
-        sums = np.zeros((d + 1, costs.shape[1]))
-        wide, short = m.wide[1:], int(m.wide[0])
-        back = d - wide
-        others = m.others * s.sharpness
-        lasting = (others * m.wide[None, 1:]).T
-        free = s.wrong_frame * s.sharpness
-        index = np.arange(n + 1)
-        for t in range(self.hearing.frames):
-            row = costs[t]
-            sums[:-1] = sums[1:]
-            sums[-1] = sums[-2] + row
-            window = sums[-1] - sums[d - short]
-            windows = sums[-1] - sums[back]
-            owns = windows[index[:-1], m.columns]
-            own = row[m.columns]
-            other = (row[:, None] + others).min(axis=0)
-            any_other = row.min() + free
-            self._enter(t, signs[t, struck], index)
-            own_slot = (t - wide + 1) % d
-            slot = (t - short + 1) % d
-            settled = self.entries[0, own_slot, index[1:]] + owns
-            again = self.entries[1, slot, 1:] + window[m.columns]
-            wrong = self.entries[2, own_slot, index[1:]] + (windows + lasting).min(axis=1)
-            added = self.entries[3, slot] + window.min() + free * short
-            self._stay(t, 1, self.note, own, settled)
-            self._stay(t, 2, self.again, own, again)
-            self._stay(t, 3, self.wrong, other, wrong)
-            self._stay_all(t, added, any_other)
-            self._silence(t)
+        for costs in frame_costs(self.hearing, self.model, self.s, self.begin.frame):
+            for row in range(len(costs.here)):
+                self._frame(costs.first + row, row, costs)
         return self._trace()
 
-    def _stay(self, t: int, kind: int, state: Costs, here: Costs, begun: Costs) -> None:
-        going = state[1:] + here
-        new = begun < going
-        self.stayed[t, kind, 1:] = new
-        state[1:] = np.where(new, begun, going)
+    def _frame(self, t: int, row: int, costs: FrameCosts) -> None:
+        self._enter(t, costs.sign[row])
+        flat = self.ready.reshape(-1)
+        size = self.entries.size
+        flat[(self.targets + t * size) % flat.size] = self.entries
+        ready = self.ready[t % self.deep] + costs.settled[row]
+        going = self.states[1:] + costs.here[row]
+        np.less(ready, going, out=self.begun[t])
+        np.minimum(ready, going, out=self.states[1:])
+        self.falling[REST] = costs.quiet[row]
+        silent = self.states + self.falling
+        kind = silent.argmin(axis=0)
+        self.fallen[t] = kind
+        self.states[REST] = silent.min(axis=0)
+        self.rested += 1
+        self.rested *= kind == REST
 
-    def _stay_all(self, t: int, begun: Costs, here: float) -> None:
-        going = self.added + here
-        new = begun < going
-        self.stayed[t, ADDED] = new
-        self.added[:] = np.where(new, begun, going)
-
-    def _silence(self, t: int) -> None:
-        """Stay silent, or fall silent after what sounded."""
-        going = self.rest + self.quiet[t]
-        kind = np.zeros(self.count + 1, dtype=np.int8)
-        best = going.copy()
-        for number, state in enumerate((self.note, self.again, self.wrong, self.added), 1):
-            fallen = state + self.s.rest
-            better = fallen < best
-            kind[better] = number
-            np.minimum(best, fallen, out=best)
-        self.stayed[t, REST] = kind
-        self.rested = np.where(kind == 0, self.rested + 1, 0)
-        self.rest = best
-
-    def _enter(self, t: int, sign: Costs, index: Whole) -> None:
+    def _enter(self, t: int, sign: Costs) -> None:
         """What may begin in this frame, from the states as they were in the one before."""
-        s, m, n = self.s, self.model, self.count
-        states = np.stack([self.rest, self.note, self.again, self.wrong, self.added])
+        s, m, n, states = self.s, self.model, self.count, self.states
         kind = states.argmin(axis=0)
         done = states.min(axis=0)
         # On to the next note, or further: each that is left out costs.
         ahead = done - m.skip
         lowest = np.minimum.accumulate(ahead)
-        source = np.maximum.accumulate(np.where(ahead <= lowest, index, 0))
-        enter = np.full(n + 1, NEVER)
-        place = np.zeros(n + 1, dtype=np.int64)
-        enter[1:] = lowest[:-1] + m.skip[:-1]
-        place[1:] = source[:-1]
-        from_kind = kind[place]
+        place = np.maximum.accumulate(np.where(ahead <= lowest, self.index, 0))[:-1]
+        enter = lowest[:-1] + m.skip[:-1]
         # The same pitch again needs a sign of an attack, unless something else came between.
-        columns = m.columns
-        sounding = (from_kind[1:] == NOTE) | (from_kind[1:] == AGAIN)
-        repeated = (place[1:] > 0) & (columns[np.maximum(place[1:] - 1, 0)] == columns) & sounding
-        enter[1:] += np.where(repeated, sign, 0.0)
+        sounding = np.where(SOUNDING[kind], self.pitch, -2)
+        enter += np.where(sounding[place] == m.columns, sign, 0.0)
         # Once more from the start, after the last note.
         anew = done[n] + s.round
-        if anew < enter[1]:
-            enter[1], place[1], from_kind[1] = anew, n, kind[n]
-            if columns[n - 1] == columns[0] and kind[n] in (NOTE, AGAIN):
-                enter[1] += sign[0]
-        # Back to an earlier note.
-        long_rest = np.where(self.rested > m.gap, self.rest, NEVER)
-        gap_at, any_at = int(long_rest[1:].argmin()) + 1, int(done[1:].argmin()) + 1
-        after_gap = long_rest[gap_at] + s.back_after_gap
-        anywhere = done[any_at] + s.back
-        if after_gap <= anywhere:
-            jump, jump_place, jump_kind = after_gap, gap_at, REST
-        else:
-            jump, jump_place, jump_kind = anywhere, any_at, int(kind[any_at])
+        if anew < enter[0]:
+            enter[0], place[0] = anew, n
+            if sounding[n] == m.columns[0]:
+                enter[0] += sign[0]
+        jump, jump_place, jump_kind = self._jump(kind, done)
         back = jump + m.back
-        better = back < enter[1:]
-        enter[1:] = np.where(better, back, enter[1:])
-        place[1:] = np.where(better, jump_place, place[1:])
-        from_kind[1:] = np.where(better, jump_kind, from_kind[1:])
+        better = back < enter
+        np.copyto(enter, back, where=better)
+        place[better] = jump_place
+        from_kind = self.from_kind[t]
+        from_kind[0, 1:] = np.where(better, jump_kind, kind[place])
+        self.from_place[t, 1:] = place
         if self.places is not None:
-            enter[1:] += self.places[t]
-        again = np.minimum(self.note, self.again)
-        again_kind = np.where(self.note <= self.again, NOTE, AGAIN)
-        again[1:] += sign
-        silent = self.rest < again
-        again = np.where(silent, self.rest, again)
-        again_kind = np.where(silent, REST, again_kind)
-        slot = t % self.deep
-        self.entries[0, slot] = enter
-        self.entries[1, slot, 1:] = again[1:] + s.again
-        self.entries[2, slot] = enter + s.wrong
-        self.entries[3, slot] = done + s.added
-        self.from_kind[t] = (from_kind, again_kind, from_kind, kind)
-        self.from_place[t] = (place, index, place, index)
+            enter += self.places[t]
+        # Struck again: from the note itself, which needs a sign, or out of silence.
+        note, again = states[NOTE, 1:], states[AGAIN, 1:]
+        once_more = np.minimum(note, again) + sign
+        rest = states[REST, 1:] + np.where(self.rested[1:] > m.gap, s.again_after_gap, 0.0)
+        silent = rest < once_more
+        from_kind[1, 1:] = np.where(silent, REST, np.where(note <= again, NOTE, AGAIN))
+        from_kind[2] = kind
+        entries = self.entries
+        entries[NOTE - 1, 1:] = enter
+        np.add(np.minimum(rest, once_more), s.again, out=entries[AGAIN - 1, 1:])
+        np.add(enter, s.wrong, out=entries[WRONG - 1, 1:])
+        np.add(done, s.added, out=entries[ADDED - 1])
+
+    def _jump(self, kind: NDArray[np.int64], done: Costs) -> tuple[float, int, int]:
+        """The cheapest place to go back from: its cost, place and kind."""
+        long_rest = np.where(self.rested > self.model.gap, self.states[REST], NEVER)
+        gap_at, any_at = int(long_rest[1:].argmin()) + 1, int(done[1:].argmin()) + 1
+        after_gap = float(long_rest[gap_at]) + self.s.back_after_gap
+        anywhere = float(done[any_at]) + self.s.back
+        if after_gap <= anywhere:
+            return after_gap, gap_at, REST
+        return anywhere, any_at, int(kind[any_at])
 
     def _trace(self) -> Path:
         """The way that ends cheapest, from its end to its start."""
-        states = np.stack([self.rest, self.note, self.again, self.wrong, self.added])
-        kind, place = divmod(int(states.argmin()), self.count + 1)
-        cost = float(states.min())
+        kind, place = divmod(int(self.states.argmin()), self.count + 1)
+        cost = float(self.states.min())
         t, end = self.hearing.frames - 1, self.hearing.frames
         found: list[Heard] = []
-        while t >= 0:
+        while t >= self.begin.frame:
             if kind == REST:
-                into = int(self.stayed[t, REST, place])
-                if into:
-                    kind, end = into, t + 1
-                    continue
+                kind = int(self.fallen[t, place])
+                if kind:
+                    end = t + 1
+                else:
+                    t -= 1
+                continue
+            if not self.begun[t, kind - 1, place]:
                 t -= 1
                 continue
-            if not self.stayed[t, kind, place]:
-                t -= 1
-                continue
-            lasts = self.model.wide[place if kind in (NOTE, WRONG) else 0]
-            first = t - int(lasts) + 1
-            way = kind - 1
-            before = int(self.from_place[first, way, place])
-            jumped = kind in (NOTE, WRONG) and not before < place <= before + self.s.far_on
+            first = t - int(self.lasts[kind - 1, place]) + 1
+            way = {AGAIN: 1, ADDED: 2}.get(kind, 0)
+            before = int(self.from_place[first, place]) if way == 0 else place
+            jumped = way == 0 and not before < place <= before + self.s.far_on
             found.append(Heard(kind, place - 1, first, end, jumped))
             kind, place = int(self.from_kind[first, way, place]), before
             t, end = first - 1, first

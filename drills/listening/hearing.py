@@ -18,20 +18,22 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.listening.room import OPEN_AIR, Tail, tail_of
+from drills.listening.room import Tail
+from drills.listening.signs import attacks
 from drills.listening.spectra import (
     HOP,
     PERIODS,
     WINDOWS,
     Floats,
+    Samples,
     Window,
-    blocks,
     frame_count,
     hop_samples,
     noise_floor,
     weighed,
     without,
 )
+from drills.listening.survey import LEVEL, Survey, levels, survey_of
 
 FINE: Final = (-40.0, -20.0, 0.0, 20.0, 40.0)
 """Cents beside a semitone at which it is still looked for."""
@@ -45,11 +47,10 @@ the sound that they must have; the cost where they have nothing."""
 WORST: Final = 1.2
 SHORT: Final = 0.018
 """Seconds of the windows that see a dip between two attacks."""
-PARTIALS: Final = 14
 SOUNDS: Final = 0.35
 """Cost below which a key is taken to sound."""
-DEEP: Final = 14.0
-"""The deepest dip of a partial that counts, dB."""
+PIECE: Final = 1024
+"""Frames that are worked on at once."""
 WARM_UP: Final = 60
 """Frames before a block that the room is followed over."""
 
@@ -66,11 +67,16 @@ class Hearing:
     """Frames x keys."""
     level: Floats
     """Frames, dB of full scale."""
-    dip: Floats
-    """Frames x struck keys: how far, in dB, the key's partials have just been below what
-    lies around."""
-    tail: Tail = OPEN_AIR
-    struck: tuple[int, ...] = ()
+    attack: Floats
+    """Frames x struck keys: how clearly the key is struck there, 0 to 1."""
+    struck: tuple[int, ...]
+    survey: Survey
+    """What is so of the whole recording."""
+
+    @property
+    def tail(self) -> Tail:
+        """What the room adds."""
+        return self.survey.tail
 
     @property
     def frames(self) -> int:
@@ -97,14 +103,14 @@ class _Band:
     """The keys that share a window."""
 
     window: Window
-    noise: NDArray[np.float64]
+    noise: Floats
     keys: tuple[int, ...]
     once: Floats
     often: Floats
     parts: tuple[Floats, ...]
 
 
-def _bands(samples: Floats, keys: Sequence[int], rate: int, tuning: float) -> list[_Band]:
+def _bands(samples: Samples, keys: Sequence[int], rate: int, tuning: float) -> list[_Band]:
     found = []
     top = min(0.45 * rate, max(5000.0, 3 * frequency(keys[-1])))
     for place, seconds in enumerate(WINDOWS):
@@ -148,72 +154,71 @@ def _band_costs(band: _Band, power: Floats) -> Floats:
     return np.asarray(np.clip(best, 0, WORST), dtype=np.float32)
 
 
-def hear(
-    samples: Floats, rate: int, keys: Sequence[int], struck: Sequence[int], tuning: float = 0.0
-) -> Hearing:
-    """Listen to a recording for the keys (in order, without gaps); ``struck`` are those that
-    may be struck again."""
-    hop = hop_samples(rate)
-    count = frame_count(len(samples), rate)
-    bands = _bands(samples, keys, rate, tuning)
-    tail = tail_of(samples, rate, frequency(keys[0]) * 0.6, 4000.0)
-    costs = np.empty((count, len(keys)), dtype=np.float32)
-    level = np.empty(count, dtype=np.float32)
-    short = Window.of(SHORT, rate, frequency(keys[0]) * 0.6, min(6000.0, 0.45 * rate))
-    curves = np.empty((count, len(struck)), dtype=np.float32)
-    periods = [frequency(key, tuning) / rate for key in struck]
-    for first, end in blocks(count):
+@dataclass(frozen=True, slots=True)
+class Ear:
+    """All that hearing a recording needs and that does not change within it."""
+
+    samples: Samples
+    rate: int
+    keys: tuple[int, ...]
+    struck: tuple[int, ...]
+    """Those that may be struck again."""
+    tuning: float
+    bands: tuple[_Band, ...]
+    survey: Survey
+
+    @classmethod
+    def of(
+        cls,
+        samples: Samples,
+        rate: int,
+        keys: Sequence[int],
+        struck: Sequence[int],
+        tuning: float = 0.0,
+        *,
+        survey: Survey | None = None,
+    ) -> Ear:
+        """For the keys (in order, without gaps) at a tuning."""
+        survey = survey or survey_of(samples, rate, frequency(keys[0]) * 0.6)
+        bands = tuple(_bands(samples, keys, rate, tuning))
+        return cls(samples, rate, tuple(keys), tuple(struck), tuning, bands, survey)
+
+    def hear(self, first: int, end: int) -> Hearing:
+        """The frames first .. end - 1."""
+        hop, keys, tail = hop_samples(self.rate), self.keys, self.survey.tail
+        costs = np.empty((end - first, len(keys)), dtype=np.float32)
         centres = np.arange(first, end, dtype=np.int64) * hop + hop // 2
-        for band in bands:
-            found = _band_costs(band, _dry(band.window, samples, centres, tail, band.noise))
-            low = keys.index(band.keys[0])
-            costs[first:end, low : low + len(band.keys)] = found
-        level[first:end] = levels(samples, centres, int(0.014 * rate))
-        energy = _followed(short, samples, centres, tail, np.zeros(1))
-        sounding = costs[first:end, [key - keys[0] for key in struck]] < SOUNDS
-        curves[first:end] = _curves(short, energy, periods, sounding)
-    return Hearing(rate, hop, tuple(keys), tuning, costs, level, dips(curves), tail, tuple(struck))
+        for begin in range(0, len(centres), PIECE):
+            some = slice(begin, min(begin + PIECE, len(centres)))
+            for band in self.bands:
+                energy = _followed(band.window, self.samples, centres[some], tail, band.noise)
+                low = band.keys[0] - keys[0]
+                columns = slice(low, low + len(band.keys))
+                costs[some, columns] = _band_costs(band, weighed(energy))
+        level = levels(self.samples, centres, int(LEVEL * self.rate))
+        top = min(6000.0, 0.45 * self.rate)
+        short = Window.of(SHORT, self.rate, frequency(keys[0]) * 0.6, top)
+        waves = short.waves(self.samples, centres)
+        plain: NDArray[np.floating] = waves.real**2 + waves.imag**2
+        dry = tail.follow(plain, HOP) if tail.matters else plain
+        sounding = costs[:, [key - keys[0] for key in self.struck]] < SOUNDS
+        periods = [frequency(key, self.tuning) / self.rate for key in self.struck]
+        attack = attacks(short, waves, dry, periods, sounding, room=tail.matters)
+        return Hearing(
+            self.rate, hop, keys, self.tuning, costs, level, attack, self.struck, self.survey
+        )
 
 
-def _curves(
-    window: Window,
-    energy: NDArray[np.float64],
-    frequencies: Sequence[float],
-    sounding: NDArray[np.bool_],
-) -> Floats:
-    """For each frequency (cycles a sample) the mean of its partials' levels, dB, each against
-    its own usual one where the key is ``sounding`` (frames x keys)."""
-    found = np.empty((len(energy), len(frequencies)), dtype=np.float32)
-    for column, f0 in enumerate(frequencies):
-        bins = np.arange(1, PARTIALS + 1) * f0 * window.padded
-        places = np.round(bins).astype(np.int64) - window.low
-        level = 10 * np.log10(energy[:, places[(places >= 0) & (places < energy.shape[1])]] + 1e-12)
-        sounds = sounding[:, column]
-        top = np.median(level[sounds], axis=0) if sounds.sum() > 5 else np.median(level, axis=0)
-        weight = 10 ** ((top - top.max()) * 0.035)
-        under = np.clip(level - top, -DEEP, DEEP / 2)
-        found[:, column] = (under * weight).sum(axis=1) / weight.sum()
-    return found
-
-
-def _dry(
-    window: Window,
-    samples: Floats,
-    centres: NDArray[np.int64],
-    tail: Tail,
-    noise: NDArray[np.float64],
-) -> Floats:
-    """Weighed spectra without the room and steady noise."""
-    return weighed(_followed(window, samples, centres, tail, noise))
+def hear(
+    samples: Samples, rate: int, keys: Sequence[int], struck: Sequence[int], tuning: float = 0.0
+) -> Hearing:
+    """Listen to a whole recording, which must not be long."""
+    return Ear.of(samples, rate, keys, struck, tuning).hear(0, frame_count(len(samples), rate))
 
 
 def _followed(
-    window: Window,
-    samples: Floats,
-    centres: NDArray[np.int64],
-    tail: Tail,
-    noise: NDArray[np.float64],
-) -> NDArray[np.float64]:
+    window: Window, samples: Samples, centres: NDArray[np.int64], tail: Tail, noise: Floats
+) -> Floats:
     """Spectra without the room, which is followed from some time before on."""
     if not tail.matters:
         return without(window.energy(samples, centres), noise)
@@ -221,29 +226,3 @@ def _followed(
     before = centres[0] - hop * np.arange(WARM_UP, 0, -1)
     energy = without(window.energy(samples, np.concatenate([before, centres])), noise)
     return tail.follow(energy, HOP)[WARM_UP:]
-
-
-def levels(samples: Floats, centres: NDArray[np.int64], size: int) -> Floats:
-    """Level around places, dB of full scale, by the mean square of ``size`` samples."""
-    low, high = int(centres[0]) - size, int(centres[-1]) + size
-    piece = np.zeros(high - low + 1, dtype=np.float64)
-    inside = slice(max(low, 0), min(high, len(samples)))
-    piece[1 + inside.start - low : 1 + inside.stop - low] = samples[inside].astype(np.float64) ** 2
-    sums = np.cumsum(piece)
-    mean = (sums[centres + size // 2 - low] - sums[centres - size // 2 - low]) / (size // 2 * 2)
-    return np.asarray(10 * np.log10(np.maximum(mean, 1e-12)), dtype=np.float32)
-
-
-def dips(curves: Floats) -> Floats:
-    """How far each curve has just risen from a dip, and had fallen into it, in dB.
-
-    At each frame: the lowest value of the last 40 ms, against the lower of the highest
-    in the 90 ms before that and the highest in the next 50 ms.
-    """
-    behind, ahead, around = 15, 9, 7
-    padded = np.pad(curves, ((behind + around, ahead), (0, 0)), mode="edge")
-    view = np.lib.stride_tricks.sliding_window_view(padded, behind + around + ahead + 1, axis=0)
-    before = view[..., :behind].max(axis=-1)
-    lowest = view[..., behind : behind + around].min(axis=-1)
-    after = view[..., behind + around :].max(axis=-1)
-    return np.asarray(np.maximum(np.minimum(before, after) - lowest, 0), dtype=np.float32)

@@ -31,6 +31,11 @@ SURE: Final = 0.38
 """Mean cost of a note's pitch under which it is heard for sure ..."""
 LIKELY: Final = 0.62
 """... and over which it is not judged."""
+CROWDED: Final = 0.2
+"""Share of the time in which something else fits better, from which on faults may be
+somebody else's."""
+ADDED_IN_ROOM: Final = 0.5
+"""The same, over which an added note in a room is not told."""
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
@@ -49,6 +54,8 @@ class _Judge:
     thresholds: Thresholds
     doubtful: bool
     """The recording is such that a fault may be the room's or somebody else's."""
+    covered: frozenset[int]
+    """Written notes that may have been there, under what no pitch fits."""
 
 
 def judge(
@@ -64,7 +71,8 @@ def judge(
         if one.kind in (NOTE, WRONG):
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    by = _Judge(wanted, played, Beats(wanted, played), click, thresholds, _doubtful(played))
+    beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
+    by = _Judge(wanted, played, beats, click, thresholds, bool(_doubt(played)), covered)
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -91,6 +99,7 @@ def judge(
         _clean(notes, extras),
         refused,
         bars,
+        _doubt(played),
         certainty,
     )
 
@@ -121,20 +130,37 @@ def _extras(by: _Judge) -> tuple[Extra, ...]:
 def _surely_added(one: PlayedNote, played: Played) -> bool:
     """Long and clear enough to be a note; in a room an echo may look like a short one."""
     if played.room:
-        return one.fit < SURE and one.end - one.at > 0.07
+        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
     return one.fit < LIKELY
 
 
-def _doubtful(played: Played) -> bool:
-    """The recording is such that a fault may be the room's or somebody else's."""
-    return played.echo or played.crowd > 0.25
+def _doubt(played: Played) -> str:
+    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
+    if played.echo:
+        return "echo"
+    return "others" if played.crowd > CROWDED else ""
+
+
+def _covered(played: Played, count: int) -> frozenset[int]:
+    """Written notes that were left out where something sounded that no pitch fits: they may
+    have been there."""
+    found: set[int] = set()
+    unheard = None
+    for one in played.notes:
+        if unheard is not None and one.kind in (NOTE, WRONG):
+            found |= set(range(unheard, one.note))
+            unheard = None
+        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
+            unheard = one.note + 1
+    return frozenset(found if unheard is None else found | set(range(unheard, count)))
 
 
 def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
     index = by.wanted.mains[number - 1]
     written = by.wanted.notes[index]
     if found is None:
-        call, certainty = ("unclear", "unclear") if by.doubtful else ("missed", "likely")
+        doubtful = by.doubtful or index in by.covered
+        call, certainty = ("unclear", "unclear") if doubtful else ("missed", "likely")
         return _unheard(number, written.key, call, certainty, tries)
     place, one = found
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
@@ -153,6 +179,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
     uncertain = uncertain_of(by.played)
+    sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
         key=written.key,
@@ -163,14 +190,14 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         late=ms,
         late_share=None if late is None else late / (pace * by.wanted.beat),
         against_click=None if by.click is None else by.click.late(one.at, written.at),
-        timed=by.thresholds.called_late(ms, uncertain, apart) if call == "right" else "",
+        timed=by.thresholds.called_late(ms, uncertain, apart) if sure else "",
         gap=gap_after(by.wanted, by.played, place),
         length_share=(one.end - one.at) / max(written.length * pace, 0.02),
         cents=cents,
         pure_cents=pure,
-        tuned=_tuned(cents if pure is None else pure, by.thresholds),
+        tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
         unsteady=unsteady,
-        wavers=unsteady is not None and unsteady > by.thresholds("unsteady"),
+        wavers=sure and unsteady is not None and unsteady > by.thresholds("unsteady"),
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,

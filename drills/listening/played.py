@@ -2,21 +2,24 @@
 
     played = listen(samples, rate, wanted)
 
-The stages: the tuning; costs of every pitch; a first way through; the tempo it tells; a
-second way with places; onsets to the millisecond; cents.  Read this module first.
+The stages: the recording as a whole; its tuning; then, piece by piece, costs of every pitch;
+a first way through; the tempo it tells; a second way with places; onsets to the millisecond;
+cents.  Read this module first.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
-from drills.listening.expected import place_costs
-from drills.listening.following import Heard, Path, follow
-from drills.listening.hearing import Hearing, frequency, hear
+from drills.listening.following import Heard
+from drills.listening.hearing import Ear, Hearing, frequency
 from drills.listening.onsets import Attack, refine
-from drills.listening.spectra import Floats
+from drills.listening.pieces import Piece, pieces_of
+from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
+from drills.listening.survey import survey_of
 from drills.listening.tuning import cents_of, tunings_of
 from drills.listening.wanted import Wanted
 
@@ -68,83 +71,107 @@ class Played:
     """Share of the loud time in which something else than the path says fits clearly better."""
 
 
-def listen(samples: Floats, rate: int, wanted: Wanted) -> Played:
+def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     """Hear a take for what was to be played.  ``samples``: mono, at ``rate`` a second."""
-    keys = wanted.keys
-    ways = []
-    for tuning in tunings_of(samples, rate, keys):
-        hearing = hear(samples, rate, keys, wanted.struck, tuning)
-        ways.append((follow(hearing, wanted), hearing))
-    path, hearing = min(ways, key=lambda way: way[0].cost)
-    places = place_costs(hearing, wanted, path)
-    if places is not None:
-        path = follow(hearing, wanted, places)
-    return _told(samples, hearing, wanted, path)
+    keys, struck = wanted.keys, wanted.struck
+    survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
+    tunings = tunings_of(samples, rate, keys)
+    ears = [Ear.of(samples, rate, keys, struck, tuning, survey=survey) for tuning in tunings]
+    notes: list[PlayedNote] = []
+    tally = Tally()
+    tuning = tunings[0]
+    for piece in pieces_of(ears, wanted):
+        told = _told(samples, wanted, piece)
+        tally = tally.plus(piece, [one.key for one in told])
+        run = notes[-1].run if notes else 0
+        for number, (heard, one) in enumerate(zip(piece.heard, told, strict=True)):
+            run += heard.jumped and (number > 0 or bool(notes))
+            notes.append(replace(one, run=run))
+        tuning = piece.hearing.tuning
+    return Played(
+        tuple(notes),
+        tuning,
+        len(samples) / rate,
+        tally.explained / max(tally.loud, 1),
+        survey.tail.matters,
+        survey.tail.matters and survey.tail.fall < HALL,
+        tally.better / max(tally.judged, 1),
+    )
 
 
-def _told(samples: Floats, hearing: Hearing, wanted: Wanted, path: Path) -> Played:
-    keys = [_key(hearing, wanted, one) for one in path.heard]
-    onsets = refine(samples, hearing, path.heard, keys)
+def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
+    """The notes of a piece, at their seconds in the recording."""
+    hearing, rate = piece.hearing, piece.hearing.rate
+    start = piece.first * hearing.hop
+    own = samples[start : start + hearing.frames * hearing.hop]
+    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
+    lead = piece.before is not None
+    keys = [_key(hearing, wanted, one) for one in around]
+    onsets = refine(own, hearing, around, keys)
     found: list[PlayedNote] = []
-    run = 0
-    for number, (one, key, onset) in enumerate(zip(path.heard, keys, onsets, strict=True)):
-        run += one.jumped and number > 0
+    for number in range(lead, lead + len(piece.heard)):
+        one, key, onset = around[number], keys[number], onsets[number]
         end = onset.end
         if number + 1 < len(onsets) and onsets[number + 1].attack is not Attack.SILENCE:
             end = max(onsets[number + 1].seconds, onset.seconds + 0.02)
-        hertz = frequency(key, hearing.tuning)
-        pitch = cents_of(samples, hearing.rate, onset.seconds, end, hertz)
-        column = hearing.costs[one.first : one.end, hearing.key_index(key)]
+        pitch = cents_of(own, rate, onset.seconds, end, frequency(key, hearing.tuning))
+        fit = float(hearing.costs[one.first : one.end, hearing.key_index(key)].mean())
+        cents, unsteady = (None, None) if pitch is None else pitch
+        at = start / rate
         found.append(
             PlayedNote(
                 one.kind,
                 one.note,
                 key,
-                onset.seconds,
-                end,
+                at + onset.seconds,
+                at + end,
                 onset.attack,
-                float(column.mean()),
-                None if pitch is None else pitch[0],
-                None if pitch is None else pitch[1],
-                run,
+                fit,
+                cents,
+                unsteady,
+                0,
             )
         )
-    return Played(
-        tuple(found),
-        hearing.tuning,
-        len(samples) / hearing.rate,
-        _explained(hearing, path),
-        hearing.tail.matters,
-        hearing.tail.matters and hearing.tail.fall < HALL,
-        _crowd(hearing, path, keys),
-    )
+    return found
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:
     if one.kind in (NOTE, AGAIN):
         return wanted.notes[one.note].key
-    costs = hearing.costs[one.first : one.end].mean(axis=0).copy()
+    costs = hearing.costs[max(one.first, 0) : max(one.end, 1)].mean(axis=0).copy()
     if one.kind == WRONG:
         costs[hearing.key_index(wanted.notes[one.note].key)] = 9.0
     return int(costs.argmin()) + hearing.keys[0]
 
 
-def _crowd(hearing: Hearing, path: Path, keys: list[int]) -> float:
-    """Share of the frames of notes in which another key fits clearly better."""
-    better = total = 0
-    for one, key in zip(path.heard, keys, strict=True):
-        costs = hearing.costs[one.first + 4 : one.end - 4]
-        if len(costs):
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Frames that were counted so far."""
+
+    loud: int = 0
+    explained: int = 0
+    """Loud ones in which a written note was heard."""
+    judged: int = 0
+    """Frames in the middle of what was heard."""
+    better: int = 0
+    """Those in which another key fits clearly better."""
+
+    def plus(self, piece: Piece, keys: Sequence[int]) -> Tally:
+        """With the frames of a piece whose notes have these keys."""
+        hearing = piece.hearing
+        bound = max(hearing.survey.most - 25, hearing.survey.least + 6)
+        loud = hearing.level > bound
+        explained = judged = better = 0
+        for one, key in zip(piece.heard, keys, strict=True):
+            if one.kind in (NOTE, AGAIN):
+                explained += int(loud[one.first : one.end].sum())
+            costs = hearing.costs[one.first + 4 : one.end - 4]
             own = costs[:, hearing.key_index(key)]
-            better += int((costs.min(axis=1) < own - CLEARLY).sum())
-            total += len(costs)
-    return better / total if total else 0.0
-
-
-def _explained(hearing: Hearing, path: Path) -> float:
-    """Share of the loud frames in which a written note was heard."""
-    level = hearing.level
-    loud = level > max(float(level.max()) - 25, float(level.min()) + 6)
-    heard = [one for one in path.heard if one.kind in (NOTE, AGAIN)]
-    total = int(loud.sum())
-    return sum(int(loud[one.first : one.end].sum()) for one in heard) / total if total else 0.0
+            better += int((costs.min(axis=1) < own - CLEARLY).sum()) if len(costs) else 0
+            judged += len(costs)
+        return Tally(
+            self.loud + int(loud[piece.begin : piece.end].sum()),
+            self.explained + explained,
+            self.judged + judged,
+            self.better + better,
+        )

@@ -29,8 +29,11 @@ class Following:
     """The same where the other pitch is an octave or a twelfth away: that is how pitch is
     misread."""
     added: float = 8.0
-    again: float = 9.0
-    """The same note struck again."""
+    again: float = 4.0
+    """The same note struck again.  The signs of its own attack stand at the beginning of
+    every note: less than what a clear one gains would strike each note twice."""
+    again_after_gap: float = 5.0
+    """On top after a long silence: who goes on with the note of before begins anew there."""
     missed: float = 7.0
     """Each note that is left out."""
     back: float = 16.0
@@ -47,10 +50,8 @@ class Following:
     """Seconds of silence that make a gap."""
     repeat: float = 5.0
     """A repeated pitch without any sign of an attack."""
-    dip: float = 6.0
-    """Decibels of a dip that are a clear sign."""
-    dip_gain: float = 2.0
-    """What such a sign gains."""
+    attack_gain: float = 2.0
+    """What a clear sign gains."""
     rest: float = 2.0
     """Falling silent between notes."""
     noise: float = 0.55
@@ -58,9 +59,11 @@ class Following:
     quiet: float = 0.12
     """Cost of a frame of silence called silence."""
     place_spread: float = 0.035
-    """Spread of an attack about its expected place, seconds at least ..."""
+    """Spread of an attack about its expected place, seconds at most ..."""
     place_share: float = 0.10
     """... and so much more as a share of the time since the note before."""
+    place_even: float = 0.012
+    """Both are less for who plays evenly, but not less than this."""
     place_worst: float = 7.0
     """The most that a place costs."""
     far_frame: float = 0.02

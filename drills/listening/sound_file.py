@@ -2,8 +2,8 @@
 
 Problem.  A recording is a file from a stranger, long, in any format and at any rate.
 Method.  It is decoded by a child process (decoding.py), bounded in time and memory, into a
-plain file of samples in a folder of its own, which is read as a memory map: however long
-the recording is, no more than a block of it is in memory.  A decoder that crashes ends its
+plain file of samples in a folder of its own, of which pieces are read: however long the
+recording is, no more than a piece of it is in memory.  A decoder that crashes ends its
 process only.
 
 Conventions.  Samples are float32, mono (the mean of all channels), at ``Recording.rate``:
@@ -25,7 +25,7 @@ import numpy as np
 
 from drills.errors import LimitError, ReadError
 from drills.listening.decoding import Bounds, decode
-from drills.listening.spectra import Floats
+from drills.listening.spectra import Floats, Samples
 
 BOUNDS: Final = Bounds()
 WAIT: Final = 600.0
@@ -37,13 +37,28 @@ class Recording:
     """A recording that is open."""
 
     path: Path
-    samples: Floats
+    samples: Samples
     rate: int
 
     @property
     def seconds(self) -> float:
         """How long it is."""
         return len(self.samples) / self.rate
+
+
+@dataclass(frozen=True, slots=True)
+class _Stored:
+    """Samples in a plain file."""
+
+    path: Path
+    size: int
+
+    def __len__(self) -> int:
+        return self.size
+
+    def __getitem__(self, piece: slice, /) -> Floats:
+        low, high, _ = slice(piece.start, piece.stop).indices(self.size)
+        return np.fromfile(self.path, dtype=np.float32, count=max(high - low, 0), offset=4 * low)
 
 
 @contextmanager
@@ -61,11 +76,7 @@ def open_recording(path: Path, bounds: Bounds = BOUNDS) -> Iterator[Recording]:
         size = target.stat().st_size // 4
         if size < rate // 10:
             raise ReadError(f"{path}: the recording holds no sound, or less than 0.1 s of it")
-        samples = np.memmap(target, dtype=np.float32, mode="r", shape=(size,))
-        try:
-            yield Recording(path, samples, rate)
-        finally:
-            del samples
+        yield Recording(path, _Stored(target, size), rate)
 
 
 def _decoded(path: Path, target: Path, bounds: Bounds) -> int:

@@ -15,12 +15,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
+Waves = NDArray[np.complexfloating]
+
+
+class Samples(Protocol):
+    """Mono samples of a recording: an array, or a file of which pieces are read."""
+
+    def __len__(self) -> int:
+        """How many."""
+        ...
+
+    def __getitem__(self, piece: slice, /) -> Floats:
+        """Some of them."""
+        ...
+
 
 HOP: Final = 0.006
 """Seconds from frame to frame, rounded to whole samples."""
@@ -36,8 +50,10 @@ NOISE_REACH: Final = 200.0
 """Hertz to either side over which noise is thought to be even."""
 NOISE_OVER: Final = 2.0
 NOISE_TRACE: Final = 0.002
-BLOCK: Final = 2048
+BLOCK: Final = 256
 """Frames that are worked on at once."""
+PADDED: Final = 1.5
+"""Length of a transform in windows: lags of up to half a window are not mixed with others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,23 +73,37 @@ class Window:
     def of(cls, seconds: float, rate: int, lowest: float, highest: float) -> Window:
         """A Hann window; looked at between two frequencies in hertz."""
         size = 2 * (int(seconds * rate) // 2)
-        padded = 1 << (2 * size - 1).bit_length()
+        padded = _quick(int(PADDED * size))
         shape = np.hanning(size + 2)[1:-1].astype(np.float32)
         low = max(1, int(lowest / rate * padded))
         high = min(padded // 2, int(highest / rate * padded) + 1)
         return cls(size, padded, shape, low, high, np.arange(low, high) / padded)
 
-    def energy(self, samples: Floats, centres: NDArray[np.int64]) -> NDArray[np.float64]:
+    def energy(self, samples: Samples, centres: NDArray[np.int64]) -> Floats:
         """Energies (frames x bins); outside the samples there is silence."""
+        found = np.empty((len(centres), self.high - self.low), dtype=np.float32)
+        for rows, wave in self._waves(samples, centres):
+            found[rows] = wave.real**2 + wave.imag**2
+        return found
+
+    def waves(self, samples: Samples, centres: NDArray[np.int64]) -> Waves:
+        """The same with phases, which turn as the tones do."""
+        found = np.empty((len(centres), self.high - self.low), dtype=np.complex64)
+        for rows, wave in self._waves(samples, centres):
+            found[rows] = wave
+        return found
+
+    def _waves(self, samples: Samples, centres: NDArray[np.int64]) -> Iterator[tuple[slice, Waves]]:
         first = centres - self.size // 2
-        index = first[:, None] + np.arange(self.size)[None, :]
-        low, high = int(first[0]), int(first[-1]) + self.size
-        piece = np.zeros(high - low, dtype=np.float32)
-        inside = slice(max(low, 0), min(high, len(samples)))
-        piece[inside.start - low : inside.stop - low] = samples[inside]
-        frames = piece[index - low] * self.shape
-        found = np.fft.rfft(frames, self.padded)[:, self.low : self.high]
-        return np.asarray(found.real**2 + found.imag**2, dtype=np.float64)
+        hop = int(first[1] - first[0]) if len(first) > 1 else 1
+        if 0 < hop < self.size and (np.diff(first) == hop).all():
+            piece = piece_of(samples, int(first[0]), int(first[-1]) + self.size)
+            frames = np.lib.stride_tricks.sliding_window_view(piece, self.size)[::hop]
+        else:
+            frames = np.stack([piece_of(samples, int(at), int(at) + self.size) for at in first])
+        for begin in range(0, len(first), BLOCK):
+            rows = slice(begin, begin + BLOCK)
+            yield rows, np.fft.rfft(frames[rows] * self.shape, self.padded)[:, self.low : self.high]
 
     def kernel(self, lags: NDArray[np.float64]) -> Floats:
         """What turns a spectrum that sums to 1 into its periodicity at lags in samples."""
@@ -83,7 +113,32 @@ class Window:
         return (cosines / own[None, :]).astype(np.float32)
 
 
-def noise_floor(window: Window, samples: Floats, rate: int) -> NDArray[np.float64]:
+def piece_of(samples: Samples, low: int, high: int) -> Floats:
+    """Samples low .. high - 1, silent outside the recording."""
+    begin, end = max(low, 0), min(high, len(samples))
+    inside = samples[begin : max(end, begin)]
+    if low >= 0 and high <= len(samples):
+        return inside
+    found = np.zeros(high - low, dtype=np.float32)
+    if len(inside):
+        found[begin - low : begin - low + len(inside)] = inside
+    return found
+
+
+def _quick(least: int) -> int:
+    """The smallest even length that is at least so long and a product of 2, 3 and 5."""
+    size = least + least % 2
+    while True:
+        rest = size
+        for prime in (2, 3, 5):
+            while rest % prime == 0:
+                rest //= prime
+        if rest == 1:
+            return size
+        size += 2
+
+
+def noise_floor(window: Window, samples: Samples, rate: int) -> Floats:
     """The steady noise of a recording in each bin: what is there in its quietest moments.
 
     From the tenth percentile over time, which for noise is a ninth of its mean, made
@@ -97,17 +152,18 @@ def noise_floor(window: Window, samples: Floats, rate: int) -> NDArray[np.float6
     reach = max(int(NOISE_REACH / rate * window.padded), 3)
     padded = np.pad(low, reach, mode="edge")
     view = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1)
-    return np.asarray(np.median(view, axis=1))
+    return np.asarray(np.median(view, axis=1), dtype=np.float32)
 
 
-def without(energy: NDArray[np.float64], noise: NDArray[np.float64]) -> NDArray[np.float64]:
+def without(energy: Floats, noise: Floats) -> Floats:
     """Energies without steady noise; a trace is left."""
-    return np.maximum(energy - NOISE_OVER * noise, NOISE_TRACE * energy)
+    less = np.float32(NOISE_OVER) * noise
+    return np.asarray(np.maximum(energy - less, np.float32(NOISE_TRACE) * energy))
 
 
-def weighed(energy: NDArray[np.float64]) -> Floats:
+def weighed(energy: Floats) -> Floats:
     """Energies so that weak partials count for more."""
-    return np.asarray(energy.astype(np.float32) ** np.float32(LOUDNESS_POWER))
+    return np.asarray(energy ** np.float32(LOUDNESS_POWER))
 
 
 def frame_count(samples: int, rate: int) -> int:
@@ -118,9 +174,3 @@ def frame_count(samples: int, rate: int) -> int:
 def hop_samples(rate: int) -> int:
     """Samples from frame to frame."""
     return max(round(HOP * rate), 1)
-
-
-def blocks(count: int) -> Iterator[tuple[int, int]]:
-    """Ranges of frames, one after the other."""
-    for first in range(0, count, BLOCK):
-        yield first, min(first + BLOCK, count)

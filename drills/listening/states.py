@@ -23,13 +23,15 @@ REST, NOTE, AGAIN, WRONG, ADDED = range(5)
 """What sounds at a place."""
 KINDS: Final = 5
 NEVER: Final = 1e12
+MISREAD: Final = (12, 19, 24, 28, 31)
+"""Semitones between the first harmonics of a tone, as which its pitch is misread."""
 
 
 def silence_costs(hearing: Hearing, settings: Following = USUAL) -> Costs:
     """What it costs to call each frame silence: dear where pitched sound is heard."""
     level = hearing.level.astype(np.float64)
-    low, high = np.percentile(level, [3, 95])
-    low = max(low, high - 70)
+    high = hearing.survey.loud
+    low = max(hearing.survey.quiet, high - 70)
     floor = np.clip((level - low - 3) / max(min(high - low - 6, 30), 6), 0, 1)
     best = hearing.costs.min(axis=1).astype(np.float64)
     usual = float(np.median(best[level > high - 12])) if (level > high - 12).any() else 0.0
@@ -49,6 +51,8 @@ class Model:
     back: Costs
     others: Costs
     """Keys x notes: what is added to another pitch in place of a note."""
+    extra: Costs
+    """Keys x places: what is added to a pitch that sounds after a place and is not written."""
     wide: Whole
     """Frames that each place lasts at least; the first, that an added note lasts."""
     gap: int
@@ -59,9 +63,12 @@ def model_of(hearing: Hearing, wanted: Wanted, s: Following) -> Model:
     columns = keys - hearing.keys[0]
     grace = np.array([note.grace for note in wanted.notes])
     apart = np.abs(np.array(hearing.keys)[:, None] - keys[None, :])
-    others = np.where(np.isin(apart, (12, 19, 24)), s.octave_frame, 0.0) + s.wrong_frame
-    others += s.far_frame * np.maximum(apart - 7, 0)
-    others = np.where(apart == 0, NEVER, others)
+    others = np.where(apart == 0, NEVER, _unlikely(apart, s))
+    # Where two tones meet in a room they look like a lower one that both are harmonics of.
+    around = np.concatenate([apart[:, :1], apart, apart[:, -1:]], axis=1)
+    mixed = np.isin(around, MISREAD)
+    extra = _unlikely(np.minimum(around[:, :-1], around[:, 1:]), s)
+    extra += np.where(mixed[:, :-1] | mixed[:, 1:], s.octave_frame, 0.0)
     back = np.array(
         [0.0 if n.beat or i == 0 else s.back_off_beat for i, n in enumerate(wanted.notes)]
     )
@@ -75,6 +82,13 @@ def model_of(hearing: Hearing, wanted: Wanted, s: Following) -> Model:
         np.concatenate([[0.0], np.cumsum(np.where(grace, 0.7, s.missed))]),
         back,
         others,
+        extra,
         np.maximum(np.round(lasts / hearing.seconds_a_frame), 2).astype(np.int64),
         round(s.gap / hearing.seconds_a_frame),
     )
+
+
+def _unlikely(apart: Whole, s: Following) -> Costs:
+    """What a pitch costs in each frame for being so many semitones from what is written."""
+    found = np.where(np.isin(apart, MISREAD), s.octave_frame, 0.0) + s.wrong_frame
+    return np.asarray(found + s.far_frame * np.maximum(apart - 7, 0))

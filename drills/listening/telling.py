@@ -9,10 +9,11 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from drills.listening.paper import OnPaper
+from drills.listening.phrases import count_words
 from drills.listening.repeats import Habit, habits, slips
 from drills.listening.thresholds import THRESHOLDS, USUAL, Thresholds
 from drills.listening.verdict import AgainstClick, Lengths, NoteVerdict, Timing, Verdict
-from drills.listening.words import UNKNOWN, count_words, swings
+from drills.listening.words import DOUBTS, UNKNOWN, swings
 
 LEAST: Final = 3
 """Notes of a clean stretch that is told."""
@@ -28,10 +29,13 @@ def told(
 ) -> Iterator[str]:
     """One time through, line by line; ``swing`` is the ratio that was meant."""
     yield from _notes(verdict, paper)
-    if verdict.timing is not None:
-        yield from _time(verdict.timing, paper, thresholds, swing)
-    yield from _lengths(verdict.lengths)
-    yield from _pitch(verdict, thresholds)
+    if verdict.doubt:
+        yield DOUBTS[verdict.doubt]
+    else:
+        if verdict.timing is not None:
+            yield from _time(verdict.timing, paper, thresholds, swing)
+        yield from _lengths(verdict.lengths)
+        yield from _pitch(verdict, thresholds)
     timed = not (verdict.other_rhythm or (swing is None and swings(verdict, thresholds)))
     for note in verdict.notes:
         if verdict.bars is not None and not note.tries:

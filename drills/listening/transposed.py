@@ -18,7 +18,7 @@ import numpy as np
 
 from drills.effort.air import interval_words
 from drills.listening.hearing import SOUNDS, hear
-from drills.listening.spectra import Floats
+from drills.listening.spectra import Samples
 from drills.listening.verdict import Verdict
 from drills.listening.wanted import BESIDE, Wanted
 
@@ -31,7 +31,7 @@ LOWEST: Final = 21
 HIGHEST: Final = 108
 
 
-def shifts_of(samples: Floats, rate: int, wanted: Wanted) -> tuple[int, ...]:
+def shifts_of(samples: Samples, rate: int, wanted: Wanted) -> tuple[int, ...]:
     """The shifts that fit best what sounds, the best first; never 0."""
     low, high = wanted.struck[0], wanted.struck[-1]
     reach = FURTHEST + BESIDE

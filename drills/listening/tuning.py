@@ -12,11 +12,17 @@ from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
-from drills.listening.hearing import frequency, levels
-from drills.listening.spectra import Floats, Window, frame_count, hop_samples, weighed
+from drills.listening.hearing import frequency
+from drills.listening.spectra import Samples, Window, frame_count, hop_samples, weighed
+from drills.listening.survey import levels
 
 MOMENTS: Final = 500
+LOOKED_AT: Final = 20_000
+"""Frames of a recording that are looked at for loud moments, ..."""
+PIECE: Final = 500
+"""... so many at once."""
 STEP: Final = 5.0
 """Cents."""
 WINDOW: Final = 0.08
@@ -24,12 +30,9 @@ DOUBTFUL: Final = 32.0
 """Cents from which on the tuning could as well be that of the next key."""
 
 
-def tunings_of(samples: Floats, rate: int, keys: Sequence[int]) -> tuple[float, ...]:
+def tunings_of(samples: Samples, rate: int, keys: Sequence[int]) -> tuple[float, ...]:
     """Cents above A = 440 Hz: the likeliest, and where it is doubtful the other one."""
-    hop = hop_samples(rate)
-    centres = np.arange(frame_count(len(samples), rate), dtype=np.int64) * hop
-    level = levels(samples, centres, int(0.03 * rate))
-    loud = centres[level > np.percentile(level, 95) - 14]
+    loud = _loud_moments(samples, rate)
     if len(loud) < 10:
         return (0.0,)
     chosen = loud[np.unique(np.linspace(0, len(loud) - 1, MOMENTS).astype(int))]
@@ -55,8 +58,22 @@ def tunings_of(samples: Floats, rate: int, keys: Sequence[int]) -> tuple[float, 
     return (found, found - 100.0 if found > 0 else found + 100.0)
 
 
+def _loud_moments(samples: Samples, rate: int) -> NDArray[np.int64]:
+    """Samples about which it is loud, of at most ``LOOKED_AT`` over the whole recording."""
+    hop, count = hop_samples(rate), frame_count(len(samples), rate)
+    every = -(-count // LOOKED_AT)
+    centres = np.arange(0, count, every, dtype=np.int64) * hop
+    level = np.concatenate(
+        [
+            levels(samples, centres[first : first + PIECE], int(0.03 * rate))
+            for first in range(0, len(centres), PIECE)
+        ]
+    )
+    return np.asarray(centres[level > np.percentile(level, 95) - 14])
+
+
 def cents_of(
-    samples: Floats, rate: int, begin: float, end: float, hertz: float
+    samples: Samples, rate: int, begin: float, end: float, hertz: float
 ) -> tuple[float, float] | None:
     """Cents of a tone beside ``hertz``, and how unsteady it is; None where it is too short.
 
@@ -81,7 +98,7 @@ def cents_of(
     rows = np.arange(len(best))
     low, mid, high = fits[rows, best - 1], fits[rows, best], fits[rows, best + 1]
     bend = np.minimum(low - 2 * mid + high, -1e-9)
-    found = cents[best] + 4.0 * 0.5 * (low - high) / bend
+    found = cents[best] + np.clip(4.0 * 0.5 * (low - high) / bend, -4.0, 4.0)
     return float(np.median(found)), float(np.percentile(found, 84) - np.percentile(found, 16)) / 2
 
 

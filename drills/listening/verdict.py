@@ -194,6 +194,9 @@ class Verdict:
     """Why the take is not judged; empty where it is."""
     bars: PlayedBars | None
     """Which bars were played, where not all of them were in their order."""
+    doubt: str
+    """"echo" where the room echoes so long, "others" where so much else sounds, that neither
+    faults nor lateness nor pitch are called; empty elsewhere."""
     certainty: float
     """0 to 1: how sure it is that this is the spot (or, refused, that it is not)."""
 

@@ -12,6 +12,7 @@ from itertools import islice
 from typing import Final
 
 from drills.listening.paper import OnLadder, OnPaper
+from drills.listening.phrases import among, begun, count_words, hard, move, placed, slowly
 from drills.listening.repeats import Habit
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
@@ -19,10 +20,11 @@ from drills.listening.verdict import NoteVerdict, Verdict
 UNKNOWN: Final = OnPaper()
 THINGS: Final = 2
 """To do next, at most: who is told ten does none."""
-_COUNTS: Final = (
-    *("no", "one", "two", "three", "four", "five", "six"),
-    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
-)
+_MORE: Final = "for more to be said about time and pitch; record nearer to the instrument"
+DOUBTS: Final = {
+    "echo": f"The room echoes too long {_MORE}, or in a smaller room.",
+    "others": f"Too much else sounds {_MORE}, and alone.",
+}
 
 
 def sentence(
@@ -31,14 +33,16 @@ def sentence(
     paper: OnPaper = UNKNOWN,
     rung: OnLadder | None = None,
     *,
+    times: tuple[int, int] = (1, 1),
     in_a_row: int = 0,
     swing: float | None = None,
     thresholds: Thresholds = USUAL,
 ) -> str:
     """What to say first.
 
-    ``in_a_row``: how many times through, the last ones, had no fault at all; ``swing``: the
-    ratio of eighths that was meant, None where that was not said.
+    ``times``: how many times through had every note, and how many there were;
+    ``in_a_row``: how many, the last ones, had no fault at all; ``swing``: the ratio of eighths
+    that was meant, None where that was not said.
     """
     if verdict.refused:
         return (
@@ -46,16 +50,13 @@ def sentence(
             f"({_sure(verdict.certainty)}). Check the place, the part and the instrument."
         )
     if verdict.bars is not None:
-        return f"{_told(verdict.bars.words)}. {_of_bars(verdict, paper)}"
+        return f"{begun(verdict.bars.words)}. {_of_bars(verdict, paper)}"
     swung = swing is None and swings(verdict, thresholds)
     habits = [one for one in habits if not (swung and one.what in ("late", "early"))]
     things = list(islice(_things(verdict, habits, paper, thresholds, swung=swung), THINGS))
-    return f"{_best(verdict, paper)} {_next(things, rung, in_a_row)}"
-
-
-def count_words(count: int) -> str:
-    """ "four"; figures from 13 on."""
-    return _COUNTS[count] if count < len(_COUNTS) else str(count)
+    if verdict.doubt and not things:
+        return f"{_best(verdict, paper, times)} {DOUBTS[verdict.doubt]}"
+    return f"{_best(verdict, paper, times)} {_next(things, rung, in_a_row)}"
 
 
 def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
@@ -78,7 +79,7 @@ def _sure(certainty: float) -> str:
     return "sure" if certainty > 0.9 else "likely" if certainty > 0.7 else "not sure"
 
 
-def _best(verdict: Verdict, paper: OnPaper) -> str:
+def _best(verdict: Verdict, paper: OnPaper, times: tuple[int, int]) -> str:
     judged = [n for n in verdict.notes if n.call != "unclear"]
     right = sum(n.call == "right" for n in judged)
     unheard = len(verdict.notes) - len(judged)
@@ -86,8 +87,12 @@ def _best(verdict: Verdict, paper: OnPaper) -> str:
     if not judged:
         return "None of the notes could be heard well enough to judge."
     if right == len(judged):
-        return f"All {right} notes{rest} were there."
-    said = f"{right} of {len(judged)} notes{rest} were right"
+        full, count = times
+        often = "once" if full == 1 else f"{count_words(full)} times"
+        again = f" {often} out of {count_words(count)}" if count > 1 else ""
+        return f"All {right} notes{rest} were there{again}."
+    best = f" in the best of {count_words(times[1])} times" if times[1] > 1 else ""
+    said = f"{right} of {len(judged)} notes{rest} were right{best}"
     if verdict.clean_notes < 3:
         return f"{said}."
     first, last = verdict.clean
@@ -100,7 +105,7 @@ def _next(things: Sequence[str], rung: OnLadder | None, in_a_row: int) -> str:
     """What to do, and on which rung."""
     if things:
         said = "; ".join(things)
-        return _told(f"stay on {rung.words}: {said}." if rung else f"{said}.")
+        return begun(f"stay on {rung.words}: {said}." if rung else f"{said}.")
     if rung is None:
         return "Play it like this once more, then a little faster."
     if in_a_row >= rung.needed:
@@ -132,6 +137,8 @@ def _things(
     yield from _added(verdict, paper)
     if verdict.restarts:
         yield _restarts(verdict, paper)
+    if verdict.doubt:
+        return
     if swung and verdict.timing is not None:
         yield (
             f"you swing the eighths, {verdict.timing.swing:.1f} to 1: if that is meant, say so "
@@ -147,18 +154,18 @@ def _habit(habit: Habit, paper: OnPaper) -> str:
     when = f"{count_words(habit.times)} times out of {count_words(habit.of)}"
     if habit.what in ("late", "early") and habit.late is not None:
         off = f"comes {abs(habit.late):.0f} ms {habit.what} {when}"
-        return f"{_move(habit.number, paper)} {off}{_hard(habit.number, paper)}"
-    return f"note {_placed(habit.number, paper)} is {habit.what} {when}, {_slowly(habit.number)}"
+        return f"{move(habit.number, paper)} {off}{hard(habit.number, paper)}"
+    return f"note {placed(habit.number, paper)} is {habit.what} {when}, {slowly(habit.number)}"
 
 
 def _wrong(note: NoteVerdict, paper: OnPaper) -> str:
     """ "note 11 in bar 33 was C#5 instead of B4, play 10 to 12 slowly"."""
     likely = "likely " if note.certainty == "likely" else ""
-    where = f"note {_placed(note.number, paper)} was {likely}"
+    where = f"note {placed(note.number, paper)} was {likely}"
     if note.call == "missed":
-        return f"{where}missed, {_slowly(note.number)}"
+        return f"{where}missed, {slowly(note.number)}"
     heard = f"{paper.heard(note)} instead of {paper.written(note)}"
-    return f"{where}{heard}, {_slowly(note.number)}"
+    return f"{where}{heard}, {slowly(note.number)}"
 
 
 def _faults(faults: Sequence[NoteVerdict], paper: OnPaper) -> str:
@@ -171,7 +178,7 @@ def _faults(faults: Sequence[NoteVerdict], paper: OnPaper) -> str:
         else f"note {first.number} was {first.call} and note {second.number} {second.call}"
     )
     more = f" ({len(faults)} such notes in all)" if len(faults) > THINGS else ""
-    return f"{said}{more}, {_slowly(first.number)} and correctly"
+    return f"{said}{more}, {slowly(first.number)} and correctly"
 
 
 def _added(verdict: Verdict, paper: OnPaper) -> Iterator[str]:
@@ -180,7 +187,7 @@ def _added(verdict: Verdict, paper: OnPaper) -> Iterator[str]:
     one = verdict.extras[0]
     name = paper.added(one, verdict.notes)
     what = "was struck twice" if one.call == "twice" else f"was followed by an added {name}"
-    where = f"note {_placed(one.after, paper)}" if one.after else "the beginning"
+    where = f"note {placed(one.after, paper)}" if one.after else "the beginning"
     more = f" ({len(verdict.extras)} added notes in all)" if len(verdict.extras) > 1 else ""
     yield f"{where} {what}{more}"
 
@@ -190,7 +197,7 @@ def _restarts(verdict: Verdict, paper: OnPaper) -> str:
     again = (
         f", and {count_words(len(verdict.restarts))} times in all" if verdict.restarts[1:] else ""
     )
-    return f"you stopped at note {_placed(stopped, paper)}{again}, practise the way into it and on"
+    return f"you stopped at note {placed(stopped, paper)}{again}, practise the way into it and on"
 
 
 def _in_time(
@@ -207,8 +214,8 @@ def _in_time(
     off = [note for note in _off(verdict) if note.number not in told]
     if off:
         worst = off[0]
-        said = f"{_move(worst.number, paper)} comes {abs(worst.late or 0.0):.0f} ms {worst.timed}"
-        yield f"{said}{_hard(worst.number, paper)}{_among(off, paper)}"
+        said = f"{move(worst.number, paper)} comes {abs(worst.late or 0.0):.0f} ms {worst.timed}"
+        yield f"{said}{hard(worst.number, paper)}{among(off, paper)}"
     timing = verdict.timing
     if timing is None:
         return
@@ -231,13 +238,13 @@ def _in_tune(verdict: Verdict, paper: OnPaper, thresholds: Thresholds) -> Iterat
         worst = max(off, key=lambda note: abs(_cents(note)))
         more = f", as are {len(off) - 1} others" if len(off) > 2 else ""
         yield (
-            f"note {_placed(worst.number, paper)} ({paper.written(worst)}) is "
+            f"note {placed(worst.number, paper)} ({paper.written(worst)}) is "
             f"{abs(_cents(worst)):.0f} cents {worst.tuned}{more}"
         )
     wavering = [note for note in verdict.notes if note.wavers]
     if wavering:
         note = max(wavering, key=lambda n: n.unsteady or 0.0)
-        where = f"note {_placed(note.number, paper)}"
+        where = f"note {placed(note.number, paper)}"
         yield f"{where} wavers by {note.unsteady:.0f} cents, hold it alone"
     drift = verdict.pitch_drift
     if drift is not None and abs(drift) > thresholds("tuning"):
@@ -247,49 +254,6 @@ def _in_tune(verdict: Verdict, paper: OnPaper, thresholds: Thresholds) -> Iterat
 
 def _cents(note: NoteVerdict) -> float:
     return (note.cents if note.pure_cents is None else note.pure_cents) or 0.0
-
-
-def _told(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
-def _placed(number: int, paper: OnPaper) -> str:
-    """ "11 in bar 33"."""
-    bar = paper.bar(number)
-    return f"{number} in {bar}" if bar else str(number)
-
-
-def _move(number: int, paper: OnPaper) -> str:
-    if number == 1:
-        return "note 1"
-    bar = paper.bar(number)
-    return f"the move from {number - 1} to {number}" + (f" in {bar}" if bar else "")
-
-
-def _slowly(number: int) -> str:
-    return f"play {max(number - 1, 1)} to {number + 1} slowly"
-
-
-def _hard(number: int, paper: OnPaper) -> str:
-    """That a move is one of the sheet's hard ones, and why."""
-    if number not in paper.hard:
-        return ""
-    why = f" ({paper.hard[number]})" if paper.hard[number] else ""
-    return f", one of the hard moves of the sheet{why}"
-
-
-def _among(off: Sequence[NoteVerdict], paper: OnPaper) -> str:
-    """How many more moves were off, and how many of all are hard ones."""
-    if len(off) == 1:
-        return ""
-    among = sum(note.number in paper.hard for note in off)
-    if among:
-        hard = (
-            "is a hard one" if among == 1 else f"are {'both ' * (among == len(off) == 2)}hard ones"
-        )
-        return f"; of {len(off)} moves that were off, {among} {hard} of the sheet"
-    more = len(off) - 1
-    return f", and {count_words(more)} more {'was' if more == 1 else 'were'} off"
 
 
 def _off(verdict: Verdict) -> list[NoteVerdict]:

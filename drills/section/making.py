@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
+from typing import Final
 
 from drills.errors import NotationError, PlaceError, UsageError
 from drills.harmony.chord import Harmony
@@ -33,8 +34,18 @@ from drills.sheets.chord_notes.spot import clipped
 from drills.sheets.making import make_sheet, performing_tempo
 from drills.sheets.sheet import CAUTIONS, Paper, Sheet
 
-CELLS: int = 8
+CELLS: Final = 8
 """Cells of the section unless another number is asked for."""
+SHORT_FROM: Final = 9
+"""Staves from which on the section's page stops after the chords unless cells are asked for:
+two systems of them no longer share a page, and a leader would turn for every chord (our own
+choice)."""
+
+
+_SHORT: Final = (
+    "with {} staves the page of the section stops after its chords; --section-cells "
+    f"{CELLS} adds the same chords built up and the cells for all"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +105,7 @@ def make_section(
     heard: Sequence[Part] = (),
     by: Transposition = CONCERT,
     how: Tuned = FROM_ROOT,
-    cells: int = CELLS,
+    cells: int | None = None,
     whole_score: bool = True,
     paper: Paper | None = None,
     ready: Callable[[PlayerPage], None] = _nobody_waits,
@@ -107,7 +118,8 @@ def make_section(
     score has them, where ``parts`` are rewritten for other instruments: chords and
     their basses are those of the score; ``by`` moves them where the section keeps its
     written notes and sounds elsewhere.  ``how`` says from where chords are tuned.
-    ``cells`` is the most cells of the section; ``whole_score`` puts the spot itself in
+    ``cells`` is the most cells of the section: CELLS unless given, and from SHORT_FROM staves
+    on neither they nor the chords built up, which is said; ``whole_score`` puts the spot itself in
     score before all else; ``paper`` is asked as in make_sheet.
     ``ready`` is called for each player as soon as their drills are made, before the
     whole section is.  Raises PlaceError where no part knows the place or nobody plays
@@ -232,15 +244,22 @@ def _voices_left(lines: Sequence[PlayerLine]) -> tuple[str, ...]:
 
 
 def _scores(
-    spot: _Spot, players: Sequence[Player], choices: Choices, cells: int, *, whole_score: bool
+    spot: _Spot,
+    players: Sequence[Player],
+    choices: Choices,
+    cells: int | None,
+    *,
+    whole_score: bool,
 ) -> tuple[tuple[SectionScore, ...], tuple[str, ...]]:
     columns = columns_of(spot.aligned, spot.lines, spot.inside, spot.low, spot.high)
     time = spot.aligned.bars[bisect_right(spot.aligned.starts, spot.low) - 1].time
     chords = chords_score(spot.lines, columns, time, spot.bar_words)
-    built = build_score(spot.lines, columns, time, spot.bar_words)
+    short = cells is None and len(spot.lines) >= SHORT_FROM
+    built = None if short else build_score(spot.lines, columns, time, spot.bar_words)
     together: SectionScore | None = None
-    remarks: tuple[str, ...] = ()
-    if choices.sizes and cells > 0:
+    remarks: tuple[str, ...] = (_SHORT.format(len(spot.lines)),) if short else ()
+    most = CELLS if cells is None else cells
+    if choices.sizes and most > 0 and not short:
         guide = guide_of(spot.lines, spot.low, spot.high)
         windows = windows_of(spot.aligned, guide, max(choices.sizes), spot.low, spot.high)
         costs = [
@@ -250,7 +269,7 @@ def _scores(
         together, remarks = cells_score(
             spot.aligned,
             spot.lines,
-            hardest(windows, costs, cells),
+            hardest(windows, costs, most),
             spot.inside,
             ending=choices.ending,
             bar_words=spot.bar_words,

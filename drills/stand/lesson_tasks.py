@@ -7,7 +7,6 @@ what each student took home, and is given to the page to be saved or sent.
 from __future__ import annotations
 
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -49,11 +48,11 @@ def hand(
     known = given_of(Path(score))
     settings = Settings(rewriting=settings.rewriting, given=known)  # as the command: of all
     title, spots = spots_to_hand_out(Path(score), places, part, settings, tell)
-    wanted = HandOut(student=student, style=style)
-    of_spots = file_name(spots[0].sheet.part, [spot.sheet.spot.span.asked for spot in spots])
-    name = wanted.name_for(of_spots)
+    asked = [spot.sheet.spot.span.asked for spot in spots]
+    name = HandOut(student=student).name_for(file_name(spots[0].sheet.part, asked))
     with tempfile.TemporaryDirectory() as folder:
-        made = hand_out(title, spots, replace(wanted, folder=Path(folder) / name), tell)
+        wanted = HandOut(Path(folder) / name, student, style=style)
+        made = hand_out(title, spots, wanted, tell)
         packed, page = made.archive.read_bytes(), (made.folder / "open-me.html").read_bytes()
     kept = keep(student, name, packed)
     return {

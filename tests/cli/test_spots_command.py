@@ -85,7 +85,7 @@ def test_a_settings_file_is_heard(player: Player) -> None:
 
 def test_what_makes_no_sense(player: Player) -> None:
     for arguments, message in (
-        ((), "name a score or a folder"),
+        ((), "name a score, or type the bar"),
         (("march.musicxml", "--ranks", "7"), "there is no rank 7; the list has 1"),
         (("march.musicxml", "--ranks", "3-1"), "counts down"),
         ((".", "--plot", "all.svg"), "--plot draws one part"),

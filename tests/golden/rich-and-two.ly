@@ -406,6 +406,17 @@ c''2 r2 |
     \wide #9.674 \abs-fontsize #10 \sans "60"
   }
   \concat {
+    \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "on beat 4 only"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "–"
+    \wide #9.674 \abs-fontsize #10 \sans "30"
+  }
+  \concat {
     \wide #22.762 \override #'(line-width . 21.909) \sans \say #9.5 "every three sixteenths"
     \wide #9.674 \abs-fontsize #10 \sans "61"
     \wide #9.674 \abs-fontsize #10 \sans "69"

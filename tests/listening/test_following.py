@@ -38,10 +38,11 @@ def heard(take: Take) -> tuple[Played, Verdict]:
 CONDITIONS = {
     "clean": (Manner(), Place(), 0.99, 0.010),
     "legato": (Manner(manner="legato"), Place(noise=30.0), 0.98, 0.012),
-    "noise": (Manner(manner="tongued"), Place(noise=10.0), 0.97, 0.020),
-    "phone": (Manner(), Place(phone=True, noise=30.0), 0.97, 0.025),
-    "room": (Manner(), Place(reverb=0.45, noise=30.0), 0.95, 0.050),
-    "click": (Manner(), Place(click=-3.0, noise=30.0), 0.97, 0.025),
+    "noise": (Manner(manner="tongued"), Place(noise=10.0), 0.97, 0.015),
+    "phone": (Manner(), Place(phone=True, noise=30.0), 0.97, 0.020),
+    "room": (Manner(), Place(reverb=0.45, noise=30.0), 0.97, 0.030),
+    "soft": (Manner(manner="soft"), Place(reverb=0.45, noise=30.0), 0.95, 0.035),
+    "click": (Manner(), Place(click=-3.0, noise=30.0), 0.97, 0.020),
 }
 """Condition -> manner, place, share of notes called rightly, 95th percentile of the error.
 
@@ -52,7 +53,8 @@ The goals are in docs/listening.md; each is held here with a margin, on one take
 @pytest.mark.parametrize("name", CONDITIONS)
 def test_notes_and_onsets(name: str) -> None:
     manner, place, share, error = CONDITIONS[name]
-    take = make_take(11, Computed(), manner, place, beats=10)
+    repeats = 0.35 if name == "soft" else 0.12
+    take = make_take(11, Computed(), manner, place, beats=10, repeats=repeats)
     played, verdict = heard(take)
     truth = take.calls()
     right = sum(note.call == call for note, call in zip(verdict.notes, truth, strict=True))
@@ -143,6 +145,21 @@ def test_half_played_and_shuffled_bars(what: str) -> None:
     right = {note.number - 1 for note in verdict.notes if note.call == "right"}
     mine = {n for n, bar in enumerate(bars) if bar in order}
     assert len(right & mine) >= 0.9 * len(mine)
+
+
+def test_a_bar_and_a_part_of_the_next() -> None:
+    pattern = ((0.5, 0.25, 0.25), (0.5, 0.5))
+    written = melody(np.random.default_rng(41), 60, 80, 12, patterns=pattern, rests=0)
+    bars = [int(note.at // 4) for note in written]
+    last = bars.index(1) + 4
+    take = make_take(41, Computed(), Manner(), Place(noise=30.0), written=written[: last + 1])
+    whole = wanted_of(replace(take, written=written))
+    notes = tuple(replace(n, bar=bar) for n, bar in zip(whole.notes, bars, strict=False))
+    wanted = replace(whole, notes=notes, bar_words=("1", "2", "3", "4"))
+    verdict = judge(wanted, listen(take.samples.astype(np.float32), RATE, wanted))
+    assert not verdict.refused
+    assert verdict.bars is not None
+    assert verdict.bars.words == f"you played bars 1 and 2 up to note {last + 1}"
 
 
 def test_another_spot_is_refused() -> None:

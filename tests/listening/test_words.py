@@ -142,6 +142,26 @@ def test_against_a_click() -> None:
         assert f"against {said}" in "\n".join(told(one))
 
 
+def test_several_times_through_are_counted() -> None:
+    one = verdict(0, 0, 0, 0, 0)
+    assert sentence(one, times=(4, 5)).startswith("All 5 notes were there four times out of five.")
+    assert sentence(one, times=(1, 5)).startswith("All 5 notes were there once out of five.")
+    wrong = verdict(0, 0, calls=("wrong", "right"))
+    assert sentence(wrong, times=(0, 3)).startswith("1 of 2 notes were right in the best of three")
+
+
+@pytest.mark.parametrize(
+    ("doubt", "said"), [("echo", "echoes too long"), ("others", "else sounds")]
+)
+def test_where_it_cannot_be_told(doubt: str, said: str) -> None:
+    one = replace(verdict(0, 0, 0, 0, time=timing(spread=60)), doubt=doubt)
+    assert said in sentence(one)
+    assert "uneven" not in sentence(one)
+    lines = list(told(one))
+    assert len(lines) == 2
+    assert said in lines[1]
+
+
 def test_two_takes_compared() -> None:
     first = verdict(0, 45, 0, 0, 0, calls=("right",) * 4 + ("wrong",), time=timing(84, 18))
     second = verdict(0, 0, 0, 40, 0, time=timing(96, 9))

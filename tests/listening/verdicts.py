@@ -76,6 +76,7 @@ def verdict(*late: float, calls: Sequence[str] = (), time: Timing | None = None)
         clean=(1, len(late)),
         refused="",
         bars=None,
+        doubt="",
         certainty=0.95,
     )
     return whole if right == len(notes) else replace(whole, clean=(0, 0))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import cast
 
 import pytest
 
@@ -15,7 +16,7 @@ from drills.listening.verdict import Extra, Restart, Verdict
 from drills.output.engrave import engrave
 from drills.output.lilypond.document import TakeText, take_text
 from drills.output.lilypond.page import Page
-from drills.output.lilypond.take_view import HALF, systems_of, take_view
+from drills.output.lilypond.take_view import HALF, Strip, systems_of, take_view
 from drills.resources import scores_folder
 from drills.sheets.sheet import Sheet
 from tests.listening.verdicts import note
@@ -46,6 +47,11 @@ def played(sheet: Sheet) -> Verdict:
     )
 
 
+def strips(view: dict[str, object]) -> list[Strip]:
+    """The strips of a view."""
+    return cast("list[Strip]", view["strips"])
+
+
 def test_marks_stand_at_their_notes(sheet: Sheet) -> None:
     view = take_view(sheet, played(sheet), (), OnPaper(), thresholds=USUAL, page=Page())
     heads = str(view["heads"])
@@ -55,7 +61,7 @@ def test_marks_stand_at_their_notes(sheet: Sheet) -> None:
     over = str(view["over"])
     for said in ('"E', '"missed"', '"?"', '"+C', '"twice"', '"back to 1"'):
         assert said in over
-    late, cents, tempo = view["strips"]  # type: ignore[misc]
+    late, cents, tempo = strips(view)
     # 30 of 60 ms are half of the strip; the triangle points to the right
     assert f"(take-at {HALF / 2:.2f} (take-late))" in late.music
     assert late.lines == (-HALF, -HALF * 25 / 60, 0.0, HALF * 25 / 60, HALF)
@@ -64,7 +70,7 @@ def test_marks_stand_at_their_notes(sheet: Sheet) -> None:
     others = take_view(
         sheet, made(*[0.0] * 17), (played(sheet),), OnPaper(), thresholds=USUAL, page=Page()
     )
-    assert str(others["strips"][0].music).count("take-other") == 14  # type: ignore[index]
+    assert str(strips(others)[0].music).count("take-other") == 14
 
 
 def test_lilypond_draws_it_without_a_warning(sheet: Sheet) -> None:

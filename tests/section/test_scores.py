@@ -14,7 +14,8 @@ from drills.music.notes import Articulation, Note, Voice
 from drills.music.score import Bar, Part
 from drills.places.bar_names import completes_previous
 from drills.reading.musicxml import open_score, read_all
-from drills.section.making import make_section
+from drills.section.making import CELLS as USUAL_CELLS
+from drills.section.making import SHORT_FROM, make_section
 from drills.section.players import Section
 from drills.section.score import ScoreKind, SectionScore, Staff
 from drills.sheets.choices import Choices
@@ -327,3 +328,15 @@ def test_chorales_give_equal_staves_and_full_bars(path: Path) -> None:
         assert slice_.start < slice_.end
     for one, other in pairwise(made.slices):
         assert one.end == other.start
+
+
+def test_the_page_of_a_large_section_stops_after_its_chords_unless_cells_are_asked_for() -> None:
+    chord = ["C4 D4 C4 D4", "E4 F4 E4 F4", "G4 A4 G4 A4"]
+    many = [part(f"Horn {n}", [chord[n % 3]]) for n in range(1, SHORT_FROM + 1)]
+    short = section(many, "1")
+    assert [one.kind for one in short.scores] == [ScoreKind.SPOT, CHORDS]
+    assert any(f"--section-cells {USUAL_CELLS}" in remark for remark in short.remarks)
+    whole = make_section(many, range(len(many)), "1", ONE_SIZE, cells=2)
+    assert [one.kind for one in whole.scores] == [ScoreKind.SPOT, CHORDS, BUILD, CELLS]
+    fewer = section(many[1:], "1")
+    assert [one.kind for one in fewer.scores] == [ScoreKind.SPOT, CHORDS, BUILD, CELLS]

@@ -62,7 +62,7 @@ def command(
     parts: tuple[str, ...],
     tempo: AskedTempo | None,
     chord: tuple[tuple[str, str], ...],
-    section_cells: int,
+    section_cells: int | None,
     whole_score: bool,
     no_cells: bool,
     players: tuple[tuple[str, int], ...],

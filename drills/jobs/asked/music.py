@@ -325,13 +325,13 @@ CHORDS: Final = (
     ),
     Choice(
         "section_cells",
-        "The most cells that all play together; 0 for none.",
+        "The most cells that all play together, after the chords built up; 0 for none.",
         Heading.CHORDS,
         ("section",),
         kind=Kind.COUNT,
         unit="COUNT",
         limits=(0, 99),
-        usual="8",
+        usually="8; from nine staves on the page stops after the chords",
     ),
 )
 

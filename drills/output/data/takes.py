@@ -103,6 +103,7 @@ def verdict_data(verdict: Verdict, paper: OnPaper = UNKNOWN) -> Data:
     return {
         "refused": verdict.refused,
         "certainty": _round(verdict.certainty, 2),
+        "doubt": verdict.doubt,
         "bars_played": [] if verdict.bars is None else list(verdict.bars.order),
         "share_right": _round(verdict.share_right, 4),
         "clean": list(verdict.clean),

@@ -24,8 +24,8 @@ from drills.resources import templates_folder
 from drills.section.players import Player, PlayerPage, Section
 from drills.sheets.sheet import Sheet
 
-NOTE: Final = 120
-"""Characters of a note on the contents page; all of it stands on its sheet."""
+NOTE: Final = 80
+"""Characters of a note on the contents page, where it has a line; all of it stands on its sheet."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,6 +59,8 @@ SMALL_CHARACTER: Final = 1.27
 """Millimetres of a character of small print of eight points."""
 HOW_TO_CHARACTER: Final = 1.5
 """The same of nine and a half points."""
+NOTE_CHARACTER: Final = 1.75
+"""The same of eleven points."""
 CHORD_CHARACTER: Final = 1.45
 """Staff spaces of a character of a chord's name."""
 FUNCTION_CHARACTER: Final = 1.1
@@ -109,7 +111,7 @@ def _systems_of(block: Block, page: Page) -> list[float]:
 def _head_height(sheet: Sheet, page: Page, lines: int) -> float:
     """Everything over the spot."""
     words = _paragraph(how_to(sheet), page, HOW_TO_CHARACTER) * HOW_TO_LINE
-    extra = bool(sheet.spot.note) + 1.6 * sheet.student + lines
+    extra = _paragraph(sheet.spot.note, page, NOTE_CHARACTER) + 1.6 * sheet.student + lines
     return HEAD + words + TEXT_LINE * extra
 
 

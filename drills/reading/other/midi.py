@@ -55,6 +55,7 @@ def from_midi(foreign: Foreign) -> Translation:
     grid = _Grid(found)
     bars = _Bars(found, grid.end)
     foreign.limits.check("bars", len(bars.starts), foreign.where)
+    _check_emptiness(len(bars.starts), found, foreign)
     key = found.keys.get(min(found.keys)) if found.keys else None
     made = [
         _part(voice, grid.sounds(voice, key or KeySignature()), bars)
@@ -63,6 +64,25 @@ def from_midi(foreign: Foreign) -> Translation:
     ]
     remarks = (*replaced, *_remarks(found, grid))
     return Translation(score_bytes(made, Heading(found.title)), remarks, silence)
+
+
+def _check_emptiness(bars: int, found: MidiFile, foreign: Foreign) -> None:
+    """Refuse a few bytes that ask for bars by the hundred thousand."""
+    voices = [voice for voice in found.voices if voice.notes]
+    measures, notes = bars * len(voices), sum(len(voice.notes) for voice in voices)
+    foreign.limits.check("elements", _ELEMENTS * measures, foreign.where)
+    if measures > _EMPTY + _EMPTY_FOR_A_NOTE * notes:
+        raise ReadError(
+            f"{foreign.where}: {measures:,} bars for {notes:,} notes, in all parts together, are "
+            "no music; cut the silence out of the file"
+        )
+
+
+_ELEMENTS: Final = 6
+"""Of an empty bar in MusicXML."""
+_EMPTY: Final = 20_000
+_EMPTY_FOR_A_NOTE: Final = 20
+"""Bars of all parts that may be empty: so many, and so many more for each note."""
 
 
 def _replaced(found: MidiFile, given: Given) -> Iterator[str]:

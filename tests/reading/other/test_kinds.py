@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import gzip
+import io
 import zipfile
 from pathlib import Path
 
+import mido
 import pytest
 
 from drills.errors import LimitError, NotMusicXMLError, ReadError, UsageError
@@ -106,3 +108,27 @@ def test_hostile_files_are_refused(text: str, message: str, tmp_path: Path) -> N
     with pytest.raises(ReadError) as raised:
         open_score(path, Limits())
     assert message in str(raised.value)
+
+
+def _silence(parts: int) -> bytes:
+    """Two notes in each part, one at the start and one after ten thousand bars."""
+    file = mido.MidiFile(ticks_per_beat=480)
+    for _ in range(parts):
+        notes = [("note_on", 0), ("note_off", 480), ("note_on", 480 * 39_000), ("note_off", 480)]
+        file.tracks.append(
+            mido.MidiTrack(mido.Message(kind, note=60, time=time) for kind, time in notes)
+        )
+    found = io.BytesIO()
+    file.save(file=found)
+    return found.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("parts", "message"), [(5, "48,755 bars for 10 notes"), (200, "--limit elements=")]
+)
+def test_a_midi_file_of_silence_is_refused(parts: int, message: str, tmp_path: Path) -> None:
+    path = tmp_path / "silence.mid"
+    path.write_bytes(_silence(parts))
+    assert path.stat().st_size < 10_000
+    with pytest.raises(ReadError, match=message):
+        open_score(path)
