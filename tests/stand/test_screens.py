@@ -125,6 +125,13 @@ def plays(page: Page) -> str:
     reached: str = page.inner_text("#number").rpartition(" = ")[2]
     page.click("#right")
     told(page, "in the log")
+    second = page.locator("#blocks button").nth(1)
+    music = page.inner_html("#music")
+    for pressed in ("true", "false"):
+        second.click()
+        page.wait_for_selector(f"#blocks li:nth-child(2) [aria-pressed={pressed}]")
+        assert page.evaluate("standPlaying.sounding") is (pressed == "true")
+    assert page.inner_html("#music") != music, "each block plays, with its own music on the stand"
     return reached
 
 

@@ -9,9 +9,10 @@ const music = document.getElementById("music");
 const go = document.getElementById("go");
 const number = document.getElementById("number");
 const form = document.getElementById("how");
-const lists = { block: form.elements.block, item: form.elements.drill, click: form.elements.click, groove: form.elements.groove };
+const lists = { item: form.elements.drill, click: form.elements.click, groove: form.elements.groove };
 const playing = new Playing(where, light);
 let told;
+let block = 0; // number of the block on the stand
 let now = 0; // index into the numbers
 let shining = [];
 
@@ -25,7 +26,7 @@ function light(ids) {
 function choices() {
   const [click, groove] = [lists.click.value, lists.groove.value];
   const voices = [...form.querySelectorAll("[name=voice]:checked")].map((box) => box.value);
-  return { block: Number(lists.block.value), item: Number(lists.item.value), number: told.numbers[now][0], click, groove, voices, count_in: 1 };
+  return { block: block, item: Number(lists.item.value), number: told.numbers[now][0], click, groove, voices, count_in: 1 };
 }
 
 function show() {
@@ -36,6 +37,11 @@ function show() {
   document.getElementById("faster").disabled = now === told.numbers.length - 1;
   go.textContent = playing.sounding ? "Stop" : "Play";
   go.setAttribute("aria-pressed", String(playing.sounding));
+  for (const button of document.querySelectorAll("#blocks button")) {
+    const chosen = Number(button.dataset.block) === block;
+    button.setAttribute("aria-current", String(chosen));
+    button.setAttribute("aria-pressed", String(chosen && playing.sounding));
+  }
 }
 
 let last = Promise.resolve();
@@ -53,14 +59,27 @@ function step(by) {
   return altered();
 }
 
+// Every block plays at once; the one that sounds stops.
+const put = (number) =>
+  act(async () => {
+    if (number === block && playing.sounding) return playing.end();
+    playing.end();
+    if (number !== block) {
+      block = number;
+      items();
+      await draw();
+    }
+    await playing.begin(choices());
+  });
+
 function items() {
-  const block = told.blocks.find((one) => one.number === Number(lists.block.value));
-  lists.item.replaceChildren(...block.items.map((words, n) => made("option", { value: n }, words)));
-  lists.item.parentElement.hidden = block.items.length < 2;
+  const { items: found } = told.blocks.find((one) => one.number === block);
+  lists.item.replaceChildren(...found.map((words, n) => made("option", { value: n }, words)));
+  lists.item.parentElement.hidden = found.length < 2;
 }
 
 async function draw() {
-  const query = { ...where, block: lists.block.value, item: lists.item.value, width: Math.round(music.clientWidth) };
+  const query = { ...where, block, item: lists.item.value, width: Math.round(music.clientWidth) };
   const found = await ask("/api/music", query);
   shining = [];
   music.replaceChildren(drawing(found.svg));
@@ -69,7 +88,7 @@ async function draw() {
 // Right: the next number of the ladder; not yet: back to the one before. Both go into the log.
 const judge = (right) =>
   act(async () => {
-    const after = await change("/api/right", { ...where, block: Number(lists.block.value), number: told.numbers[now][0], right });
+    const after = await change("/api/right", { ...where, block: block, number: told.numbers[now][0], right });
     now = Math.max(0, told.numbers.findIndex(([exact]) => exact === after.number));
     tell(after.words);
     if (playing.sounding) await playing.change(choices());
@@ -83,8 +102,7 @@ document.getElementById("notyet").addEventListener("click", () => judge(false));
 document.getElementById("level").addEventListener("input", (event) => playing.setLevel(Number(event.target.value)));
 form.addEventListener("submit", (event) => event.preventDefault());
 form.addEventListener("change", async (event) => {
-  if (event.target === lists.block) items();
-  if (event.target === lists.block || event.target === lists.item) {
+  if (event.target === lists.item) {
     playing.end();
     await draw().catch((error) => tell(error.message));
   }
@@ -112,7 +130,15 @@ document.addEventListener("keydown", (event) => {
 async function begin() {
   told = await ask("/api/blocks", where);
   document.getElementById("title").textContent = `${told.part}: ${told.words}`;
-  lists.block.replaceChildren(...told.blocks.map((one) => made("option", { value: one.number }, one.words)));
+  block = told.blocks[0].number;
+  document.getElementById("blocks").replaceChildren(
+    ...told.blocks.map((one) => {
+      const button = made("button", { type: "button" }, one.words);
+      button.dataset.block = one.number;
+      button.addEventListener("click", () => put(one.number));
+      return made("li", {}, button);
+    }),
+  );
   lists.click.replaceChildren(...told.clicks.map(([words, text]) => made("option", { value: text }, words)));
   lists.groove.replaceChildren(made("option", { value: "" }, "no drums"), ...told.grooves.map(([words, key]) => made("option", { value: key }, words)));
   const wanted = here().number ?? told.rungs[0];
