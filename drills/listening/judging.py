@@ -9,7 +9,6 @@ that too.  Conventions: those of verdict.py.
 
 from __future__ import annotations
 
-import itertools
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -22,15 +21,14 @@ from drills.listening.beats import Beats, uncertain_of
 from drills.listening.clicks import Click, against
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
+from drills.listening.refusing import LIKELY, refused_as
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Extra, NoteVerdict, Restart, Verdict
 from drills.listening.wanted import Wanted
 
 SURE: Final = 0.38
-"""Mean cost of a note's pitch under which it is heard for sure ..."""
-LIKELY: Final = 0.62
-"""... and over which it is not judged."""
+"""Mean cost of a note's pitch under which it is heard for sure; over LIKELY it is not judged."""
 CROWDED: Final = 0.2
 """Share of the time in which something else fits better, from which on faults may be
 somebody else's."""
@@ -80,7 +78,7 @@ def judge(
     extras = _extras(by)
     judged = [note for note in notes if note.call != "unclear"]
     share = sum(note.call == "right" for note in judged) / len(judged) if judged else 0.0
-    refused, certainty = _refused(played, notes, share)
+    refused, certainty = refused_as(played, notes, share)
     bars = played_bars(wanted, played, notes)
     if bars is not None:
         refused, certainty = "", SURE_OF_BARS
@@ -278,27 +276,3 @@ def _clean(notes: Sequence[NoteVerdict], extras: Sequence[Extra]) -> tuple[int, 
         if note.number in added:
             begin = 0
     return best
-
-
-def _refused(played: Played, notes: Sequence[NoteVerdict], share: float) -> tuple[str, float]:
-    """Why this cannot be the spot, and how sure that is."""
-    heard = [one for one in played.notes if one.kind == NOTE]
-    found = len({one.note for one in heard}) / max(len(notes), 1)
-    if not heard or played.sounding < 0.02:
-        return "nothing of this spot was heard", 0.95
-    good = float(np.mean([one.fit < LIKELY for one in heard]))
-    extra = sum(one.kind in (ADDED, WRONG) for one in played.notes) / max(len(played.notes), 1)
-    order = _in_order(heard)
-    evidence = min(share, found + 0.1) * good * min(played.sounding / 0.6, 1.0) * order
-    evidence *= 1 - max(extra - 0.2, 0.0)
-    if evidence >= 0.5:
-        return "", min(0.5 + evidence / 2, 0.99)
-    return "this is not the spot that was asked for", min(0.99, 1 - evidence)
-
-
-def _in_order(heard: Sequence[PlayedNote]) -> float:
-    """Share of neighbours that follow one another as written."""
-    pairs = list(itertools.pairwise(heard))
-    if not pairs:
-        return 1.0
-    return sum(0 < b.note - a.note <= 2 for a, b in pairs) / len(pairs)
