@@ -9,6 +9,7 @@ that too.  Conventions: those of verdict.py.
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -19,21 +20,16 @@ import numpy as np
 from drills.listening.bars import played_bars
 from drills.listening.beats import Beats, uncertain_of
 from drills.listening.clicks import Click, against
+from drills.listening.doubts import LIKELY, covered_in, doubt_of, surely_added
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
-from drills.listening.refusing import LIKELY, refused_as
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Extra, NoteVerdict, Restart, Verdict
 from drills.listening.wanted import Wanted
 
 SURE: Final = 0.38
-"""Mean cost of a note's pitch under which it is heard for sure; over LIKELY it is not judged."""
-CROWDED: Final = 0.2
-"""Share of the time in which something else fits better, from which on faults may be
-somebody else's."""
-ADDED_IN_ROOM: Final = 0.5
-"""The same, over which an added note in a room is not told."""
+"""Mean cost of a note's pitch under which it is heard for sure."""
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
@@ -69,8 +65,8 @@ def judge(
         if one.kind in (NOTE, WRONG):
             last[one.note] = (place, one)
             tries[one.note] = tries.get(one.note, 0) + 1
-    beats, covered = Beats(wanted, played), _covered(played, len(wanted.notes))
-    by = _Judge(wanted, played, beats, click, thresholds, bool(_doubt(played)), covered)
+    beats, covered = Beats(wanted, played), covered_in(played, len(wanted.notes))
+    by = _Judge(wanted, played, beats, click, thresholds, bool(doubt_of(played)), covered)
     mains = wanted.mains
     notes = tuple(
         _note(by, number, last.get(n), tries.get(n, 0)) for number, n in enumerate(mains, 1)
@@ -78,7 +74,7 @@ def judge(
     extras = _extras(by)
     judged = [note for note in notes if note.call != "unclear"]
     share = sum(note.call == "right" for note in judged) / len(judged) if judged else 0.0
-    refused, certainty = refused_as(played, notes, share)
+    refused, certainty = _refused(played, notes, share)
     bars = played_bars(wanted, played, notes)
     if bars is not None:
         refused, certainty = "", SURE_OF_BARS
@@ -97,7 +93,7 @@ def judge(
         _clean(notes, extras),
         refused,
         bars,
-        _doubt(played),
+        doubt_of(played),
         certainty,
     )
 
@@ -121,36 +117,8 @@ def _extras(by: _Judge) -> tuple[Extra, ...]:
         for one in by.played.notes
         if one.kind in (AGAIN, ADDED)
         and not (one.note >= 0 and by.wanted.notes[one.note].grace)
-        and _surely_added(one, by.played)
+        and surely_added(one, by.played)
     )
-
-
-def _surely_added(one: PlayedNote, played: Played) -> bool:
-    """Long and clear enough to be a note; in a room an echo may look like a short one."""
-    if played.room:
-        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
-    return one.fit < LIKELY
-
-
-def _doubt(played: Played) -> str:
-    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
-    if played.echo:
-        return "echo"
-    return "others" if played.crowd > CROWDED else ""
-
-
-def _covered(played: Played, count: int) -> frozenset[int]:
-    """Written notes that were left out where something sounded that no pitch fits: they may
-    have been there."""
-    found: set[int] = set()
-    unheard = None
-    for one in played.notes:
-        if unheard is not None and one.kind in (NOTE, WRONG):
-            found |= set(range(unheard, one.note))
-            unheard = None
-        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
-            unheard = one.note + 1
-    return frozenset(found if unheard is None else found | set(range(unheard, count)))
 
 
 def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: int) -> NoteVerdict:
@@ -276,3 +244,27 @@ def _clean(notes: Sequence[NoteVerdict], extras: Sequence[Extra]) -> tuple[int, 
         if note.number in added:
             begin = 0
     return best
+
+
+def _refused(played: Played, notes: Sequence[NoteVerdict], share: float) -> tuple[str, float]:
+    """Why this cannot be the spot, and how sure that is."""
+    heard = [one for one in played.notes if one.kind == NOTE]
+    found = len({one.note for one in heard}) / max(len(notes), 1)
+    if not heard or played.sounding < 0.02:
+        return "nothing of this spot was heard", 0.95
+    good = float(np.mean([one.fit < LIKELY for one in heard]))
+    extra = sum(one.kind in (ADDED, WRONG) for one in played.notes) / max(len(played.notes), 1)
+    order = _in_order(heard)
+    evidence = min(share, found + 0.1) * good * min(played.sounding / 0.6, 1.0) * order
+    evidence *= 1 - max(extra - 0.2, 0.0)
+    if evidence >= 0.5:
+        return "", min(0.5 + evidence / 2, 0.99)
+    return "this is not the spot that was asked for", min(0.99, 1 - evidence)
+
+
+def _in_order(heard: Sequence[PlayedNote]) -> float:
+    """Share of neighbours that follow one another as written."""
+    pairs = list(itertools.pairwise(heard))
+    if not pairs:
+        return 1.0
+    return sum(0 < b.note - a.note <= 2 for a, b in pairs) / len(pairs)

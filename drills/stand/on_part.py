@@ -42,7 +42,8 @@ async def part(request: Request) -> Response:
     stand = stand_of(request)
     width = number(request, "width", _NARROWEST, _WIDEST)
     scale = number(request, "scale", 20, 100)
-    key = _key(stand.shelf.score(query(request, "score")), request, width, scale)
+    score = stand.shelf.score(query(request, "score"))
+    key = _key(score, request, width, scale, stand.shelf.book_stamp())
     made = stand.kept.get(key)
     if made is None:
         found = await _of_part(request, "tasks.part_view", width, scale)

@@ -59,6 +59,11 @@ class Shelf:
         path = self.folder / BOOK_NAME
         return read_content(path) if path.is_file() else None
 
+    def book_stamp(self) -> int:
+        """Another number whenever the book was written; it may say what a score does not."""
+        path = self.folder / BOOK_NAME
+        return path.stat().st_mtime_ns if path.is_file() else 0
+
     def book_file(self) -> Score:
         """The book as a file of the shelf; raises ReadError where there is none yet."""
         path = self.folder / BOOK_NAME

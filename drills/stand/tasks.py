@@ -91,15 +91,15 @@ def part_view(path: Path, number: int, width: int, scale: int) -> Told:
         "svg": drawn(part_bytes(part), width, scale),
         "bars": {bar_id(bar): bar_name(part, bar.index) for bar in part.bars},
         "notes": _notes(part),
-        "hard": _hard(path, _stamp(path), number),
+        "hard": _hard(path, _stamp(path), given_of(path), number),
         "remarks": list(part.remarks),
     }
 
 
 @lru_cache(maxsize=16)
-def _hard(path: Path, stamp: tuple[int, int], number: int) -> list[Told]:
+def _hard(path: Path, stamp: tuple[int, int], given: Given, number: int) -> list[Told]:
     """The hard passages, judged once however wide the window is."""
-    part = _part(path, stamp, number)
+    part = _part(path, stamp, given, number)
     judged = rank(part, Judging(), top=HARD_SHOWN)
     return [
         {

@@ -1,0 +1,49 @@
+"""What a recording leaves in doubt: what may be the room's, somebody else's, or covered.
+
+Method.  Where much of the time is fitted by something that is not of the line, or where a
+late echo was found, no fault is called.  An added note must be clear, in a room long too.
+Written notes that are missing under what no pitch fits may have been there.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from drills.listening.played import Played, PlayedNote
+from drills.listening.states import ADDED, NOTE, WRONG
+
+LIKELY: Final = 0.62
+"""Mean cost of a note's pitch over which it is not judged."""
+CROWDED: Final = 0.2
+"""Share of the time in which something else fits better, from which on faults may be
+somebody else's."""
+ADDED_IN_ROOM: Final = 0.5
+"""Mean cost over which an added note in a room is not told."""
+
+
+def surely_added(one: PlayedNote, played: Played) -> bool:
+    """Long and clear enough to be a note; in a room an echo may look like a short one."""
+    if played.room:
+        return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
+    return one.fit < LIKELY
+
+
+def doubt_of(played: Played) -> str:
+    """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
+    if played.echo:
+        return "echo"
+    return "others" if played.crowd > CROWDED else ""
+
+
+def covered_in(played: Played, count: int) -> frozenset[int]:
+    """Written notes that were left out where something sounded that no pitch fits: they may
+    have been there."""
+    found: set[int] = set()
+    unheard = None
+    for one in played.notes:
+        if unheard is not None and one.kind in (NOTE, WRONG):
+            found |= set(range(unheard, one.note))
+            unheard = None
+        if one.kind in (ADDED, WRONG) and one.fit >= LIKELY:
+            unheard = one.note + 1
+    return frozenset(found if unheard is None else found | set(range(unheard, count)))
