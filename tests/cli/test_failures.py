@@ -503,7 +503,7 @@ def test_a_closed_standard_error_stops_nothing(player: Player, closed: str) -> N
     assert refused.returncode == 4
 
 
-@pytest.mark.parametrize("command", ["sheet", "show", "spots"])
+@pytest.mark.parametrize("command", ["sheet", "show"])
 def test_a_book_in_place_of_a_score_is_told_to_be_a_book(player: Player, command: str) -> None:
     book = '# the spring programme\ntitle = "Spring"\n\n[[part]]\nfile = "march.musicxml"\n'
     player.write("spring.toml", book)

@@ -10,6 +10,9 @@ import pytest
 from lxml import etree
 
 from drills.errors import DrillsError
+from drills.instruments.general_midi import drum_of
+from drills.music.notes import Note
+from drills.music.pitch import Unpitched
 from drills.music.score import Bar, Part
 from drills.output.musicxml.part import part_bytes
 from drills.reading.limits import Limits
@@ -33,12 +36,21 @@ DRUMS_UNLIKE: Final = {"12ab-Clefs-Percussion-NonTrad"}
 
 
 def heard(bar: Bar) -> list[object]:
-    """Attacks, lengths and pitches: what no way of writing may change."""
+    """Attacks, lengths, pitches and drums: what no way of writing may change."""
     return [
-        (event.start, event.length, getattr(event, "tones", None), getattr(event, "tie_stop", None))
+        (event.start, event.length, *(_struck(event) if isinstance(event, Note) else ()))
         for voice in bar.voices
         for event in voice.events
     ]
+
+
+def _struck(note: Note) -> tuple[object, bool]:
+    """Its tones, and whether it is tied; a drum is its place and the key that sounds."""
+    tones = [
+        (tone.step, tone.octave, drum_of(tone)) if isinstance(tone, Unpitched) else tone
+        for tone in note.tones
+    ]
+    return tones, note.tie_stop
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
