@@ -176,6 +176,13 @@ def is_drum_name(name: str) -> bool:
     return name.casefold() in _KEYS_BY_NAME or _longest_inside(name) is not None
 
 
+def drum_name(tone: Unpitched) -> str:
+    """The name of a drum: its own where that tells which drum it is, else that of its key."""
+    if is_drum_name(tone.instrument):
+        return tone.instrument
+    return DRUM_KEYS[drum_of(tone)]
+
+
 def drum_on(key: int) -> Unpitched:
     """The drum of a percussion key, where it stands on the staff of a drum set.
 

@@ -21,7 +21,7 @@ from typing import Final
 
 from lxml import etree
 
-from drills.instruments.general_midi import DRUM_CHANNEL, drum_of, program_of
+from drills.instruments.general_midi import DRUM_CHANNEL, drum_name, drum_of, program_of
 from drills.music.pitch import Tone, Unpitched
 from drills.music.score import Bar, TempoMark
 from drills.music.time import START
@@ -199,7 +199,7 @@ def _played(bars: Sequence[Bar]) -> list[_Played]:
     for bar in bars:
         for tone in _tones(bar):
             drum = tone if isinstance(tone, Unpitched) else None
-            name = drum.instrument if drum else bar.instrument.name
+            name = drum_name(drum) if drum else bar.instrument.name
             found.setdefault(name, _Played(name, drum))
     return list(found.values())
 

@@ -10,6 +10,7 @@ from typing import Final
 
 from lxml import etree
 
+from drills.instruments.general_midi import drum_name
 from drills.music.notes import Articulation, Event, Grace, Note, Rest, TupletBracket
 from drills.music.pitch import Pitch, Tone
 from drills.music.time import Length, NoteValue
@@ -155,7 +156,7 @@ def _add_tone(note: etree._Element, tone: Tone, chord: bool) -> None:
 
 
 def _add_instrument(note: etree._Element, tone: Tone, pen: Pen, stem: Stem) -> None:
-    name = stem.instrument if isinstance(tone, Pitch) else tone.instrument
+    name = stem.instrument if isinstance(tone, Pitch) else drum_name(tone)
     if name in pen.instruments:
         add(note, "instrument", id=pen.instruments[name])
 
