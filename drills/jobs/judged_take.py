@@ -79,7 +79,7 @@ class JudgedTake:
             self.habits,
             self.paper,
             self.rung,
-            times=(self.complete, len(self.verdicts)),
+            times=(self.complete, max(sum(not v.refused for v in self.verdicts), 1)),
             in_a_row=clean_at_the_end(self.verdicts),
             swing=self.asked.ratio(self.sheet),
             thresholds=self.asked.thresholds,

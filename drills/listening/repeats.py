@@ -43,7 +43,10 @@ class Habit:
 
 
 def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
-    """The take cut into its times through."""
+    """The take cut into its times through.
+
+    What sounded without one written note, such as the bell of a count-in, is none of them.
+    """
     parts: list[list[PlayedNote]] = [[]]
     furthest, run = -1, 0
     for one in played.notes:
@@ -53,7 +56,8 @@ def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
             furthest = -1
         run, furthest = one.run, max(furthest, one.note)
         parts[-1].append(one)
-    return tuple(replace(played, notes=tuple(part)) for part in parts if part)
+    full = [part for part in parts if any(one.kind == NOTE for one in part)]
+    return tuple(replace(played, notes=tuple(part)) for part in full or parts if part)
 
 
 def judge_all(

@@ -16,9 +16,10 @@ from drills.listening.judging import judge
 from drills.listening.onsets import Attack
 from drills.listening.plan import shift_of
 from drills.listening.played import Played, PlayedNote
+from drills.listening.repeats import times_through
 from drills.listening.room import Tail
 from drills.listening.rung import Rung
-from drills.listening.states import NOTE
+from drills.listening.states import NOTE, WRONG
 from drills.listening.swung import ratio_of, swung_share, written_share
 from drills.listening.tempo import fit_beat
 from drills.listening.thresholds import THRESHOLDS, USUAL
@@ -220,3 +221,16 @@ def test_a_tone_at_the_edge_of_its_key_is_the_next_one() -> None:
     own = tuple(replace(one, cents=60.0 if n == 2 else 2.0) for n, one in enumerate(played.notes))
     note = judge(wanted, replace(played, notes=own)).notes[2]
     assert (note.call, note.certainty, note.heard, note.cents) == ("wrong", "likely", 61, None)
+
+
+def test_the_bell_of_a_count_in_is_no_time_through() -> None:
+    wanted, once = _take([n / 2 for n in range(8)], 0.5)
+    bell = [
+        replace(once.notes[n], kind=WRONG, key=86, at=0.1 * n, end=0.1 * n + 0.1) for n in (0, 6)
+    ]
+    first = [replace(one, at=one.at + 2, end=one.end + 2, run=1) for one in once.notes]
+    second = [replace(one, at=one.at + 5, end=one.end + 5, run=2) for one in first]
+    heard = replace(once, notes=(*bell, *first, *second))
+    assert [part.notes for part in times_through(heard, wanted)] == [tuple(first), tuple(second)]
+    alone = replace(once, notes=tuple(bell))
+    assert times_through(alone, wanted) == (alone,), "what else was heard is judged all the same"
