@@ -77,9 +77,10 @@ def cut(text: bytes) -> CutScore | None:
     """Cut a score apart, or None where it has fewer than two parts or cannot be cut."""
     root = _ROOT.search(text, 0, _LONGEST_PROLOGUE)
     *notes, last = text.split(_NOTE_END)
-    if root is None or not notes:
+    begins = [note.find(b"<note") for note in notes]
+    if root is None or not notes or min(begins) < 0:
         return None
-    thin = b"".join([*(note[: note.find(b"<note")] for note in notes), last])
+    thin = b"".join([*(note[:at] for note, at in zip(notes, begins, strict=True)), last])
     rest = _PLAIN_COMMENT.sub(b"", thin[root.end() :])
     if b"<!" in rest or b"<?" in rest:
         return None
