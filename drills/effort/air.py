@@ -9,10 +9,11 @@ differs from instrument to instrument and is left out.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from drills.effort import weights
-from drills.effort.terms import Term
+from drills.effort.terms import Term, together
 from drills.instruments.fingering import Fingering, Table, Use
 
 _INTERVALS: Final = (
@@ -125,6 +126,17 @@ def _lips(notes: tuple[int, int], first: Fingering, second: Fingering) -> list[T
 
 
 _ORDINALS: Final = {2: "second", 3: "third"}
+
+
+def with_lips(
+    hands: Sequence[Term],
+    notes: tuple[int, int],
+    fingerings: tuple[Fingering, Fingering],
+    names: tuple[str, str],
+) -> tuple[Term, ...]:
+    """The move on a brass instrument: what the hands do, and the lips at the same time."""
+    air = (*partial_terms(notes, fingerings, names), *interval_term(*notes))
+    return (*together(hands, air), *choice_terms(notes, fingerings, names))
 
 
 def choice_terms(

@@ -13,9 +13,9 @@ from __future__ import annotations
 from typing import Final
 
 from drills.effort import weights
-from drills.effort.air import choice_terms, interval_term, partial_terms
+from drills.effort.air import with_lips
 from drills.effort.hands import hand_terms, motions
-from drills.effort.terms import Term, together
+from drills.effort.terms import Term
 from drills.instruments.fingering import Fingering, Table
 
 _SEMITONE: Final = 2 ** (1 / 12)
@@ -45,8 +45,7 @@ def slide_terms(
         return ()
     moved = motions(table, first.keys, second.keys)
     hands = (*_slide(table, fingerings), *hand_terms(table, moved, "-".join(names)))
-    air = (*partial_terms(notes, fingerings, names), *interval_term(*notes))
-    return (*together(hands, air), *choice_terms(notes, fingerings, names))
+    return with_lips(hands, notes, fingerings, names)
 
 
 def turn_term() -> Term:

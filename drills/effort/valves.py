@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from drills.effort import weights
-from drills.effort.air import choice_terms, interval_term, partial_terms
+from drills.effort.air import with_lips
 from drills.effort.hands import hand_terms, motions
-from drills.effort.terms import Term, together
+from drills.effort.terms import Term
 from drills.instruments.fingering import Fingering, Table
 
 
@@ -23,8 +23,7 @@ def valve_terms(
         return ()
     moved = motions(table, first.keys, second.keys)
     hands = (*hand_terms(table, moved, "-".join(names)), *_beside(table, first, second))
-    air = (*partial_terms(notes, fingerings, names), *interval_term(*notes))
-    return (*together(hands, air), *choice_terms(notes, fingerings, names))
+    return with_lips(hands, notes, fingerings, names)
 
 
 def _beside(table: Table, first: Fingering, second: Fingering) -> list[Term]:

@@ -17,7 +17,6 @@ from drills.sheets.blocks import BlockKind
 from drills.sheets.cells import Cell, cell_groups, cut, merge
 from drills.sheets.drill import Drill
 from drills.sheets.given import Given, same_pace
-from drills.sheets.line_drills import line_drills
 from drills.sheets.own_rhythm import Gesture, gesture_drill, gestures, joins, merged
 from drills.sheets.rhythms import Rhythm, find_rhythms
 from drills.sheets.telling import count_word
@@ -157,19 +156,7 @@ def _rhythms(given: Given) -> list[list[Candidate]]:
     """The line, or its hardest bar, in every rhythm: first what makes hard moves quick."""
     found = []
     for rhythm in _chosen(given):
-        drills = [
-            drill
-            for run in _practised(given)
-            for drill in line_drills(
-                given.part,
-                run,
-                rhythm,
-                given.spot.slurs,
-                value=given.choices.value,
-                turn=given.choices.turn,
-                named=True,
-            )
-        ]
+        drills = given.lines(_practised(given), rhythm, named=True)
         if not drills:  # a line of two notes with a value that the rhythm cannot have
             continue
         whole = len(given.spot.runs) == 1 and drills[0].size == len(given.spot.line)

@@ -19,6 +19,7 @@ from drills.sheets.drill import EVEN, Drill, cell_drill
 from drills.sheets.excerpt import setting_at
 from drills.sheets.ladder import Ladder, drill_ladder
 from drills.sheets.levels import cell_length, levelled, own_length
+from drills.sheets.line_drills import line_drills
 from drills.sheets.rhythms import Rhythm
 
 
@@ -101,6 +102,22 @@ class Given:
         """Cells written out: ``alike`` all in the value of the commonest note, else each in
         that of its own notes."""
         return tuple(self._cell(cell, rhythm, alike) for cell in cells)
+
+    def lines(self, runs: Iterable[Run], rhythm: Rhythm, *, named: bool) -> list[Drill]:
+        """Runs written out in a rhythm; ``named`` as for line_drills."""
+        return [
+            drill
+            for run in runs
+            for drill in line_drills(
+                self.part,
+                run,
+                rhythm,
+                self.spot.slurs,
+                value=self.choices.value,
+                turn=self.choices.turn,
+                named=named,
+            )
+        ]
 
     def _cell(self, cell: Cell, rhythm: Rhythm, alike: bool) -> Drill:
         asked = self.choices.cell_value

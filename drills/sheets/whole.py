@@ -13,7 +13,6 @@ from drills.sheets.cells import CellGroup, cell_groups
 from drills.sheets.drill import EVEN
 from drills.sheets.given import Given
 from drills.sheets.ladder import RUNGS
-from drills.sheets.line_drills import line_drills
 from drills.sheets.rhythms import Rhythm, find_rhythms
 from drills.sheets.telling import ORDERS, count_word, instruction
 
@@ -66,19 +65,7 @@ def all_lines(given: Given) -> Iterator[Block]:
 def rhythm_blocks(given: Given, rhythm: Rhythm) -> Iterator[Block]:
     """One rhythm over every run: a block, or one for each form that it takes."""
     runs = [run for run in given.spot.runs if len(run.attacks) > 1]
-    drills = [
-        drill
-        for run in runs
-        for drill in line_drills(
-            given.part,
-            run,
-            rhythm,
-            given.spot.slurs,
-            value=given.choices.value,
-            turn=given.choices.turn,
-            named=len(given.spot.runs) > 1,
-        )
-    ]
+    drills = given.lines(runs, rhythm, named=len(given.spot.runs) > 1)
     keys = dict.fromkeys((drill.rhythm, drill.pace) for drill in drills)
     for number, (key, pace) in enumerate(keys):
         own = tuple(drill for drill in drills if (drill.rhythm, drill.pace) == (key, pace))
