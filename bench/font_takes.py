@@ -19,8 +19,9 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -85,12 +86,19 @@ CENTRES: Final = (125, 250, 500, 1000, 2000, 4000)
 
 
 def perform(
-    rng: np.random.Generator, wanted: Wanted, pace: float, faults: Faults, soft: bool
+    rng: np.random.Generator,
+    wanted: Wanted,
+    pace: float,
+    faults: Faults,
+    rises: Mapping[int, float],
+    *,
+    soft: bool,
 ) -> list[Played]:
     """What somebody makes of the notes: ``at`` and ``end`` are when keys go down and up.
 
     The tempo wanders by chance from beat to beat and gives way at the end; a slurred note
-    overlaps the next one, a tongued one leaves a gap, ``soft`` ones hardly any.
+    sounds until the next one has come, a tongued one leaves a gap, ``soft`` ones hardly any.
+    ``rises``: seconds that each key takes; the player begins so much earlier.
     """
     notes = wanted.notes
     beats = np.arange(0, notes[-1].at + notes[-1].length + 2)
@@ -111,7 +119,7 @@ def perform(
             if found and run == found[-1].run:
                 at = max(at, found[-1].at + 0.06)
             found += _played(rng, wanted, n, (at, over[n] + late), faults, run)
-    return _joined(rng, found, wanted, soft)
+    return _joined(rng, found, wanted, rises, soft)
 
 
 def _runs(rng: np.random.Generator, wanted: Wanted, restarts: int) -> list[tuple[int, int]]:
@@ -158,14 +166,19 @@ def _played(
 
 
 def _joined(
-    rng: np.random.Generator, played: Sequence[Played], wanted: Wanted, soft: bool
+    rng: np.random.Generator,
+    played: Sequence[Played],
+    wanted: Wanted,
+    rises: Mapping[int, float],
+    soft: bool,
 ) -> list[Played]:
     """The same with how each note follows the one before, and when its key goes up."""
     found: list[Played] = []
     own = not any(note.slurred for note in wanted.notes)  # no slurs are written: at pleasure
     slurring = False
     for one in played:
-        note = one
+        rise = rises[int(one.key)]
+        note = replace(one, at=one.at - rise)
         if found:
             before = found[-1]
             slurring = slurring if rng.random() < 0.7 else not slurring
@@ -176,9 +189,9 @@ def _joined(
                 how = "after a gap"
             elif same:
                 how = "again, softly" if soft else "again"
-            gap = {"slurred": (-0.025, -0.005), "again, softly": (0.0, 0.012)}.get(how, (0.02, 0.06))
+            gap = {"slurred": (-0.012, 0.002), "again, softly": (0.0, 0.012)}.get(how, (0.02, 0.06))
             if close:
-                up = note.at - float(rng.uniform(*gap))
+                up = note.at - float(rng.uniform(*gap)) + (rise if how == "slurred" else 0.0)
                 found[-1] = replace(before, end=max(up, before.at + 0.05))
             note = replace(note, how=how)
         else:
@@ -201,18 +214,33 @@ def sounded(
     """The dry sound, and the same notes with when each begins to sound."""
     seconds = played[-1].end + 1.0
     strength = [int(np.clip(88 + 10 * np.sin(n / 5) + rng.normal(0, 7), 60, 118)) for n in range(len(played))]
+    program, size = INSTRUMENTS[instrument][0], int(seconds * RATE)
     voices = []
-    with tempfile.TemporaryDirectory() as folder:
-        for voice in (0, 1):
-            song, target = Path(folder) / "song.mid", Path(folder) / "song.wav"
-            notes = list(zip(played[voice::2], strength[voice::2], strict=True))
-            _song(notes, INSTRUMENTS[instrument][0], cents, vibrato).save(song)
-            words = ["-ni", "-R", "0", "-C", "0", "-g", "0.5", "-r", str(RATE), "-F", target]
-            subprocess.run(["fluidsynth", *words, FONTS[font], song], check=True, capture_output=True)
-            samples = soundfile.read(target)[0].mean(1)
-            size = int(seconds * RATE)
-            voices.append(np.pad(samples, (0, max(size - len(samples), 0)))[:size])
+    for voice in (0, 1):
+        notes = list(zip(played[voice::2], strength[voice::2], strict=True))
+        samples = _rendered(_song(notes, program, cents, vibrato), font)
+        voices.append(np.pad(samples, (0, max(size - len(samples), 0)))[:size])
     return voices[0] + voices[1], _begun(voices, played)
+
+
+@cache
+def rises(instrument: str, font: str) -> Mapping[int, float]:
+    """Seconds from a key's going down to where its tone comes within 6 dB of its plateau."""
+    program, low, high = INSTRUMENTS[instrument]
+    keys = range(low - 4, high + 5)
+    scale = [Played(n + 0.2, n + 0.8, key, "after a gap", n, "right") for n, key in enumerate(keys)]
+    sound = _rendered(_song([(one, 88) for one in scale], program, 0.0, 0), font)
+    begun = _begun([sound, sound], scale)
+    return {key: max(b.at - one.at, 0.0) for key, b, one in zip(keys, begun, scale, strict=True)}
+
+
+def _rendered(song: mido.MidiFile, font: str) -> Samples:
+    with tempfile.TemporaryDirectory() as folder:
+        source, target = Path(folder) / "song.mid", Path(folder) / "song.wav"
+        song.save(source)
+        words = ["-ni", "-R", "0", "-C", "0", "-g", "0.5", "-r", str(RATE), "-F", target]
+        subprocess.run(["fluidsynth", *words, FONTS[font], source], check=True, capture_output=True)
+        return np.asarray(soundfile.read(target)[0].mean(1))
 
 
 def _song(

@@ -43,6 +43,7 @@ from bench.font_takes import (
     in_room,
     kept,
     perform,
+    rises,
     sounded,
 )
 from bench.takes import Row, score
@@ -174,7 +175,7 @@ def made(row: str, seed: int, folder: Path) -> tuple[str, Take, Wanted]:
     font = "fluid" if seed % 2 else "tim"
     wanted, pace = music(rng, instrument)
     cents = float(rng.uniform(-40, 40))
-    deeds = perform(rng, wanted, pace, setting.faults, setting.soft)
+    deeds = perform(rng, wanted, pace, setting.faults, rises(instrument, font), soft=setting.soft)
     dry, played = sounded(rng, deeds, instrument, font, cents, int(rng.choice([0, 0, 25])))
     wet = dry if setting.room is None else in_room(dry, echoes(setting.room, folder))
     wet = hum_and_hiss(rng, wet, setting.noise)
