@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -118,7 +118,7 @@ def perform(
             at = due[n] + late + float(rng.normal(0, 0.009))
             if found and run == found[-1].run:
                 at = max(at, found[-1].at + 0.06)
-            found += _played(rng, wanted, n, (at, over[n] + late), faults, run)
+            found += _played(rng, wanted, n, (at, over[n] + late), faults, rises, run)
     return _joined(rng, found, wanted, rises, soft)
 
 
@@ -140,12 +140,14 @@ def _played(
     n: int,
     span: tuple[float, float],
     faults: Faults,
+    possible: Container[int],
     run: int,
 ) -> list[Played]:
     """One written note as it is played: nothing, one note or two."""
     note, (at, end) = wanted.notes[n], span
     around = {one.key for one in wanted.notes[max(n - 2, 0) : n + 3]}
-    other = [note.key + s for s in (-1, 1, -2, 2, 3, -3) if note.key + s not in around]
+    steps = (note.key + s for s in (-1, 1, -2, 2, 3, -3))
+    other = [key for key in steps if key not in around and key in possible]
     plain = Played(at, end, note.key, "slurred" if note.slurred else "tongued", n, "right", run)
     fate = rng.random()
     near = {one.key for one in (*wanted.notes[max(n - 1, 0) : n], *wanted.notes[n + 1 : n + 2])}
@@ -161,7 +163,10 @@ def _played(
         return [replace(plain, end=half), more]
     fate -= faults.added
     if 0 <= fate < faults.twice and end - at > 0.26:
-        return [replace(plain, end=half), replace(plain, at=half, how="tongued", of=None, call="twice")]
+        return [
+            replace(plain, end=half),
+            replace(plain, at=half, how="tongued", of=None, call="twice"),
+        ]
     return [plain]
 
 
@@ -213,7 +218,10 @@ def sounded(
 ) -> tuple[Samples, list[Played]]:
     """The dry sound, and the same notes with when each begins to sound."""
     seconds = played[-1].end + 1.0
-    strength = [int(np.clip(88 + 10 * np.sin(n / 5) + rng.normal(0, 7), 60, 118)) for n in range(len(played))]
+    strength = [
+        int(np.clip(88 + 10 * np.sin(n / 5) + rng.normal(0, 7), 60, 118))
+        for n in range(len(played))
+    ]
     program, size = INSTRUMENTS[instrument][0], int(seconds * RATE)
     voices = []
     for voice in (0, 1):
@@ -225,13 +233,18 @@ def sounded(
 
 @cache
 def rises(instrument: str, font: str) -> Mapping[int, float]:
-    """Seconds from a key's going down to where its tone comes within 6 dB of its plateau."""
+    """Seconds from a key's going down to where its tone comes within 6 dB of its plateau.
+
+    Of the keys that sound at all: fonts have gaps.
+    """
     program, low, high = INSTRUMENTS[instrument]
     keys = range(low - 4, high + 5)
     scale = [Played(n + 0.2, n + 0.8, key, "after a gap", n, "right") for n, key in enumerate(keys)]
     sound = _rendered(_song([(one, 88) for one in scale], program, 0.0, 0), font)
-    begun = _begun([sound, sound], scale)
-    return {key: max(b.at - one.at, 0.0) for key, b, one in zip(keys, begun, scale, strict=True)}
+    loud = [np.abs(sound[int(one.at * RATE) : int(one.end * RATE)]).max() for one in scale]
+    there = [one for one, peak in zip(scale, loud, strict=True) if peak > 0.05 * max(loud)]
+    begun = _begun([sound], there)
+    return {int(one.key): max(b.at - one.at, 0.0) for b, one in zip(begun, there, strict=True)}
 
 
 def _rendered(song: mido.MidiFile, font: str) -> Samples:
@@ -269,7 +282,7 @@ def _begun(voices: Sequence[Samples], played: Sequence[Played]) -> list[Played]:
     """When each tone begins, in the middle of the change where it is slurred."""
     found = []
     for n, one in enumerate(played):
-        times, level = _level(voices[n % 2], one, 0.05)
+        times, level = _level(voices[n % len(voices)], one, 0.05)
         low = int(np.argmin(np.where(times < 0.05, level, np.inf)))
         at = low + int(np.argmax(level[low:] > 0.5))
         if one.how == "slurred":
@@ -368,7 +381,11 @@ def by_phone(samples: Samples) -> Samples:
     return np.asarray(np.tanh(x / np.max(np.abs(x)) * 1.1))
 
 
-CODECS: Final = {".m4a": ("aac", 64_000), ".opus": ("libopus", 32_000), ".mp3": ("libmp3lame", 96_000)}
+CODECS: Final = {
+    ".m4a": ("aac", 64_000),
+    ".opus": ("libopus", 32_000),
+    ".mp3": ("libmp3lame", 96_000),
+}
 
 
 def kept(samples: Samples, path: Path) -> None:
@@ -388,6 +405,8 @@ def kept(samples: Samples, path: Path) -> None:
         resampler = av.AudioResampler(stream.codec_context.format, "mono", RATE)
         for part in resampler.resample(frame):
             fifo.write(part)
-        while (part := fifo.read(stream.codec_context.frame_size or 1024, partial=True)) is not None:
+        while (
+            part := fifo.read(stream.codec_context.frame_size or 1024, partial=True)
+        ) is not None:
             container.mux(stream.encode(part))
         container.mux(stream.encode(None))

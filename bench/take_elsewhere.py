@@ -20,7 +20,7 @@ import multiprocessing
 import os
 import tempfile
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -115,7 +115,9 @@ def places() -> tuple[tuple[Path, str, str], ...]:
 @cache
 def tunes() -> tuple[Path, ...]:
     """Files of the corpus with one tune each, or several."""
-    return tuple(sorted([*(CORPUS / "ryansMammoth").glob("*.abc"), *(CORPUS / "airdsAirs").glob("*.abc")]))
+    return tuple(
+        sorted([*(CORPUS / "ryansMammoth").glob("*.abc"), *(CORPUS / "airdsAirs").glob("*.abc")])
+    )
 
 
 def own_music(rng: np.random.Generator) -> Wanted:
@@ -146,7 +148,9 @@ def a_tune(rng: np.random.Generator) -> Wanted:
     return Wanted(notes, 0.6)
 
 
-def music(rng: np.random.Generator, instrument: str) -> tuple[Wanted, float]:
+def music(
+    rng: np.random.Generator, instrument: str, possible: Container[int]
+) -> tuple[Wanted, float]:
     """Notes in an instrument's range, and the seconds of a quarter that they are played in."""
     _, low, high = INSTRUMENTS[instrument]
     while True:
@@ -161,6 +165,8 @@ def music(rng: np.random.Generator, instrument: str) -> tuple[Wanted, float]:
         if len(notes) < 14 or max(keys) - min(keys) > high - low:
             continue
         shift = int(rng.integers(low - min(keys), high - max(keys) + 1))
+        if any(key + shift not in possible for key in keys):
+            continue
         pace = max(60 / float(rng.uniform(60, 112)), SHORTEST / min(n.length for n in notes))
         return moved(replace(given, notes=notes), shift), pace
 
@@ -173,9 +179,10 @@ def made(row: str, seed: int, folder: Path) -> tuple[str, Take, Wanted]:
     setting, rng = ROWS[row], np.random.default_rng(seed)
     instrument = list(INSTRUMENTS)[seed % len(INSTRUMENTS)]
     font = "fluid" if seed % 2 else "tim"
-    wanted, pace = music(rng, instrument)
+    keys = rises(instrument, font)
+    wanted, pace = music(rng, instrument, keys)
     cents = float(rng.uniform(-40, 40))
-    deeds = perform(rng, wanted, pace, setting.faults, rises(instrument, font), soft=setting.soft)
+    deeds = perform(rng, wanted, pace, setting.faults, keys, soft=setting.soft)
     dry, played = sounded(rng, deeds, instrument, font, cents, int(rng.choice([0, 0, 25])))
     wet = dry if setting.room is None else in_room(dry, echoes(setting.room, folder))
     wet = hum_and_hiss(rng, wet, setting.noise)
@@ -255,7 +262,9 @@ def _notes_f1(take: Take, played: Played) -> float:
     if not played.notes:
         return 0.0
     real = np.array([(p.at, max(p.end, p.at + 0.02)) for p in take.played])
-    pitch = 440 * 2 ** ((np.array([p.key for p in take.played]) - 69 + take.manner.detune / 100) / 12)
+    pitch = 440 * 2 ** (
+        (np.array([p.key for p in take.played]) - 69 + take.manner.detune / 100) / 12
+    )
     times = np.array([(max(n.at, 0.0), max(n.end, n.at + 0.02)) for n in played.notes])
     keys = np.array([n.key for n in played.notes])
     hertz = 440 * 2 ** ((keys - 69 + played.tuning / 100) / 12)
