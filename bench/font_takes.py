@@ -152,7 +152,7 @@ def _played(
     fate = rng.random()
     near = {one.key for one in (*wanted.notes[max(n - 1, 0) : n], *wanted.notes[n + 1 : n + 2])}
     if fate < faults.missed:
-        return [] if 0 < n and note.key not in near else [plain]
+        return [] if n > 0 and note.key not in near else [plain]
     fate -= faults.missed
     if fate < faults.wrong and other:
         return [replace(plain, key=int(rng.choice(other[:3])), call="wrong")]

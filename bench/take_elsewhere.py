@@ -61,6 +61,7 @@ from tests.listening.takes import Manner, Samples, Take, Written
 SCORES = Path(__file__).parent.parent / "scores"
 CORPUS = Path(music21.__file__).parent / "corpus"
 LIVING, LESSONS, TILES, HALL = (4, 5, 2.6), (7, 9, 3), (2, 2.5, 2.4), (12, 18, 7)
+NONE = Faults()
 MANY = Faults(wrong=0.02, missed=0.015, added=0.015, twice=0.01, restarts=1)
 MOST_NOTES = 44
 SHORTEST = 0.105
@@ -72,7 +73,7 @@ class Setting:
     """What a row is made of."""
 
     room: Room | None = None
-    faults: Faults = Faults()
+    faults: Faults = NONE
     soft: bool = False
     phone: bool = False
     ending: str = ".wav"
@@ -293,7 +294,10 @@ def line(name: str, takes: Sequence[Judged]) -> str:
     )
 
 
-HEAD = "row                  notes called right% false found   named restarts  med    p95  notesF1 refused"
+HEAD = (
+    "row                  notes called right% false found   named restarts  med    p95"
+    "  notesF1 refused"
+)
 
 
 def details(name: str, takes: Sequence[Judged]) -> Iterator[str]:
