@@ -140,7 +140,7 @@ def _take(
             key=60,
             at=1 + at / 2 + move(n),
             end=1 + at / 2 + 0.9 * length / 2,
-            attack=Attack.TONGUED,
+            attack=Attack.CHANGED,
             fit=0.1,
             cents=0.0,
             unsteady=1.0,
