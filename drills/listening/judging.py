@@ -86,7 +86,7 @@ def judge(
         extras,
         _restarts(by),
         timing,
-        lengths_of(wanted, notes),
+        lengths_of(wanted, () if played.room else notes),
         played.tuning,
         _drift(played),
         share,

@@ -1,8 +1,10 @@
 """The player's own A: how far a take as a whole lies from A = 440 Hz.
 
 Method.  At some loud moments the best periodicity of any wanted key is taken, for every
-tuning from half a semitone down to half a semitone up; the tuning that fits best on the
-whole is refined by a parabola.  Near half a semitone it could be the next key as well, so
+tuning from half a semitone down to half a semitone up: at the period, and at several, which
+tell tunings apart but alone are also several periods of quite other keys at quite other
+tunings (four of one as three of its fourth).  The tuning that fits best on the whole is
+refined by a parabola.  Near half a semitone it could be the next key as well, so
 the other reading is returned too.
 """
 
@@ -44,7 +46,11 @@ def tunings_of(samples: Samples, rate: int, keys: Sequence[int]) -> tuple[float,
     times = np.clip(np.round(0.02 * rate / lags), 1, None)
     fits = np.array(
         [
-            float(np.mean((share @ window.kernel(lag * often)).max(axis=1)))
+            float(
+                np.mean(
+                    (share @ window.kernel(lag) + share @ window.kernel(lag * often)).max(axis=1)
+                )
+            )
             for lag, often in zip(lags, times, strict=True)
         ]
     )

@@ -14,6 +14,7 @@ from typing import Final
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.phrases import among, begun, count_words, hard, move, placed, slowly
 from drills.listening.repeats import Habit
+from drills.listening.stretch import stretch_of
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 
@@ -82,6 +83,9 @@ def _sure(certainty: float) -> str:
 def _best(verdict: Verdict, paper: OnPaper, times: tuple[int, int]) -> str:
     judged = [n for n in verdict.notes if n.call != "unclear"]
     right = sum(n.call == "right" for n in judged)
+    stretch = stretch_of(verdict)
+    if stretch is not None:
+        return _part(verdict, stretch)
     unheard = len(verdict.notes) - len(judged)
     rest = f" of those that could be heard ({unheard} could not)" if unheard else ""
     if not judged:
@@ -99,6 +103,17 @@ def _best(verdict: Verdict, paper: OnPaper, times: tuple[int, int]) -> str:
     bars = dict.fromkeys(bar for n in (first, last) if (bar := paper.bar(n)))
     where = f" ({' to '.join(bars)})" if bars else ""
     return f"{said}, and {first} to {last}{where} went through clean."
+
+
+def _part(verdict: Verdict, stretch: tuple[int, int]) -> str:
+    """What was right of a part of the spot."""
+    first, last = stretch
+    inside = [n for n in verdict.notes[first - 1 : last] if n.call != "unclear"]
+    right = sum(n.call == "right" for n in inside)
+    played = f"You played notes {first} to {last} of {len(verdict.notes)}"
+    if right == len(inside):
+        return f"{played}, and they were all there."
+    return f"{played}, and {right} of these {len(inside)} were right."
 
 
 def _next(things: Sequence[str], rung: OnLadder | None, in_a_row: int) -> str:
@@ -131,7 +146,10 @@ def _things(
     for habit in habits:
         told.add(habit.number)
         yield _habit(habit, paper)
-    faults = [n for n in verdict.notes if n.call in ("wrong", "missed") and n.number not in told]
+    stretch = stretch_of(verdict)
+    first, last = stretch or (1, len(verdict.notes))
+    inside = verdict.notes[first - 1 : last]
+    faults = [n for n in inside if n.call in ("wrong", "missed") and n.number not in told]
     if faults:
         yield _faults(faults, paper)
     yield from _added(verdict, paper)
@@ -147,6 +165,9 @@ def _things(
     else:
         yield from _in_time(verdict, paper, thresholds, told)
     yield from _in_tune(verdict, paper, thresholds)
+    if stretch is not None:
+        whole = len(verdict.notes)
+        yield f"now play on from note {last}" if last < whole else f"now begin before note {first}"
 
 
 def _habit(habit: Habit, paper: OnPaper) -> str:

@@ -79,6 +79,34 @@ def test_a_wrong_note_is_named_as_it_is_read_and_two_things_are_enough() -> None
     assert "late" not in text
 
 
+@pytest.mark.parametrize(
+    ("tried", "said", "line"),
+    [
+        (
+            range(1, 8),
+            "You played notes 1 to 7 of 12, and they were all there. Stay on 96: now play "
+            "on from note 7.",
+            "notes 8 to 12: not played",
+        ),
+        (
+            range(5, 13),
+            "You played notes 5 to 12 of 12, and they were all there. Stay on 96: now "
+            "begin before note 5.",
+            "notes 1 to 4: not played",
+        ),
+        (range(1, 11), "10 of 12 notes were right", "note 12: missed (likely)"),
+        (range(1, 4), "3 of 12 notes were right", "note 4: missed (likely)"),
+    ],
+)
+def test_who_stops_halfway_has_not_missed_the_rest(tried: range, said: str, line: str) -> None:
+    calls = ["right" if n in tried else "missed" for n in range(1, 13)]
+    one = verdict(*[0.0] * 12, calls=calls, time=timing())
+    notes = tuple(note if note.call == "right" else replace(note, tries=0) for note in one.notes)
+    one = replace(one, notes=notes)
+    assert sentence(one, rung=RUNG).startswith(said)
+    assert f"  {line}" in list(told(one))
+
+
 def test_another_rhythm_is_said_once() -> None:
     one = verdict(*[200.0, -200.0] * 4, time=timing())
     assert "another rhythm than is written (8 of them off" in sentence(one)
