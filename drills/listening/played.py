@@ -15,7 +15,8 @@ from typing import Final
 
 from drills.listening.following import Heard
 from drills.listening.hearing import Ear, Hearing, frequency
-from drills.listening.onsets import Attack, refine
+from drills.listening.held import struck_twice
+from drills.listening.onsets import Attack, Onset, refine
 from drills.listening.pieces import Piece, pieces_of
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
@@ -80,8 +81,8 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     notes: list[PlayedNote] = []
     tally = Tally()
     tuning = tunings[0]
-    for piece in pieces_of(ears, wanted):
-        told = _told(samples, wanted, piece)
+    for followed in pieces_of(ears, wanted):
+        piece, told = _told(samples, wanted, followed)
         tally = tally.plus(piece, [one.key for one in told])
         run = notes[-1].run if notes else 0
         for number, (heard, one) in enumerate(zip(piece.heard, told, strict=True)):
@@ -99,18 +100,20 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     )
 
 
-def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
-    """The notes of a piece, at their seconds in the recording."""
+def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[PlayedNote]]:
+    """The notes of a piece, at their seconds in the recording; the piece, in which what was
+    struck twice is two."""
     hearing, rate = piece.hearing, piece.hearing.rate
     start = piece.first * hearing.hop
     own = samples[start : start + hearing.frames * hearing.hop]
-    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
-    lead = piece.before is not None
-    keys = [_key(hearing, wanted, one) for one in around]
-    onsets = refine(own, hearing, around, keys)
+    keys, onsets = _placed(own, wanted, piece)
+    heard = struck_twice(own, hearing, piece.heard, keys, onsets)
+    if len(heard) > len(piece.heard):
+        piece = replace(piece, heard=heard)
+        keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
-    for number in range(lead, lead + len(piece.heard)):
-        one, key, onset = around[number], keys[number], onsets[number]
+    for number, (one, key) in enumerate(zip(piece.heard, keys, strict=False)):
+        onset = onsets[number]
         end = onset.end
         if number + 1 < len(onsets) and onsets[number + 1].attack is not Attack.SILENCE:
             end = max(onsets[number + 1].seconds, onset.seconds + 0.02)
@@ -132,7 +135,16 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
                 0,
             )
         )
-    return found
+    return piece, found
+
+
+def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list[Onset]]:
+    """Keys and onsets of what was heard in a piece and, where that is known, of what follows."""
+    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
+    keys = [_key(piece.hearing, wanted, one) for one in around]
+    onsets = refine(own, piece.hearing, around, keys)
+    lead = piece.before is not None
+    return keys[lead:], onsets[lead:]
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:
