@@ -57,7 +57,9 @@ HIGH: Final = 9.0
 LEAST: Final = 0.2
 """Seconds of a note that is long enough for two."""
 AFTER: Final = 0.075
-"""Seconds after an attack in which none is looked for."""
+AFTER_IN_ROOM: Final = 0.11
+"""Seconds after an attack in which none is looked for; in a room the tone before beats longer
+with what begins."""
 BEFORE: Final = 0.06
 """Seconds before the end in which none is looked for."""
 SETTLED: Final = 0.03
@@ -70,10 +72,10 @@ COMES_BACK: Final = -4.0
 """Level that a tone must reach again: else it dies away."""
 USUAL_SHARE: Final = 85.0
 """Per cent of the held frames."""
-CLEAR_DIP: Final = 5.0
-"""A dip that is a second attack, ..."""
-TIMES_USUAL: Final = 1.0
-"""... which has so many times what is usual on top."""
+OPEN: Final = (5.0, 1.0)
+IN_ROOM: Final = (4.5, 4.5)
+"""A dip that is a second attack has so many decibels, and so many times what is usual on top.  In a
+room partials come and go by themselves, so that only what is far beyond the usual tells."""
 APART: Final = 0.08
 """Seconds between two attacks at least."""
 BLOCK: Final = 512
@@ -109,7 +111,8 @@ def struck_twice(
     ]
     dips = np.concatenate([one.dips for one in held]) if held else np.empty(0)
     usual = float(np.percentile(dips, USUAL_SHARE)) if len(dips) else 0.0
-    clear = CLEAR_DIP + TIMES_USUAL * usual
+    least, times = IN_ROOM if hearing.tail.matters else OPEN
+    clear = least + times * usual
     return tuple(
         part
         for one, look in zip(heard, held, strict=True)
@@ -161,7 +164,8 @@ def _held(samples: Samples, hearing: Hearing, key: int, onset: Onset, after: Ons
     whole = 10 * np.log10(energy.sum(axis=1) + 1e-14)
     dips = np.minimum(_dips(mean), _dips(whole))
     back = _highest(mean, 0, round(RISES / STEP)) > COMES_BACK
-    looked = back & (times > begin + AFTER) & (times < end - BEFORE)
+    since = AFTER_IN_ROOM if hearing.tail.matters else AFTER
+    looked = back & (times > begin + since) & (times < end - BEFORE)
     return _Held(times[looked], dips[looked])
 
 
