@@ -29,7 +29,7 @@ from drills.listening.following import Heard
 from drills.listening.hearing import Hearing, frequency
 from drills.listening.onsets import Attack, Onset
 from drills.listening.spectra import Samples, piece_of
-from drills.listening.states import AGAIN, NOTE
+from drills.listening.states import ADDED, AGAIN, NOTE
 
 Curve = NDArray[np.float64]
 
@@ -61,7 +61,8 @@ AFTER_IN_ROOM: Final = 0.11
 """Seconds after an attack in which none is looked for; in a room the tone before beats longer
 with what begins."""
 BEFORE: Final = 0.06
-"""Seconds before the end in which none is looked for."""
+BEFORE_IN_ROOM: Final = 0.1
+"""Seconds before the end in which none is looked for; in a room that end is known less well."""
 SETTLED: Final = 0.03
 """Seconds after an attack, and before the next, that tell nothing: they belong to those."""
 FALLS: Final = 0.08
@@ -72,10 +73,12 @@ COMES_BACK: Final = -4.0
 """Level that a tone must reach again: else it dies away."""
 USUAL_SHARE: Final = 85.0
 """Per cent of the held frames."""
-OPEN: Final = (5.0, 1.0)
-IN_ROOM: Final = (4.5, 4.5)
+OPEN: Final = (5.5, 1.0)
+IN_ROOM: Final = (5.5, 5.5)
 """A dip that is a second attack has so many decibels, and so many times what is usual on top.  In a
 room partials come and go by themselves, so that only what is far beyond the usual tells."""
+OTHER_PITCH: Final = 0.1
+"""How much less another pitch must cost a frame to be what was struck."""
 APART: Final = 0.08
 """Seconds between two attacks at least."""
 BLOCK: Final = 512
@@ -115,20 +118,22 @@ def struck_twice(
     clear = least + times * usual
     return tuple(
         part
-        for one, look in zip(heard, held, strict=True)
-        for part in _parts(one, _deepest(look, clear), hearing.seconds_a_frame)
+        for one, key, look in zip(heard, keys, held, strict=False)
+        for part in _parts(one, key, _deepest(look, clear), hearing)
     )
 
 
-def _parts(one: Heard, dips: Sequence[float], frame: float) -> list[Heard]:
-    """A note cut at its dips."""
-    cuts = [round(dip / frame) for dip in dips]
+def _parts(one: Heard, key: int, dips: Sequence[float], hearing: Hearing) -> list[Heard]:
+    """A note cut at its dips; what fits another pitch clearly better was added to it."""
+    cuts = [round(dip / hearing.seconds_a_frame) for dip in dips]
     cuts = [cut for cut in cuts if one.first < cut < one.end]
     ends = [*cuts, one.end]
-    return [
-        replace(one, end=ends[0]),
-        *(Heard(AGAIN, one.note, a, b) for a, b in itertools.pairwise(ends)),
-    ]
+    found = [replace(one, end=ends[0])]
+    for first, end in itertools.pairwise(ends):
+        costs = hearing.costs[first:end].mean(axis=0)
+        other = costs[hearing.key_index(key)] - costs.min() > OTHER_PITCH
+        found.append(Heard(ADDED if other else AGAIN, one.note, first, end))
+    return found
 
 
 def _deepest(held: _Held, clear: float) -> list[float]:
@@ -164,8 +169,9 @@ def _held(samples: Samples, hearing: Hearing, key: int, onset: Onset, after: Ons
     whole = 10 * np.log10(energy.sum(axis=1) + 1e-14)
     dips = np.minimum(_dips(mean), _dips(whole))
     back = _highest(mean, 0, round(RISES / STEP)) > COMES_BACK
-    since = AFTER_IN_ROOM if hearing.tail.matters else AFTER
-    looked = back & (times > begin + since) & (times < end - BEFORE)
+    room = hearing.tail.matters
+    since, until = (AFTER_IN_ROOM, BEFORE_IN_ROOM) if room else (AFTER, BEFORE)
+    looked = back & (times > begin + since) & (times < end - until)
     return _Held(times[looked], dips[looked])
 
 
