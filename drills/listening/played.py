@@ -18,6 +18,7 @@ from drills.listening.hearing import Ear, Hearing, frequency
 from drills.listening.held import struck_twice
 from drills.listening.onsets import Attack, Onset, refine
 from drills.listening.pieces import Piece, pieces_of
+from drills.listening.reread import reread
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
 from drills.listening.survey import survey_of
@@ -90,7 +91,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
             notes.append(replace(one, run=run))
         tuning = piece.hearing.tuning
     return Played(
-        tuple(notes),
+        tuple(_borne_out(notes)),
         tuning,
         len(samples) / rate,
         tally.explained / max(tally.loud, 1),
@@ -100,6 +101,14 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     )
 
 
+def _borne_out(notes: list[PlayedNote]) -> list[PlayedNote]:
+    """Without a last going back after which no written note was heard: what the room holds of
+    the last tone looks like one."""
+    last = [one for one in notes if one.run == notes[-1].run] if notes else []
+    alone = last and last[0].run > 0 and not any(one.kind in (NOTE, AGAIN) for one in last)
+    return notes[: -len(last)] if alone else notes
+
+
 def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[PlayedNote]]:
     """The notes of a piece, at their seconds in the recording; the piece, in which what was
     struck twice is two."""
@@ -107,8 +116,8 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
     start = piece.first * hearing.hop
     own = samples[start : start + hearing.frames * hearing.hop]
     keys, onsets = _placed(own, wanted, piece)
-    heard = struck_twice(own, hearing, piece.heard, keys, onsets)
-    if len(heard) > len(piece.heard):
+    heard = struck_twice(own, hearing, reread(hearing, piece.heard, keys), keys, onsets)
+    if heard != piece.heard:
         piece = replace(piece, heard=heard)
         keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
