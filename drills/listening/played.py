@@ -115,9 +115,10 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
     hearing, rate = piece.hearing, piece.hearing.rate
     start = piece.first * hearing.hop
     own = samples[start : start + hearing.frames * hearing.hop]
+    piece = replace(piece, heard=reread(hearing, piece.heard, _keys(wanted, piece)))
     keys, onsets = _placed(own, wanted, piece)
-    heard = struck_twice(own, hearing, reread(hearing, piece.heard, keys), keys, onsets)
-    if heard != piece.heard:
+    heard = struck_twice(own, hearing, piece.heard, keys, onsets)
+    if len(heard) > len(piece.heard):
         piece = replace(piece, heard=heard)
         keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
@@ -147,13 +148,21 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
     return piece, found
 
 
+def _keys(wanted: Wanted, piece: Piece) -> list[int]:
+    """Of what was heard in a piece and, where that is known, of what follows."""
+    around = [*piece.heard, *([] if piece.after is None else [piece.after])]
+    return [_key(piece.hearing, wanted, one) for one in around]
+
+
 def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list[Onset]]:
     """Keys and onsets of what was heard in a piece and, where that is known, of what follows."""
-    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
-    keys = [_key(piece.hearing, wanted, one) for one in around]
-    onsets = refine(own, piece.hearing, around, keys)
-    lead = piece.before is not None
-    return keys[lead:], onsets[lead:]
+    keys = _keys(wanted, piece)
+    before = [] if piece.before is None else [piece.before]
+    after = [] if piece.after is None else [piece.after]
+    around = [*before, *piece.heard, *after]
+    lead = [_key(piece.hearing, wanted, one) for one in before]
+    onsets = refine(own, piece.hearing, around, [*lead, *keys])
+    return keys, onsets[len(before) :]
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:
