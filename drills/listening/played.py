@@ -15,8 +15,10 @@ from typing import Final
 
 from drills.listening.following import Heard
 from drills.listening.hearing import Ear, Hearing, frequency
-from drills.listening.onsets import Attack, refine
+from drills.listening.held import struck_twice
+from drills.listening.onsets import Attack, Onset, refine
 from drills.listening.pieces import Piece, pieces_of
+from drills.listening.reread import reread
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
 from drills.listening.survey import survey_of
@@ -80,8 +82,8 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     notes: list[PlayedNote] = []
     tally = Tally()
     tuning = tunings[0]
-    for piece in pieces_of(ears, wanted):
-        told = _told(samples, wanted, piece)
+    for followed in pieces_of(ears, wanted):
+        piece, told = _told(samples, wanted, followed)
         tally = tally.plus(piece, [one.key for one in told])
         run = notes[-1].run if notes else 0
         for number, (heard, one) in enumerate(zip(piece.heard, told, strict=True)):
@@ -89,7 +91,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
             notes.append(replace(one, run=run))
         tuning = piece.hearing.tuning
     return Played(
-        tuple(notes),
+        tuple(_borne_out(notes)),
         tuning,
         len(samples) / rate,
         tally.explained / max(tally.loud, 1),
@@ -99,18 +101,29 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
     )
 
 
-def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
-    """The notes of a piece, at their seconds in the recording."""
+def _borne_out(notes: list[PlayedNote]) -> list[PlayedNote]:
+    """Without a last going back after which no written note was heard: what the room holds of
+    the last tone looks like one."""
+    last = [one for one in notes if one.run == notes[-1].run] if notes else []
+    alone = last and last[0].run > 0 and not any(one.kind in (NOTE, AGAIN) for one in last)
+    return notes[: -len(last)] if alone else notes
+
+
+def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[PlayedNote]]:
+    """The notes of a piece, at their seconds in the recording; the piece, in which what was
+    struck twice is two."""
     hearing, rate = piece.hearing, piece.hearing.rate
     start = piece.first * hearing.hop
     own = samples[start : start + hearing.frames * hearing.hop]
-    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
-    lead = piece.before is not None
-    keys = [_key(hearing, wanted, one) for one in around]
-    onsets = refine(own, hearing, around, keys)
+    piece = replace(piece, heard=reread(hearing, piece.heard, _keys(wanted, piece)))
+    keys, onsets = _placed(own, wanted, piece)
+    heard = struck_twice(own, hearing, piece.heard, keys, onsets)
+    if len(heard) > len(piece.heard):
+        piece = replace(piece, heard=heard)
+        keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
-    for number in range(lead, lead + len(piece.heard)):
-        one, key, onset = around[number], keys[number], onsets[number]
+    for number, (one, key) in enumerate(zip(piece.heard, keys, strict=False)):
+        onset = onsets[number]
         end = onset.end
         if number + 1 < len(onsets) and onsets[number + 1].attack is not Attack.SILENCE:
             end = max(onsets[number + 1].seconds, onset.seconds + 0.02)
@@ -132,7 +145,24 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
                 0,
             )
         )
-    return found
+    return piece, found
+
+
+def _keys(wanted: Wanted, piece: Piece) -> list[int]:
+    """Of what was heard in a piece and, where that is known, of what follows."""
+    around = [*piece.heard, *([] if piece.after is None else [piece.after])]
+    return [_key(piece.hearing, wanted, one) for one in around]
+
+
+def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list[Onset]]:
+    """Keys and onsets of what was heard in a piece and, where that is known, of what follows."""
+    keys = _keys(wanted, piece)
+    before = [] if piece.before is None else [piece.before]
+    after = [] if piece.after is None else [piece.after]
+    around = [*before, *piece.heard, *after]
+    lead = [_key(piece.hearing, wanted, one) for one in before]
+    onsets = refine(own, piece.hearing, around, [*lead, *keys])
+    return keys, onsets[len(before) :]
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:

@@ -309,7 +309,8 @@ def _play(
     if fate < manner.twice and due - at > 0.24:
         half = at + (due - at) * float(rng.uniform(0.45, 0.6))
         played.append(Played(at, half, note.key, how, n, "right", run))
-        played.append(Played(half, end, note.key, "tongued", None, "twice", run))
+        again = "soft" if manner.manner == "soft" else "tongued"
+        played.append(Played(half, end, note.key, again, None, "twice", run))
         return
     played.append(Played(at, end, note.key, how, n, "right", run))
 
