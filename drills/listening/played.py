@@ -45,7 +45,7 @@ class PlayedNote:
     fit: float
     """How badly the pitch fits, 0 to about 1: the mean cost of its frames."""
     cents: float | None
-    """Against equal temperament at the player's own A; None where it is too short."""
+    """Against equal temperament at the player's own A; None where it is too short or unclear."""
     unsteady: float | None
     """Half the range of the middle two thirds of the tone, cents."""
     run: int

@@ -133,6 +133,9 @@ class Take:
     clicks: tuple[float, ...] = ()
     start: float = 0.0
     """When the first written note is due."""
+    tones: tuple[Samples, ...] = ()
+    """Of each attack the tone by itself and dry, from the attack to its end: what its own pitch
+    is measured on."""
 
     def calls(self) -> list[str]:
         """For every written note: "right", "wrong" or "missed" (the last time it was tried)."""
@@ -341,9 +344,10 @@ def _in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
 
 def sounded(
     rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
-) -> Samples:
-    """The samples of a performance, dry."""
+) -> tuple[Samples, tuple[Samples, ...]]:
+    """The samples of a performance, dry; and each of its tones by itself, from its attack on."""
     out = np.zeros(int((end + 1.0) * RATE))
+    tones: list[Samples] = []
     for number, note in enumerate(played):
         follows = played[number + 1] if number + 1 < len(played) else None
         tone, begins = source.tone(note.key + manner.detune / 100, note.end - note.at + 0.2, rng)
@@ -369,11 +373,12 @@ def sounded(
                     0.12 * np.std(piece) * rng.normal(size=2 * before) * (np.hanning(2 * before))
                 )
         _end(rng, piece, before, note, follows)
+        tones.append(piece[before : before + round((note.end - note.at) * RATE)])
         where = round(note.at * RATE) - before
         low = max(where, 0)
         piece = piece[low - where :][: len(out) - low]
         out[low : low + len(piece)] += piece
-    return out
+    return out, tuple(tones)
 
 
 def _end(
@@ -555,13 +560,13 @@ def make_take(
     notes = written or melody(rng, low, high, beats, repeats=repeats)
     played = perform(rng, notes, manner)
     end = max(p.end for p in played)
-    dry = sounded(rng, played, source, manner, end)
+    dry, tones = sounded(rng, played, source, manner, end)
     beat = 60 / manner.bpm
     clicks = tuple(1.0 + beat * n for n in range(-1, int((end - 1.0) / beat) + 1))
     other = None
     if place.other is not None:
         theirs = perform(rng, melody(rng, low, high, beats), replace(manner, bpm=manner.bpm))
-        other = sounded(rng, theirs, source, manner, theirs[-1].end)
+        other, _ = sounded(rng, theirs, source, manner, theirs[-1].end)
     samples = recorded(rng, dry, place, clicks, other)
     shift = 0.0
     if place.talk:
@@ -575,6 +580,7 @@ def make_take(
         manner,
         clicks if place.click is not None else (),
         1.0 + shift,
+        tones,
     )
 
 
