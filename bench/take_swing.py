@@ -117,8 +117,8 @@ def lines(rows: Sequence[Row | None], condition: str, takes: int) -> Iterator[st
     tempo = np.array([one.off for one in own])
     yield (
         f"{condition:14s} {len(told):4d} of {takes:4d}  ratio {np.median(off):.3f} / "
-        f"{np.percentile(off, 95):.3f}  offbeat {np.median(ms):.1f} / {np.percentile(ms, 95):.1f} ms"
-        f"  within what was said {100 * within:.0f} %"
+        f"{np.percentile(off, 95):.3f}  offbeat {np.median(ms):.1f} / "
+        f"{np.percentile(ms, 95):.1f} ms  within what was said {100 * within:.0f} %"
         f"  tempo {np.median(tempo):.3f} / {np.percentile(tempo, 95):.3f} %"
     )
 

@@ -17,11 +17,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from drills.listening.known import known_to
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE
-from drills.listening.swung import ratio_of, written_place
+from drills.listening.swung import Ratio, ratio_of, swung_place, written_place
 from drills.listening.tempo import Curve, Fit, fit_beat
-from drills.listening.verdict import ROOM_UNCERTAIN, UNCERTAIN, Group, Timing
+from drills.listening.verdict import Group, Timing
 from drills.listening.wanted import Wanted, WantedNote
 
 Flags = NDArray[np.bool_]
@@ -85,7 +86,6 @@ class Beats:
         if len(own) < 4:
             return None
         notes = [self.wanted.notes[one.note] for one in own]
-        at = np.array([note.at for note in notes])
         seconds = np.array([one.at for one in own])
         late = 1000 * (seconds - fit.due)
         on, off = _on_and_off(notes)
@@ -93,11 +93,12 @@ class Beats:
         written = [written_place(note, self.wanted.swing) for note in notes]
         groups = self._groups(own, written)
         count = max(len(own) // 4, 2)
-        slope = _robust_slope(at, seconds)
-        far = float(((at - at.mean()) ** 2).sum())
+        known = [known_to(one, room=played.room) for one in own]
+        swing = self._swing(written, seconds, known)
+        tempo, tempo_uncertain = self._tempo(written, seconds, late, swing)
         return Timing(
-            60 / slope,
-            60 / slope * _spread(late) / 1000 / slope / far**0.5,
+            tempo,
+            tempo_uncertain,
             60 / float(np.median(fit.pace[:count])),
             60 / float(np.median(fit.pace[-count:])),
             _pooled(groups) if groups else _spread(late),
@@ -106,10 +107,31 @@ class Beats:
             _mean(late, off, 2),
             _mean(late, before, 1),
             _mean(late, after, 1),
-            ratio_of(written, seconds.tolist()) if self.wanted.beat == 1 else None,
+            None if swing is None else swing.value,
+            None if swing is None else swing.uncertain,
             None,
-            uncertain_of(played),
+            float(np.median(known)),
         )
+
+    def _swing(
+        self, written: Sequence[float], seconds: Curve, known: Sequence[float]
+    ) -> Ratio | None:
+        if self.wanted.beat != 1:
+            return None
+        return ratio_of(written, seconds.tolist(), [ms / 1000 for ms in known])
+
+    def _tempo(
+        self, written: Sequence[float], seconds: Curve, late: Curve, swing: Ratio | None
+    ) -> tuple[float, float]:
+        """Quarters a minute, and what they are known to; swung eighths lie on one line only
+        where they are placed as they were swung."""
+        ratio = self.wanted.swing if swing is None else swing.value
+        at = np.array([swung_place(place, ratio) for place in written])
+        slope = _robust_slope(at, seconds)
+        off = np.array([place % 1.0 > NEAR for place in written])
+        steady = late - np.where(off, *(_middle(late[one]) for one in (off, ~off)))
+        error = _spread(steady) / 1000 / float(((at - at.mean()) ** 2).sum()) ** 0.5
+        return 60 / slope, 60 / slope * error / slope
 
     def _rests(self, own: Sequence[int]) -> tuple[Flags, Flags]:
         """Which of some written notes stand before a rest, and which after one."""
@@ -181,9 +203,8 @@ def _pooled(groups: Sequence[Group]) -> float:
     return float(np.sqrt((sizes * spreads**2).sum() / sizes.sum()))
 
 
-def uncertain_of(played: Played) -> float:
-    """Milliseconds that a single attack is known to."""
-    return ROOM_UNCERTAIN if played.room else UNCERTAIN
+def _middle(late: Curve) -> float:
+    return float(np.median(late)) if len(late) else 0.0
 
 
 def _robust_slope(x: np.ndarray, y: np.ndarray) -> float:

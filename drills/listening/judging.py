@@ -18,9 +18,10 @@ from typing import Final
 import numpy as np
 
 from drills.listening.bars import played_bars
-from drills.listening.beats import Beats, uncertain_of
+from drills.listening.beats import Beats
 from drills.listening.clicks import Click, against
 from drills.listening.doubts import LIKELY, covered_in, doubt_of, surely_added
+from drills.listening.known import known_to
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -144,7 +145,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     unsteady = one.unsteady if call == "right" else None
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
-    uncertain = uncertain_of(by.played)
+    uncertain = known_to(one, room=by.played.room)
     sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
@@ -154,6 +155,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         heard=heard,
         seconds=one.at,
         late=ms,
+        uncertain=uncertain,
         late_share=None if late is None else late / (pace * by.wanted.beat),
         against_click=None if by.click is None else by.click.late(one.at, written.at),
         timed=by.thresholds.called_late(ms, uncertain, apart) if sure else "",
@@ -179,6 +181,7 @@ def _unheard(number: int, key: int, call: str, certainty: str, tries: int) -> No
         heard=None,
         seconds=None,
         late=None,
+        uncertain=None,
         late_share=None,
         against_click=None,
         timed="",

@@ -118,11 +118,11 @@ def _click(click: AgainstClick, paper: OnPaper) -> Iterator[str]:
 
 
 def _swing(timing: Timing, thresholds: Thresholds, meant: float | None) -> str:
-    played = timing.swing or 1.0
-    said = f"eighths {played:.2f} to 1"
+    played, known = timing.swing or 1.0, timing.swing_uncertain or 0.0
+    said = f"eighths {played:.2f} to 1 (known to {max(known, 0.01):.2f})"
     if meant is None:
         return said
-    if abs(played - meant) <= thresholds("swing"):
+    if abs(played - meant) <= thresholds("swing") + known:
         return f"{said}, as meant ({meant:.2f} to 1)"
     share = played / (1 + played) - meant / (1 + meant)
     off = 60_000 / timing.tempo * share

@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Final
 
-UNCERTAIN: Final = 3.0
-"""Milliseconds that an attack is known to, usually; in a room ROOM_UNCERTAIN."""
-ROOM_UNCERTAIN: Final = 6.0
+UNCERTAIN: Final = 11.0
+"""Milliseconds that an attack is known to, where no time was told."""
 FEWEST: Final = 6
 """Right notes that show which rhythm was played."""
 OTHER_RHYTHM: Final = 0.1
@@ -37,6 +36,8 @@ class NoteVerdict:
     """When it was heard, from the start of the recording."""
     late: float | None
     """Milliseconds after the player's own beat."""
+    uncertain: float | None
+    """Milliseconds that its attack is known to, nineteen times in twenty."""
     late_share: float | None
     """The same as a share of the beat."""
     against_click: float | None
@@ -135,10 +136,13 @@ class Timing:
     after_rests: float | None
     """Mean lateness of the last note before a rest and of the first one after it, ms."""
     swing: float | None
-    """How many times as long an eighth on the beat is as the one off it."""
+    """How many times as long an eighth on the beat is as the one off it; None where no ratio is
+    known well enough."""
+    swing_uncertain: float | None
+    """What that is known to, nineteen times in twenty."""
     click: AgainstClick | None
     uncertain: float
-    """Milliseconds that a single attack is known to."""
+    """Milliseconds that a single attack is known to, as a median."""
 
 
 @dataclass(frozen=True, slots=True)

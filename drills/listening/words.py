@@ -62,8 +62,9 @@ def sentence(
 def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
     """Whether the eighths were clearly long and short, as a player does who means to swing."""
     timing = verdict.timing
-    swing = None if timing is None else timing.swing
-    return swing is not None and swing > 1 + 2 * thresholds("swing")
+    if timing is None or timing.swing is None:
+        return False
+    return timing.swing - (timing.swing_uncertain or 0.0) > 1 + 2 * thresholds("swing")
 
 
 def _of_bars(verdict: Verdict, paper: OnPaper) -> str:

@@ -20,7 +20,7 @@ from drills.listening.repeats import times_through
 from drills.listening.room import Tail
 from drills.listening.rung import Rung
 from drills.listening.states import NOTE, WRONG
-from drills.listening.swung import ratio_of, swung_share, written_share
+from drills.listening.swung import ratio_of, swung_place, swung_share, written_share
 from drills.listening.tempo import fit_beat
 from drills.listening.thresholds import THRESHOLDS, USUAL
 from drills.listening.tuning import cents_of
@@ -124,8 +124,43 @@ def test_swung_places(swing: float, share: float) -> None:
         assert written_share(swung_share(inside, swing), swing) == pytest.approx(inside)
     places = [n / 2 for n in range(9)]
     seconds = [int(at) + swung_share(at % 1, swing) for at in places]
-    assert ratio_of(places, seconds) == pytest.approx(swing)
-    assert ratio_of(places[:5], seconds[:5]) is None
+    found = ratio_of(places, seconds, [0.004] * 9)
+    assert found is not None
+    assert found.value == pytest.approx(swing)
+    assert ratio_of(places[:5], seconds[:5], [0.004] * 5) is None
+
+
+def test_what_a_ratio_is_known_to() -> None:
+    """2:1 in beats of half a second, attacks told to 6 ms nineteen times in twenty: with
+    s = 2 / 3 the ratio moves by 1 / (1 - s)^2 = 9 for each share of the beat."""
+    rng = np.random.default_rng(5)
+    places = np.arange(33) / 2
+    true = np.floor(places) + (places % 1) * 4 / 3
+    misses = []
+    for _ in range(200):
+        found = ratio_of(places, (0.5 * true + rng.normal(0, 0.003, 33)).tolist(), [0.006] * 33)
+        assert found is not None
+        misses.append(abs(found.value - 2.0) / found.uncertain)
+    assert np.mean(np.array(misses) < 1.0) > 0.9
+    assert 0.02 < found.uncertain < 0.08
+
+
+def test_a_ratio_that_is_not_known_is_not_told() -> None:
+    """3.4:1 at 200 a minute in a room: 17 beats that share one error of 5 ms and more."""
+    places = np.arange(33) / 2
+    seconds = [0.3 * swung_place(place, 3.4) for place in places]
+    assert ratio_of(places, seconds, [0.025] * 33) is None
+    assert ratio_of(places, seconds, [0.003] * 33) is not None
+
+
+def test_one_beat_that_was_another_rhythm_says_little() -> None:
+    """Sums of the eighths of eleven beats at 2:1 and of one at 1:2."""
+    places = np.arange(25) / 2
+    seconds = [0.5 * swung_place(place, 2.0) for place in places]
+    seconds[11] -= 0.5 / 3
+    found = ratio_of(places, seconds, [0.003] * 25)
+    assert found is not None
+    assert found.value == pytest.approx(2.0, abs=0.05)
 
 
 def _take(

@@ -1,0 +1,30 @@
+"""What the time of an attack is known to: how far the ear may be off, by itself.
+
+Problem.  A soft attack in a room is told less well than a tongued one in the open, and nothing
+may be called late that is only the ear's error.  Method.  A table: within how many
+milliseconds nineteen of twenty attacks of a kind were told, on takes of recorded tones whose
+truth is known (docs/listening.md says which).
+
+Conventions.  Milliseconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from drills.listening.onsets import Attack
+from drills.listening.played import PlayedNote
+
+KNOWN: Final[Mapping[Attack, tuple[float, float]]] = {
+    Attack.TONGUED: (11.0, 25.0),
+    Attack.REPEATED: (11.0, 30.0),
+    Attack.SLURRED: (7.0, 20.0),
+    Attack.SILENCE: (14.0, 25.0),
+}
+"""Kind of attack -> in the dry, and in a room.  A phone's gain and noise are counted in."""
+
+
+def known_to(one: PlayedNote, *, room: bool) -> float:
+    """Milliseconds that the time of an attack is known to, nineteen times in twenty."""
+    return KNOWN[one.attack][room]
