@@ -6,9 +6,10 @@
 FOLDER holds the recorded tones (bench/take_tones.py fetches them).  Each row: the share of
 written notes that were called rightly, of those that were called at all; how many were
 called; planted errors found, and named rightly; calls of added notes that were none; the
-median and the 95th percentile of the onset error in milliseconds; F1 by mir_eval at 50 ms; of
-notes whose pitch was told, how far it was off that of the tone as it was played (cents);
-times real time by processor time.  Seeds below 900000 are for development.  With
+median and the 95th percentile of the onset error of notes called right, in milliseconds; F1
+by mir_eval at 50 ms; of notes whose pitch was told, how far it was off that of the tone as it
+was played, in cents (bench/take_pitch.py); times real time by processor time.  Seeds below
+900000 are for development.  With
 ``--against`` the same takes are also heard by librosa's pYIN and onset detection, matched
 to the written notes by mir_eval's own matching.
 """
@@ -56,6 +57,14 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
     ),
     "hall 2 s": ({}, {"reverb": 2.0, "direct": 0.0, "noise": 30.0}),
     "second player": ({}, {"other": -12.0, "noise": 30.0}),
+    "hall 2 s, errors": (
+        {"wrong": 0.04, "missed": 0.03, "added": 0.03},
+        {"reverb": 2.0, "direct": 0.0, "noise": 30.0},
+    ),
+    "second player, errors": (
+        {"wrong": 0.04, "missed": 0.03, "added": 0.03},
+        {"other": -12.0, "noise": 30.0},
+    ),
 }
 SAME = 0.1
 """Seconds within which an attack that was heard is the one that was played."""
@@ -139,7 +148,7 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
         row.details.append((number, call, note.call, note.fit, note.certainty))
     pairs = []
     for one in played.notes:
-        if one.kind == NOTE:
+        if one.kind == NOTE and verdict.notes[one.note].call == "right":
             due = [p.at for p in take.played if p.of == one.note and p.call == "right"]
             if due:
                 pairs.append(min((one.at - at for at in due), key=abs))

@@ -33,6 +33,10 @@ NEAR: Final = 1e-6
 """Quarters that make no difference."""
 FEWEST: Final = 4
 """Notes of a group of equal values."""
+FEWEST_OF_RUN: Final = 6
+"""Notes in a row that nobody else plays by chance, ..."""
+ASIDE: Final = 0.1
+"""... each of them less than so many seconds off the beat that they make."""
 TRIMMED: Final = 1.267
 """What a tenth left out takes from a standard deviation (normal law: 1 / sqrt(1 - 2 z f(z) / 0.9)
 at z = 1.645)."""
@@ -73,6 +77,14 @@ class Beats:
         found = self._place(one)
         return None if found is None else float(one.at - found[0].due[found[1]])
 
+    def own(self, one: PlayedNote) -> bool:
+        """It comes near where the player's own beat has it, in a run of some length: what
+        somebody else plays would not."""
+        run, _ = self.fits.get(one.run, ((), None))
+        late = self.late(one)
+        long = len(run) >= min(FEWEST_OF_RUN, len(self.wanted.mains))
+        return long and late is not None and abs(late) < ASIDE
+
     def pace(self, one: PlayedNote) -> float:
         """Seconds a quarter there."""
         found = self._place(one)
@@ -93,7 +105,7 @@ class Beats:
         written = [written_place(note, self.wanted.swing) for note in notes]
         groups = self._groups(own, written)
         count = max(len(own) // 4, 2)
-        known = [known_to(one, room=played.room) for one in own]
+        known = [known_to(one, played) for one in own]
         swing = self._swing(written, seconds, known)
         tempo, tempo_uncertain = self._tempo(written, seconds, late, swing)
         return Timing(

@@ -132,20 +132,21 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     place, one = found
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
-    if certainty == "unclear" or (by.doubtful and call == "wrong"):
+    strange = by.doubtful and (call == "wrong" or not by.beats.own(one))
+    if certainty == "unclear" or strange:
         call = certainty = "unclear"
     heard, cents = one.key, one.cents if call == "right" else None
     if cents is not None and abs(cents) > OTHER:  # the tone lies beyond what was looked at
         call, certainty = ("unclear", "unclear") if by.doubtful else ("wrong", "likely")
         heard, cents = one.key + (1 if cents > 0 else -1), None
-    late = by.beats.late(one)
+    late = None if by.doubtful else by.beats.late(one)
     ms = None if late is None else 1000 * late
     pace = by.beats.pace(one)
     pure = None if cents is None or written.pure is None else cents - written.pure
     unsteady = one.unsteady if call == "right" else None
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
-    uncertain = known_to(one, room=by.played.room)
+    uncertain = known_to(one, by.played)
     sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
@@ -206,7 +207,11 @@ def _tuned(cents: float | None, thresholds: Thresholds) -> str:
 
 
 def _restarts(by: _Judge) -> tuple[Restart, ...]:
-    found, before = [], None
+    """Where the player went back; nothing where the recording leaves doubt."""
+    found: list[Restart] = []
+    before = None
+    if by.doubtful:
+        return ()
     for one in by.played.notes:
         if one.kind not in (NOTE, WRONG):
             continue

@@ -13,8 +13,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from drills.listening.doubts import doubt_of
 from drills.listening.onsets import Attack
-from drills.listening.played import PlayedNote
+from drills.listening.played import Played, PlayedNote
 
 KNOWN: Final[Mapping[Attack, tuple[float, float]]] = {
     Attack.TONGUED: (11.0, 25.0),
@@ -25,6 +26,10 @@ KNOWN: Final[Mapping[Attack, tuple[float, float]]] = {
 """Kind of attack -> in the dry, and in a room.  A phone's gain and noise are counted in."""
 
 
-def known_to(one: PlayedNote, *, room: bool) -> float:
+IN_DOUBT: Final = 100.0
+"""Where the room echoes long or others sound: no attack farther off its beat is counted there."""
+
+
+def known_to(one: PlayedNote, played: Played) -> float:
     """Milliseconds that the time of an attack is known to, nineteen times in twenty."""
-    return KNOWN[one.attack][room]
+    return IN_DOUBT if doubt_of(played) else KNOWN[one.attack][played.room]

@@ -13,6 +13,7 @@ import drills
 from drills.errors import UsageError
 from drills.listening.clicks import Click, laid_click
 from drills.listening.judging import judge
+from drills.listening.known import known_to
 from drills.listening.onsets import Attack
 from drills.listening.plan import shift_of
 from drills.listening.played import Played, PlayedNote
@@ -197,6 +198,29 @@ def test_evenness_is_that_of_groups_of_equal_values() -> None:
         assert low <= verdict.timing.evenness <= high
         assert [(g.first, g.last) for g in verdict.timing.groups] == [(1, 17)]
     assert [note.number for note in one_late.notes if note.timed] == [8]
+
+
+@pytest.mark.parametrize(("crowd", "call"), [(0.0, "right"), (0.06, "unclear")])
+def test_where_others_sound_what_is_off_the_beat_may_be_theirs(crowd: float, call: str) -> None:
+    """One note 150 ms late, and two at the end of a run of their own, as another player's are."""
+    wanted, played = _take([n / 2 for n in range(14)], 0.5, lambda n: 0.15 * (n == 7))
+    notes = tuple(replace(one, run=int(one.note > 11)) for one in played.notes)
+    verdict = judge(wanted, replace(played, notes=notes, crowd=crowd))
+    assert [n.number for n in verdict.notes if n.call != call] == (
+        [n for n in range(1, 13) if n != 8] if call == "unclear" else []
+    )
+    assert all((n.late is None) == (call == "unclear" or n.number > 12) for n in verdict.notes)
+    assert verdict.doubt == ("others" if crowd else "")
+
+
+def test_what_an_attack_is_known_to_depends_on_its_kind_and_the_room() -> None:
+    """More where the room blurs it; most where nobody can tell whose it is."""
+    _, played = _take([0.0, 1.0], 0.5)
+    for attack in Attack:
+        one = replace(played.notes[0], attack=attack)
+        dry, wet = (known_to(one, replace(played, room=room)) for room in (False, True))
+        hall = known_to(one, replace(played, room=True, echo=True))
+        assert 0 < dry < wet < hall
 
 
 def test_rests_and_offbeats_are_summed_apart() -> None:
