@@ -57,11 +57,11 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
     ),
     "hall 2 s": ({}, {"reverb": 2.0, "direct": 0.0, "noise": 30.0}),
     "second player": ({}, {"other": -12.0, "noise": 30.0}),
-    "hall 2 s, errors": (
+    "hall 2 s with errors": (
         {"wrong": 0.04, "missed": 0.03, "added": 0.03},
         {"reverb": 2.0, "direct": 0.0, "noise": 30.0},
     ),
-    "second player, errors": (
+    "second player with errors": (
         {"wrong": 0.04, "missed": 0.03, "added": 0.03},
         {"other": -12.0, "noise": 30.0},
     ),

@@ -15,7 +15,7 @@ from drills.listening.states import ADDED, NOTE, WRONG
 
 LIKELY: Final = 0.62
 """Mean cost of a note's pitch over which it is not judged."""
-CROWDED: Final = (0.05, 0.1)
+CROWDED: Final = (0.06, 0.1)
 """Share of the time in which something else fits better, from which on faults may be
 somebody else's; in a room, where tones outlast their notes, or the room's.  Of takes by one
 player the most crowded reach half of it (docs/listening.md)."""

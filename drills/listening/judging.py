@@ -21,7 +21,7 @@ from drills.listening.bars import played_bars
 from drills.listening.beats import Beats
 from drills.listening.clicks import Click, against
 from drills.listening.doubts import LIKELY, covered_in, doubt_of, surely_added
-from drills.listening.known import known_to
+from drills.listening.known import KNOWN_CENTS, known_to
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -200,8 +200,8 @@ def _unheard(number: int, key: int, call: str, certainty: str, tries: int) -> No
 
 
 def _tuned(cents: float | None, thresholds: Thresholds) -> str:
-    """ "high" or "low" where a tone is to be called so."""
-    if cents is None or abs(cents) <= thresholds("mistuned"):
+    """ "high" or "low" where a tone is to be called so, by more than its pitch is known to."""
+    if cents is None or abs(cents) <= thresholds("mistuned") + KNOWN_CENTS:
         return ""
     return "high" if cents > 0 else "low"
 

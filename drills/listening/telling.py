@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from drills.listening.known import KNOWN_CENTS
 from drills.listening.paper import OnPaper
 from drills.listening.phrases import count_words
 from drills.listening.repeats import Habit, habits, slips
@@ -17,8 +18,6 @@ from drills.listening.words import DOUBTS, UNKNOWN, swings
 
 LEAST: Final = 3
 """Notes of a clean stretch that is told."""
-CENTS_UNCERTAIN: Final = 3
-"""Cents that a pitch is known to, as a median (measured, docs/listening.md)."""
 
 
 def told(
@@ -158,7 +157,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     if pure:
         said += f", {pure[len(pure) // 2]:.0f} off the chords' pure tuning"
     if pitched:
-        said += f"; a pitch is known to {CENTS_UNCERTAIN} cents or so"
+        said += f"; a pitch is known to {KNOWN_CENTS:.0f} cents"
     drift = verdict.pitch_drift
     if drift is not None and abs(drift) >= thresholds("tuning"):
         said += f"; {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
@@ -167,7 +166,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     if heard > len(pitched):
         least, few = THRESHOLDS["short"].value, heard - len(pitched)
         what = "one note" if few == 1 else f"{count_words(few)} notes"
-        yield f"nothing is said about the pitch of {what} shorter than {least:g} s"
+        yield f"nothing is said about the pitch of {what} shorter than {least:g} s, or unclear"
 
 
 def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:

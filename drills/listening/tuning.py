@@ -40,6 +40,8 @@ MOST_PIECES: Final = 60
 """... and how many of them there are at most: of a long tone they lie farther apart."""
 EDGE: Final = 0.015
 """Seconds left out at both ends of a tone, where it comes from another or goes to it."""
+OUTER: Final = 1.5
+"""Weight of the first and the last piece, which stand for what lies beside them as well."""
 FAR: Final = 15.0
 """Cents from the mean from which on a piece weighs less: vibrato is narrower as a rule."""
 ROUNDS: Final = 4
@@ -117,6 +119,7 @@ def cents_of(
     weight = np.sqrt(energy.sum(axis=1, dtype=np.float64)) + 1e-12
     if np.average(clear, weights=weight) < UNCLEAR:
         return None
+    weight[[0, -1]] *= OUTER
     mean = float(np.median(found))
     for _ in range(ROUNDS):
         near = weight / np.maximum(np.abs(found - mean) / FAR, 1) ** 2
