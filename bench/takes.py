@@ -195,7 +195,9 @@ def _cents(take: Take, played: Played) -> Iterator[float]:
         ]
         if not near:
             continue
-        truth = cents_of_tone(take.tones[min(near)[1]], frequency(one.key))
+        tone = take.tones[min(near)[1]] if take.tones else None
+        meant = take.manner.detune
+        truth = meant if tone is None else cents_of_tone(tone, frequency(one.key))
         if truth is not None:
             yield abs(one.cents + played.tuning - truth)
 
