@@ -347,6 +347,13 @@ def _in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
 
 def sounded(
     rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
+) -> Samples:
+    """The samples of a performance, dry."""
+    return tones_of(rng, played, source, manner, end)[0]
+
+
+def tones_of(
+    rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
 ) -> tuple[Samples, tuple[Samples, ...], tuple[Played, ...]]:
     """The samples of a performance, dry; each of its tones by itself, from its attack on; and the
     performance with its attacks where they sounded."""
@@ -578,13 +585,13 @@ def make_take(
     notes = written or melody(rng, low, high, beats, repeats=repeats)
     played = perform(rng, notes, manner)
     end = max(p.end for p in played)
-    dry, tones, played = sounded(rng, played, source, manner, end)
+    dry, tones, played = tones_of(rng, played, source, manner, end)
     beat = 60 / manner.bpm
     clicks = tuple(1.0 + beat * n for n in range(-1, int((end - 1.0) / beat) + 1))
     other = None
     if place.other is not None:
         theirs = perform(rng, melody(rng, low, high, beats), replace(manner, bpm=manner.bpm))
-        other, _, _ = sounded(rng, theirs, source, manner, theirs[-1].end)
+        other = sounded(rng, theirs, source, manner, theirs[-1].end)
     samples = recorded(rng, dry, place, clicks, other)
     shift = 0.0
     if place.talk:
