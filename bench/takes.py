@@ -36,6 +36,7 @@ from drills.listening.hearing import frequency
 from drills.listening.judging import judge
 from drills.listening.played import Played, listen
 from drills.listening.states import NOTE, WRONG
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted, WantedNote
 from tests.listening.takes import RATE, Manner, Place, Take, make_take
 
@@ -93,6 +94,9 @@ class Row:
     restarts_found: int = 0
     tempo: float = 0.0
     cents: list[float] = field(default_factory=list)
+    attacks: list[tuple[str, bool, float, float, float, str]] = field(default_factory=list)
+    """Of each note called right: kind of attack, whether there was a room, error and what it was
+    said to be known to, how late it was (truly, all in ms), what it was called."""
     refused: bool = False
     details: list[tuple[object, ...]] = field(default_factory=list)
 
@@ -153,6 +157,7 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
             if due:
                 pairs.append(min((one.at - at for at in due), key=abs))
     row.errors = pairs
+    row.attacks = list(_attacks(take, played, verdict))
     extra = [p for p in take.played if p.of is None]
     heard = list(verdict.extras)
     used: set[int] = set()
@@ -181,6 +186,20 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
     row.restarts = max(p.run for p in take.played)
     row.restarts_found = min(len(verdict.restarts), row.restarts)
     row.cents = list(_cents(take, played))
+
+
+def _attacks(
+    take: Take, played: Played, verdict: Verdict
+) -> Iterator[tuple[str, bool, float, float, float, str]]:
+    for one in played.notes:
+        note = verdict.notes[one.note] if one.kind == NOTE else None
+        if note is None or note.call != "right" or note.seconds != one.at:
+            continue
+        errors = [one.at - p.at for p in take.played if p.of == one.note and p.call == "right"]
+        if errors and note.late is not None and note.uncertain is not None:
+            error = 1000 * min(errors, key=abs)
+            late = note.late - error
+            yield one.attack.value, played.room, error, note.uncertain, late, note.timed
 
 
 def _cents(take: Take, played: Played) -> Iterator[float]:
