@@ -7,6 +7,8 @@ turns tells how far it is off, moment by moment.  Partials count by their streng
 their number, since the same cents turn a high one faster; moments by their strength, the
 first and the last 30 ms, where a tone comes and goes, not at all.
 
+The player's own A is the middle of all tones that are long enough.
+
 Conventions.  Cents from the frequency that is given; samples at ``RATE``.
 """
 
@@ -14,7 +16,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.listening.takes import RATE, Samples
+from drills.listening.hearing import frequency
+from drills.listening.played import Played
+from drills.listening.states import NOTE
+from drills.listening.tuning import SHORTEST
+from tests.listening.takes import RATE, Samples, Take
+
+SAME = 0.1
+"""Seconds within which an attack that was heard is the one that was played."""
 
 EDGE = 0.03
 """Seconds."""
@@ -42,3 +51,31 @@ def cents_of_tone(tone: Samples, hertz: float) -> float | None:
         weight += number**2 * np.abs(step)
     share = np.clip(turns / weight / hertz, -0.1, 0.1)
     return float(np.average(1200 * np.log2(1 + share), weights=np.sqrt(weight)))
+
+
+def cents_off(take: Take, played: Played) -> list[float]:
+    """How far the cents that were told lie off those of the tones; without the tones of a take,
+    off what was meant."""
+    truth = [
+        cents_of_tone(tone, frequency(one.key)) if one.call == "right" else None
+        for one, tone in zip(take.played, take.tones, strict=False)
+    ] or [take.manner.detune] * len(take.played)
+    long = [
+        cents
+        for one, cents in zip(take.played, truth, strict=True)
+        if cents is not None and one.end - one.at >= SHORTEST
+    ]
+    own_a = float(np.median(long)) if long else 0.0
+    found = []
+    for one in played.notes:
+        near = [
+            (abs(p.at - one.at), n)
+            for n, p in enumerate(take.played)
+            if p.of == one.note and p.call == "right" and abs(p.at - one.at) < SAME
+        ]
+        if one.kind != NOTE or one.cents is None or not near:
+            continue
+        cents = truth[min(near)[1]]
+        if cents is not None:
+            found.append(abs(one.cents - cents + own_a))
+    return found

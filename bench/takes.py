@@ -7,8 +7,8 @@ FOLDER holds the recorded tones (bench/take_tones.py fetches them).  Each row: t
 written notes that were called rightly, of those that were called at all; how many were
 called; planted errors found, and named rightly; calls of added notes that were none; the
 median and the 95th percentile of the onset error of notes called right, in milliseconds; F1
-by mir_eval at 50 ms; of notes whose pitch was told, how far it was off that of the tone as it
-was played, in cents (bench/take_pitch.py); times real time by processor time.  Seeds below
+by mir_eval at 50 ms; how far the cents that were told are off those of the tones themselves, each
+against the player's own A (bench/take_pitch.py); times real time by processor time.  Seeds below
 900000 are for development.  With
 ``--against`` the same takes are also heard by librosa's pYIN and onset detection, matched
 to the written notes by mir_eval's own matching.
@@ -30,9 +30,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import mir_eval
 import numpy as np
 
-from bench.take_pitch import cents_of_tone
+from bench.take_pitch import cents_off
 from bench.take_tones import INSTRUMENTS, Recorded
-from drills.listening.hearing import frequency
 from drills.listening.judging import judge
 from drills.listening.played import Played, listen
 from drills.listening.states import NOTE, WRONG
@@ -67,8 +66,6 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
         {"other": -12.0, "noise": 30.0},
     ),
 }
-SAME = 0.1
-"""Seconds within which an attack that was heard is the one that was played."""
 MIXED = {"clean", "noise 20 dB", "noise 10 dB", "room 0.45 s", "errors"}
 
 
@@ -185,7 +182,7 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
     row.refused = bool(verdict.refused)
     row.restarts = max(p.run for p in take.played)
     row.restarts_found = min(len(verdict.restarts), row.restarts)
-    row.cents = list(_cents(take, played))
+    row.cents = cents_off(take, played)
 
 
 def _attacks(
@@ -200,25 +197,6 @@ def _attacks(
             error = 1000 * min(errors, key=abs)
             late = note.late - error
             yield one.attack.value, played.room, error, note.uncertain, late, note.timed
-
-
-def _cents(take: Take, played: Played) -> Iterator[float]:
-    """How far each pitch that was told is off that of the tone itself, dry."""
-    for one in played.notes:
-        if one.kind != NOTE or one.cents is None:
-            continue
-        near = [
-            (abs(p.at - one.at), n)
-            for n, p in enumerate(take.played)
-            if p.of == one.note and p.call == "right" and abs(p.at - one.at) < SAME
-        ]
-        if not near:
-            continue
-        tone = take.tones[min(near)[1]] if take.tones else None
-        meant = take.manner.detune
-        truth = meant if tone is None else cents_of_tone(tone, frequency(one.key))
-        if truth is not None:
-            yield abs(one.cents + played.tuning - truth)
 
 
 SOURCES: dict[str, Recorded] = {}

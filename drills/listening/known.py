@@ -18,10 +18,10 @@ from drills.listening.onsets import Attack
 from drills.listening.played import Played, PlayedNote
 
 KNOWN: Final[Mapping[Attack, tuple[float, float]]] = {
-    Attack.TONGUED: (11.0, 25.0),
-    Attack.REPEATED: (11.0, 30.0),
-    Attack.SLURRED: (7.0, 20.0),
-    Attack.SILENCE: (14.0, 25.0),
+    Attack.TONGUED: (13.0, 28.0),
+    Attack.REPEATED: (13.0, 50.0),
+    Attack.SLURRED: (9.0, 28.0),
+    Attack.SILENCE: (18.0, 35.0),
 }
 """Kind of attack -> in the dry, and in a room.  A phone's gain and noise are counted in."""
 
