@@ -20,9 +20,10 @@ from drills.listening.played import Played, PlayedNote
 from drills.listening.repeats import times_through
 from drills.listening.room import Tail
 from drills.listening.rung import Rung
+from drills.listening.spectra import Floats
 from drills.listening.states import NOTE, WRONG
 from drills.listening.swung import ratio_of, swung_place, swung_share, written_share
-from drills.listening.tempo import fit_beat
+from drills.listening.tempo import Curve, fit_beat
 from drills.listening.thresholds import THRESHOLDS, USUAL
 from drills.listening.tuning import cents_of
 from drills.listening.wanted import Wanted, WantedNote
@@ -60,7 +61,7 @@ def test_cents(hertz: float, cents: float) -> None:
     assert cents_of(np.asarray(sound, dtype=np.float32), 22_050, 0.1, 0.2, 440.0) is None
 
 
-def _tone(cents: np.ndarray, hertz: float = 440.0) -> np.ndarray:
+def _tone(cents: Curve, hertz: float = 440.0) -> Floats:
     """Six partials whose frequency lies so many cents beside ``hertz`` at each sample."""
     phase = 2 * np.pi * np.cumsum(hertz * 2 ** (cents / 1200)) / 22_050
     return np.asarray(sum(0.6**h * np.sin(h * phase) for h in range(1, 7)), dtype=np.float32)
@@ -81,15 +82,15 @@ def test_cents_are_those_of_the_tone_and_not_of_the_one_before() -> None:
     """A tone a fifth lower still sounds for 60 ms."""
     time = np.arange(22_050) / 22_050
     before = _tone(np.zeros(22_050), 293.7) * np.clip((0.36 - time) / 0.02, 0, 1)
-    sound = _tone(np.full(22_050, 12.0)) * (time > 0.3) + 0.7 * before.astype(np.float32)
-    found = cents_of(sound.astype(np.float32), 22_050, 0.3, 0.55, 440.0)
+    sound = _tone(np.full(22_050, 12.0)) * (time > 0.3) + 0.7 * before
+    found = cents_of(np.asarray(sound, dtype=np.float32), 22_050, 0.3, 0.55, 440.0)
     assert found is not None
     assert found[0] == pytest.approx(12.0, abs=3.0)
 
 
 def test_nothing_is_said_of_a_pitch_under_noise() -> None:
     noise = np.random.default_rng(1).normal(size=22_050)
-    sound = 0.2 * _tone(np.zeros(22_050)) + noise.astype(np.float32)
+    sound = np.asarray(0.2 * _tone(np.zeros(22_050)) + noise, dtype=np.float32)
     assert cents_of(sound, 22_050, 0.1, 0.6, 440.0) is None
 
 
