@@ -119,8 +119,8 @@ class Beats:
             _mean(late, off, 2),
             _mean(late, before, 1),
             _mean(late, after, 1),
-            None if swing is None else swing.value,
-            None if swing is None else swing.uncertain,
+            swing.value if swing is not None and swing.known else None,
+            swing.uncertain if swing is not None and swing.known else None,
             None,
             float(np.median(known)),
         )

@@ -66,6 +66,11 @@ class Ratio:
     uncertain: float
     """What that is known to, nineteen times in twenty: how far the ear may be off."""
 
+    @property
+    def known(self) -> bool:
+        """Well enough to be told."""
+        return self.uncertain < LOOSEST
+
 
 def swung_place(place: float, swing: float) -> float:
     """Where a place that is written, in quarters, comes with a ratio."""
@@ -79,10 +84,9 @@ def ratio_of(
     """The ratio of all beats whose two eighths and the next beat were heard.
 
     ``places``: quarters from the start as written; ``known``: seconds that each attack is
-    known to.  None for fewer than FEWEST such beats, and where it is known to no better than
-    LOOSEST.  The sums of the long and of the short eighths are compared: each attack between
-    two of them counts once, not twice as in a middle of shares.  Beats that are FAR from the
-    rest, or told badly, weigh less.
+    known to.  None for fewer than FEWEST such beats.  The sums of the long and of the short
+    eighths are compared: each attack between two of them counts once, not twice as in a middle
+    of shares.  Beats that are FAR from the rest, or told badly, weigh less.
     """
     when = {
         round(2 * place): (second, ear)
@@ -108,4 +112,4 @@ def ratio_of(
     by_chance = float(np.sqrt((weight**2 * ear**2).sum()))
     always = ALWAYS * float((weight * ear).sum())
     uncertain = math.hypot(by_chance, always) / (1 - middle) ** 2
-    return Ratio(middle / (1 - middle), uncertain) if uncertain < LOOSEST else None
+    return Ratio(middle / (1 - middle), uncertain)

@@ -186,8 +186,10 @@ def test_a_ratio_that_is_not_known_is_not_told() -> None:
     """3.4:1 at 200 a minute in a room: 17 beats that share one error of 5 ms and more."""
     places = np.arange(33) / 2
     seconds = [0.3 * swung_place(place, 3.4) for place in places]
-    assert ratio_of(places.tolist(), seconds, [0.025] * 33) is None
-    assert ratio_of(places.tolist(), seconds, [0.003] * 33) is not None
+    for ear, known in ((0.025, False), (0.003, True)):
+        found = ratio_of(places.tolist(), seconds, [ear] * 33)
+        assert found is not None
+        assert found.known == known
 
 
 def test_one_beat_that_was_another_rhythm_says_little() -> None:
