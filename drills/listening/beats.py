@@ -33,6 +33,8 @@ NEAR: Final = 1e-6
 """Quarters that make no difference."""
 FEWEST: Final = 4
 """Notes of a group of equal values."""
+SURELY: Final = 1.96
+"""Standard errors within which a value lies nineteen times in twenty (normal law)."""
 FEWEST_OF_RUN: Final = 6
 """Notes in a row that nobody else plays by chance, ..."""
 ASIDE: Final = 0.1
@@ -142,7 +144,7 @@ class Beats:
         slope = _robust_slope(at, seconds)
         off = np.array([place % 1.0 > NEAR for place in written])
         steady = late - np.where(off, *(_middle(late[one]) for one in (off, ~off)))
-        error = _spread(steady) / 1000 / float(((at - at.mean()) ** 2).sum()) ** 0.5
+        error = SURELY * _spread(steady) / 1000 / float(((at - at.mean()) ** 2).sum()) ** 0.5
         return 60 / slope, 60 / slope * error / slope
 
     def _rests(self, own: Sequence[int]) -> tuple[Flags, Flags]:
