@@ -14,18 +14,18 @@ from collections.abc import Mapping
 from typing import Final
 
 from drills.listening.doubts import doubt_of
+from drills.listening.hearing import frequency
 from drills.listening.onsets import Attack
 from drills.listening.played import Played, PlayedNote
 
-KNOWN: Final[Mapping[Attack, tuple[float, float]]] = {
-    Attack.TONGUED: (13.0, 28.0),
-    Attack.REPEATED: (13.0, 50.0),
-    Attack.SLURRED: (9.0, 28.0),
-    Attack.SILENCE: (18.0, 35.0),
+KNOWN: Final[Mapping[Attack, tuple[tuple[float, float], tuple[float, float]]]] = {
+    Attack.TONGUED: ((5.0, 2.5), (12.0, 4.0)),
+    Attack.REPEATED: ((5.0, 2.5), (33.0, 2.5)),
+    Attack.SLURRED: ((4.0, 1.5), (12.0, 4.0)),
+    Attack.SILENCE: ((9.0, 2.5), (28.0, 2.5)),
 }
-"""Kind of attack -> in the dry, and in a room.  A phone's gain and noise are counted in."""
-
-
+"""Kind of attack -> in the dry, and in a room: milliseconds, and how many periods of the tone on
+top, since none can be told in a part of one.  Noise and a phone's gain are counted in."""
 KNOWN_CENTS: Final = 5.0
 """Cents that a pitch which is told is known to, nineteen times in twenty, in a room too."""
 IN_DOUBT: Final = 100.0
@@ -34,4 +34,7 @@ IN_DOUBT: Final = 100.0
 
 def known_to(one: PlayedNote, played: Played) -> float:
     """Milliseconds that the time of an attack is known to, nineteen times in twenty."""
-    return IN_DOUBT if doubt_of(played) else KNOWN[one.attack][played.room]
+    if doubt_of(played):
+        return IN_DOUBT
+    always, periods = KNOWN[one.attack][played.room]
+    return always + 1000 * periods / frequency(one.key)
