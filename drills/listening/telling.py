@@ -79,7 +79,7 @@ def _time(
     what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
         f"{what} spread by {timing.evenness:.0f} ms; "
-        f"each attack is known to {timing.uncertain:.0f} ms"
+        f"an attack is known to {timing.uncertain:.0f} ms or so"
     )
     if timing.downbeats is not None and timing.offbeats is not None:
         yield (

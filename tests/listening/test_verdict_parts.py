@@ -13,7 +13,7 @@ import drills
 from drills.errors import UsageError
 from drills.listening.clicks import Click, laid_click
 from drills.listening.judging import judge
-from drills.listening.known import known_to
+from drills.listening.known import KNOWN, known_to
 from drills.listening.onsets import Attack
 from drills.listening.plan import shift_of
 from drills.listening.played import Played, PlayedNote
@@ -259,6 +259,18 @@ def test_what_an_attack_is_known_to_depends_on_its_kind_and_the_room() -> None:
         dry, wet = (known_to(one, replace(played, room=room)) for room in (False, True))
         hall = known_to(one, replace(played, room=True, echo=True))
         assert 0 < dry < wet < hall
+
+
+def test_what_attacks_are_known_to_stands_in_the_docs() -> None:
+    """For A4 and A2, whose periods last 2.27 and 9.09 ms."""
+    text = (Path(drills.__file__).parents[1] / "docs" / "listening.md").read_text("utf-8")
+    names = {Attack.REPEATED: "the same pitch again"}
+    for attack, places in KNOWN.items():
+        cells = (
+            ", ".join(f"{always + periods * period:.0f}" for period in (2.2727, 9.0909))
+            for always, periods in places
+        )
+        assert f"| {names.get(attack, attack.value)} | {' | '.join(cells)} |" in text
 
 
 def test_rests_and_offbeats_are_summed_apart() -> None:
