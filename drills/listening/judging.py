@@ -34,6 +34,8 @@ SURE: Final = 0.38
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
+OWN_BEAT: Final = 0.3
+"""Share of the notes that come in runs on one beat beside much else; of other music, less does."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -267,6 +269,9 @@ def _refused(played: Played, notes: Sequence[NoteVerdict], share: float) -> tupl
     evidence *= 1 - max(extra - 0.2, 0.0)
     if evidence >= 0.5:
         return "", min(0.5 + evidence / 2, 0.99)
+    own = sum(note.call == "right" for note in notes) / max(len(notes), 1)
+    if doubt_of(played) == "others" and own > OWN_BEAT:
+        return "too much else sounds beside it to tell whether this is the spot", own
     return "this is not the spot that was asked for", min(0.99, 1 - evidence)
 
 

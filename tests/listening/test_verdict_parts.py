@@ -251,6 +251,14 @@ def test_where_others_sound_what_is_off_the_beat_may_be_theirs(crowd: float, cal
     assert verdict.doubt == ("others" if crowd else "")
 
 
+@pytest.mark.parametrize(("crowd", "why"), [(0.0, "this is not the spot"), (0.4, "too much else")])
+def test_why_half_a_spot_beside_much_else_is_not_judged(crowd: float, why: str) -> None:
+    """Eight of fourteen notes on one beat, in a third of the time that is loud."""
+    wanted, played = _take([n / 2 for n in range(14)], 0.5)
+    heard = replace(played, notes=played.notes[:8], sounding=0.3, crowd=crowd)
+    assert judge(wanted, heard).refused.startswith(why)
+
+
 def test_what_an_attack_is_known_to_depends_on_its_kind_and_the_room() -> None:
     """More where the room blurs it; most where nobody can tell whose it is."""
     _, played = _take([0.0, 1.0], 0.5)
