@@ -168,7 +168,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         pure_cents=pure,
         tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
         unsteady=unsteady,
-        wavers=sure and unsteady is not None and unsteady > by.thresholds("unsteady"),
+        wavers=sure and (unsteady or 0.0) > by.thresholds("unsteady") + KNOWN_CENTS,
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,
