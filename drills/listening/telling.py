@@ -75,7 +75,8 @@ def _time(
     )
     tempo, known = paper.tempo(timing.tempo), max(paper.tempo(timing.tempo_uncertain), 0.1)
     yield f"tempo {paper.beat_words} = {tempo:.1f} (known to {known:.1f}){drift}"
-    even = "uneven" if timing.evenness > thresholds("uneven") else "even"
+    uneven = thresholds.called_uneven(timing.evenness, timing.uncertain)
+    even = "uneven" if uneven else "even"
     what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
         f"{what} spread by {timing.evenness:.0f} ms; "

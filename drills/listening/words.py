@@ -220,8 +220,9 @@ def _in_time(
     timing = verdict.timing
     if timing is None:
         return
-    uneven = [group for group in timing.groups if group.spread > thresholds("uneven")]
-    if timing.evenness > thresholds("uneven") or (uneven and not off):
+    known = timing.uncertain
+    uneven = [group for group in timing.groups if thresholds.called_uneven(group.spread, known)]
+    if thresholds.called_uneven(timing.evenness, known) or (uneven and not off):
         limp = max(uneven, key=lambda group: group.spread, default=None)
         where = f"notes {limp.first} to {limp.last}" if limp else "the notes"
         ms = limp.spread if limp else timing.evenness

@@ -135,6 +135,15 @@ def test_what_is_called_late(ms: float, uncertain: float, apart: float, call: st
     assert USUAL.called_late(None, uncertain, apart) == ""
 
 
+@pytest.mark.parametrize(
+    ("spread", "uncertain", "call"),
+    [(21, 3, True), (21, 21, False), (23, 21, True), (19, 0, False)],
+)
+def test_what_is_called_uneven(spread: float, uncertain: float, *, call: bool) -> None:
+    """20 ms of the player and 21 / 1.96 ms of the ear spread by 22.7 ms together."""
+    assert USUAL.called_uneven(spread, uncertain) == call
+
+
 def test_every_threshold_has_a_source() -> None:
     text = (Path(drills.__file__).parents[1] / "docs" / "listening.md").read_text("utf-8")
     for name, row in THRESHOLDS.items():
