@@ -7,9 +7,10 @@ of eighths, among them some quarters, are played with a ratio of 1 to 3.5 at 80 
 and with 8 ms of unevenness; the listener is told even eighths and a tempo that is a tenth off.
 Each row: of how many takes a ratio was told; the median and the 95th percentile of its error,
 and of the error in milliseconds of the offbeat; how often the error lay within what the ratio
-was said to be known to, and the errors of those that were said to be known well; then the error of the tempo in per cent, against the line through all
-attacks that sounded.  The ratio that sounded is that of the sums of all eighths on the beat
-and off it.  Seeds below 900000 are for development.
+was said to be known to, and the errors of those that were said to be known well; then the error
+of the tempo in per cent, against the line through all attacks that sounded.  The ratio that
+sounded is that of the sums of all eighths on the beat and off it.  Seeds below 900000 are for
+development.
 """
 
 from __future__ import annotations
@@ -123,7 +124,8 @@ def lines(rows: Sequence[Row | None], condition: str, takes: int) -> Iterator[st
         f"{np.percentile(off, 95):.3f}  offbeat {np.median(ms):.1f} / "
         f"{np.percentile(ms, 95):.1f} ms  within what was said {100 * within:.0f} %"
         f"  of {well.sum()} known to {WELL} {np.median(off[well]):.3f} / "
-        f"{np.percentile(off[well], 95):.3f}  tempo {np.median(tempo):.3f} / {np.percentile(tempo, 95):.3f} %"
+        f"{np.percentile(off[well], 95):.3f}  tempo {np.median(tempo):.3f} / "
+        f"{np.percentile(tempo, 95):.3f} %"
     )
 
 
