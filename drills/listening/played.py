@@ -13,6 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+
 from drills.listening.following import Heard
 from drills.listening.hearing import Ear, Hearing, frequency
 from drills.listening.held import struck_twice
@@ -28,6 +30,12 @@ from drills.listening.wanted import Wanted
 HALL: Final = 45.0
 """Decibels a second under which an echo is that of a hall."""
 CLEARLY: Final = 0.08
+CENTRED: Final = 2
+"""Times that the player's own A is looked for again where it is not near the one listened for."""
+FEWEST: Final = 3
+"""Notes that tell it."""
+NEARLY: Final = 8.0
+"""Cents that the pitches need not be looked for again for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,7 @@ class PlayedNote:
     fit: float
     """How badly the pitch fits, 0 to about 1: the mean cost of its frames."""
     cents: float | None
-    """Against equal temperament at the player's own A; None where it is too short."""
+    """Against equal temperament at the player's own A; None where it is too short or unclear."""
     unsteady: float | None
     """Half the range of the middle two thirds of the tone, cents."""
     run: int
@@ -90,6 +98,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
             run += heard.jumped and (number > 0 or bool(notes))
             notes.append(replace(one, run=run))
         tuning = piece.hearing.tuning
+    tuning, notes = _at_own_a(samples, rate, notes, tuning)
     return Played(
         tuple(_borne_out(notes)),
         tuning,
@@ -163,6 +172,31 @@ def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list
     lead = [_key(piece.hearing, wanted, one) for one in before]
     onsets = refine(own, piece.hearing, around, [*lead, *keys])
     return keys, onsets[len(before) :]
+
+
+def _at_own_a(
+    samples: Samples, rate: int, notes: list[PlayedNote], tuning: float
+) -> tuple[float, list[PlayedNote]]:
+    """The player's own A as the middle of all written notes that were long enough, and the notes
+    beside that: the tuning that was listened for is only near it."""
+    for _ in range(CENTRED):
+        own = [one.cents for one in notes if one.kind == NOTE and one.cents is not None]
+        off = float(np.median(own)) if len(own) >= FEWEST else 0.0
+        tuning += off
+        if abs(off) < NEARLY:
+            return tuning, [_moved(one, off) for one in notes]
+        pitches = [
+            cents_of(samples, rate, one.at, one.end, frequency(one.key, tuning)) for one in notes
+        ]
+        notes = [
+            replace(one, cents=pitch and pitch[0], unsteady=pitch and pitch[1])
+            for one, pitch in zip(notes, pitches, strict=True)
+        ]
+    return tuning, notes
+
+
+def _moved(one: PlayedNote, off: float) -> PlayedNote:
+    return one if one.cents is None else replace(one, cents=one.cents - off)
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:

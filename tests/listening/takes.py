@@ -9,7 +9,8 @@ recorded ones in the bench.  Then it is put into a room, a phone, noise, a click
 Conventions.
   * Times in seconds, keys as MIDI numbers of sounding pitch, samples at ``RATE``, mono.
   * When a tone begins: a tongued one where its level comes within 6 dB of its own
-    plateau; a slurred one in the middle of the change from tone to tone; one that is
+    plateau, its own as it was played: who cuts a tone that swells short has a lower plateau, and
+    reaches it sooner; a slurred one in the middle of the change from tone to tone; one that is
     repeated softly, without a gap, in the middle of its rise out of the dip.
   * A truth has an entry for every written note; ``key`` is what sounded for it.
 """
@@ -26,6 +27,8 @@ from numpy.typing import NDArray
 Samples = NDArray[np.float64]
 
 RATE: Final = 22_050
+PLATEAU: Final = (0.05, 0.3)
+"""Seconds after a tone's beginning between which its plateau is taken."""
 LEAD: Final = 0.06
 """Seconds of a tone before it begins, as far as the source has them."""
 
@@ -138,6 +141,9 @@ class Take:
     clicks: tuple[float, ...] = ()
     start: float = 0.0
     """When the first written note is due."""
+    tones: tuple[Samples, ...] = ()
+    """Of each attack the tone by itself and dry, from the attack to its end: what its own pitch
+    is measured on."""
 
     def calls(self) -> list[str]:
         """For every written note: "right", "wrong" or "missed" (the last time it was tried)."""
@@ -349,7 +355,17 @@ def sounded(
     rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
 ) -> Samples:
     """The samples of a performance, dry."""
+    return tones_of(rng, played, source, manner, end)[0]
+
+
+def tones_of(
+    rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
+) -> tuple[Samples, tuple[Samples, ...], tuple[Played, ...]]:
+    """The samples of a performance, dry; each of its tones by itself, from its attack on; and the
+    performance with its attacks where they sounded."""
     out = np.zeros(int((end + 1.0) * RATE))
+    tones: list[Samples] = []
+    begun: list[Played] = []
     for number, note in enumerate(played):
         follows = played[number + 1] if number + 1 < len(played) else None
         tone, begins = source.tone(note.key + manner.detune / 100, note.end - note.at + 0.2, rng)
@@ -375,11 +391,25 @@ def sounded(
                     0.12 * np.std(piece) * rng.normal(size=2 * before) * (np.hanning(2 * before))
                 )
         _end(rng, piece, before, note, follows, manner.release)
+        tones.append(piece[before : before + round((note.end - note.at) * RATE)])
+        moved = _begins(piece, before) if note.how == "tongued" else 0.0
+        begun.append(replace(note, at=note.at + moved))
         where = round(note.at * RATE) - before
         low = max(where, 0)
         piece = piece[low - where :][: len(out) - low]
         out[low : low + len(piece)] += piece
-    return out
+    return out, tuple(tones), tuple(begun)
+
+
+def _begins(piece: Samples, before: int) -> float:
+    """Seconds after sample ``before`` at which a tone comes within 6 dB of its own plateau."""
+    shape = np.hanning(int(0.01 * RATE))
+    level = np.sqrt(np.convolve(piece**2, shape / shape.sum(), "same"))
+    sounds = before + int(np.argmax(np.append(level[before:] < 0.03 * level.max(), True)))
+    first, last = (before + int(seconds * RATE) for seconds in PLATEAU)
+    last = min(last, sounds - int(0.02 * RATE))
+    plateau = np.median(level[min(first, last - 1) : last]) if last > before else level.max()
+    return (int(np.argmax(level > plateau / 2)) - before) / RATE
 
 
 def _end(
@@ -574,7 +604,7 @@ def make_take(
     notes = written or melody(rng, low, high, beats, repeats=repeats)
     played = perform(rng, notes, manner)
     end = max(p.end for p in played)
-    dry = sounded(rng, played, source, manner, end)
+    dry, tones, played = tones_of(rng, played, source, manner, end)
     beat = 60 / manner.bpm
     clicks = tuple(1.0 + beat * n for n in range(-1, int((end - 1.0) / beat) + 1))
     other = None
@@ -594,6 +624,7 @@ def make_take(
         manner,
         clicks if place.click is not None else (),
         1.0 + shift,
+        tones,
     )
 
 
