@@ -51,7 +51,9 @@ class Material:
     ladder: Ladder
     """The metronome numbers that lead to its performing speed."""
     bar: float
-    """Quarters of its first bar."""
+    """Quarters of its first bar ..."""
+    length: float
+    """... and of one time through."""
     drill: Drill | None = None
     """None for the spot."""
 
@@ -130,15 +132,18 @@ def _spot(sheet: Sheet, part: Part, swing: float) -> Material:
     bars = tuple(wanted.bar_words[wanted.notes[n].bar] for n in wanted.mains)
     hard = MappingProxyType(dict(_hard(sheet, len(bars))))
     paper = _counted(OnPaper(_read(passage), bars, hard), sheet.ladder)
-    return Material(SPOT, wanted, paper, sheet.ladder, float(passage.bars[0].length.quarters))
+    bar = float(passage.bars[0].time.bar_length.quarters)
+    return Material(SPOT, wanted, paper, sheet.ladder, bar, float(passage.length))
 
 
 def _drill(sheet: Sheet, block: Block, drill: Drill, swing: float) -> Material:
     passage = drill_passage(drill)
     wanted = wanted_of(passage, sheet.tempo, swing=swing if drill.rhythm == "even" else 1.0)
-    bar = float(passage.bars[0].length.quarters)
+    bar = float(passage.bars[0].time.bar_length.quarters)
     paper = _counted(OnPaper(_read(passage)), block.ladder)
-    return Material(drill_words(block, drill), wanted, paper, block.ladder, bar, drill)
+    return Material(
+        drill_words(block, drill), wanted, paper, block.ladder, bar, float(passage.length), drill
+    )
 
 
 def _counted(paper: OnPaper, ladder: Ladder) -> OnPaper:

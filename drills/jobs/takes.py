@@ -16,18 +16,19 @@ from typing import Final
 import numpy as np
 
 from drills.errors import ReadError, UsageError
+from drills.jobs.judged_rung import JudgedRung
 from drills.jobs.judged_take import JudgedTake, written_at
-from drills.jobs.practice_takes import JudgedRung, judged_rungs
+from drills.jobs.practice_sound import without_practice
+from drills.jobs.practice_takes import judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
-from drills.listening.plan import read_plan
+from drills.listening.plan import Plan, read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import judge_all
-from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording, open_recording
 from drills.listening.transposed import as_written, moved, shifts_of
 from drills.listening.verdict import Verdict
@@ -182,19 +183,22 @@ class _Listener:
                 found = own
         return found
 
-    def practice(self, materials: Sequence[Material], plan: Sequence[Rung]) -> JudgedTake:
+    def practice(self, materials: Sequence[Material], plan: Plan) -> JudgedTake:
         """Every rung of a practice by itself."""
         named = {material.what: material for material in materials}
-        unknown = [rung.what for rung in plan if rung.what not in named]
+        unknown = [rung.what for rung in plan.rungs if rung.what not in named]
         if unknown:
             raise UsageError(
                 f"--practice: the sheet of this place has no {unknown[0]!r}; give the choices that "
                 "the practice sound was made with (--rhythm, --sizes, ...)"
             )
-        rungs = judged_rungs(self.recording, named, plan, self.asked.thresholds)
+        with without_practice(self.recording, plan) as cleaned:
+            rungs = judged_rungs(
+                cleaned.recording, named, plan.rungs, cleaned.shift, self.asked.thresholds
+            )
         done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
         if not done:
-            return replace(self.take((named[plan[0].what],)), rungs=rungs)
+            return replace(self.take((named[plan.rungs[0].what],)), rungs=rungs)
         last = next((rung for rung in reversed(done) if rung.clean), done[-1])
         seconds = self.recording.seconds
         played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)

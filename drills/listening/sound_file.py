@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import multiprocessing
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -59,6 +59,18 @@ class _Stored:
     def __getitem__(self, piece: slice, /) -> Floats:
         low, high, _ = slice(piece.start, piece.stop).indices(self.size)
         return np.fromfile(self.path, dtype=np.float32, count=max(high - low, 0), offset=4 * low)
+
+
+@contextmanager
+def kept(blocks: Iterable[Floats]) -> Iterator[Samples]:
+    """Samples that are made block by block, in a file of their own as long as they are used."""
+    with tempfile.TemporaryDirectory(prefix="drills-take-") as folder:
+        target, size = Path(folder) / "samples", 0
+        with target.open("wb") as stream:
+            for block in blocks:
+                stream.write(block.astype(np.float32).tobytes())
+                size += len(block)
+        yield _Stored(target, size)
 
 
 @contextmanager
