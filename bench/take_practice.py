@@ -87,7 +87,7 @@ CLICKS = (
     ("--click", "beats", "--click", "offbeats"),
     ("--click", "beats", "--click", "2,4", "--click", "none"),
     ("--click", "fading"),
-    ("--click", "divided"),
+    ("--click", "2"),
     ("--click", "1 with 1 without"),
 )
 

@@ -33,7 +33,8 @@ BEFORE: Final = 0.25
 AFTER: Final = 0.1
 """... and after the next one is."""
 SPARE: Final = 1.5
-"""Seconds that are heard beyond the last one of a rung."""
+"""Seconds that are heard beyond the end of one after which nothing is due; up to the bell of
+the next rung."""
 
 
 def judged_rungs(
@@ -48,7 +49,7 @@ def judged_rungs(
     ``shift``: where the practice sound begins on the recording, seconds; None where that is not
     known.
     """
-    listener = _Listener(recording, thresholds, {})
+    listener = _Listener(recording, thresholds, plan[-1].end, {})
     if any(not rung.times for rung in plan):
         if shift is None:
             shift = _shift(recording, named, plan)
@@ -87,6 +88,8 @@ class _Listener:
 
     recording: Recording
     thresholds: Thresholds
+    last: float
+    """Where the last rung ends, seconds of the plan."""
     known: dict[range, Whole]
     """Keys that are listened for -> what is so of the whole recording."""
 
@@ -96,15 +99,21 @@ class _Listener:
         wanted = replace(material.wanted, pace=pace)
         found = []
         for number, time in enumerate(rung.times):
-            following = max((*rung.times, rung.end)[number + 1], time)
             last = number + 1 == len(rung.times)
+            following = rung.end if last else rung.times[number + 1]
+            until = time + material.length * pace + SPARE
+            until = min(until, following + (self.ringing(rung) if last else AFTER))
             low = max(shift + time - BEFORE, 0.0)
-            played = self._listen(low, shift + following + (SPARE if last else AFTER), wanted)
+            played = self._listen(low, shift + until, wanted)
             due = shift + time - low
             own = _own(played, wanted, due, None if last else due + following - time)
             click = Click(due, pace, wanted.beat)
             found.append(judge(wanted, own, click, self.thresholds))
         return JudgedRung(rung.words, rung.what, tuple(found))
+
+    def ringing(self, rung: Rung) -> float:
+        """Seconds after the end of a rung that belong to it: none where another one begins."""
+        return 0.0 if rung.end < self.last - 0.01 else SPARE
 
     def begun(self, wanted: Wanted, rung: Rung, shift: float) -> tuple[float, ...]:
         """For each right note of a rung when its time through must have begun, on the plan."""
