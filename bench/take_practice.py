@@ -394,7 +394,7 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=60_000)
     parser.add_argument("--by", default="plan,marks,alone")
     parser.add_argument(
-        "--bleed", type=float, help="decibels, in place of -12 to +6; -200 for none"
+        "--bleed", type=float, help="dB, in place of -12 to +6; -200 for none"
     )
     given = parser.parse_args()
     prepare(given.folder)

@@ -1,4 +1,4 @@
-"""The practice sound that was played to, as samples: the file itself, or made anew from its plan."""
+"""The practice sound that was played to, as samples: the file, or made anew from its plan."""
 
 from __future__ import annotations
 
