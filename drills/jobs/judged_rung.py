@@ -82,6 +82,11 @@ def _faulty(verdict: Verdict, number: int) -> bool:
     return any(n.number == number and n.call in ("wrong", "missed") for n in verdict.notes)
 
 
+def best_of(rungs: Sequence[JudgedRung]) -> JudgedRung:
+    """The fastest that is clean; where none is, the last."""
+    return next((rung for rung in reversed(rungs) if rung.clean), rungs[-1])
+
+
 def practice_sentence(rungs: Sequence[JudgedRung]) -> str:
     """ "Clean up to 96; at 104 notes 7 and 12 break it. Stay on 96." """
     if not any(rung.heard for rung in rungs):

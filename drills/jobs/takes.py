@@ -16,13 +16,14 @@ from typing import Final
 import numpy as np
 
 from drills.errors import ReadError, UsageError
-from drills.jobs.judged_rung import JudgedRung
+from drills.jobs.judged_rung import JudgedRung, best_of
 from drills.jobs.judged_take import JudgedTake, written_at
 from drills.jobs.practice_sound import without_practice
 from drills.jobs.practice_takes import judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
+from drills.jobs.take_rungs import climbed
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
@@ -103,7 +104,12 @@ class _Listener:
         if best is None:
             raise UsageError("the sheet has nothing to play")
         found = (self._transposed(best) or best) if best.best.refused else best
-        return found if found.best.refused else self._against_click(found)
+        if found.best.refused:
+            return found
+        rungs = climbed(found.material, found.verdicts)
+        if rungs:
+            return replace(found, rungs=rungs, verdicts=best_of(rungs).verdicts)
+        return self._against_click(found)
 
     def _against_click(self, take: JudgedTake) -> JudgedTake:
         """The same with its time against a click, where one is known or heard."""
@@ -199,7 +205,7 @@ class _Listener:
         done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
         if not done:
             return replace(self.take((named[plan.rungs[0].what],)), rungs=rungs)
-        last = next((rung for rung in reversed(done) if rung.clean), done[-1])
+        last = best_of(done)
         seconds = self.recording.seconds
         played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)
         return self._judged(named[last.what], played, last.verdicts, rungs=rungs)

@@ -20,7 +20,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drills.confined import confine, questions
+from drills.reading.confined import confine, questions
 
 Block = NDArray[np.float32]
 

@@ -23,10 +23,10 @@ from typing import Final
 
 import numpy as np
 
-from drills.confined import OUT_OF_TIME, Child
 from drills.errors import LimitError, ReadError
 from drills.listening.decoding import Bounds
 from drills.listening.spectra import Floats, Samples
+from drills.reading.confined import OUT_OF_TIME, Child
 
 BOUNDS: Final = Bounds()
 WAIT: Final = 600.0

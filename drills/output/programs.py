@@ -2,7 +2,7 @@
 
 LilyPond, which works long and on many texts at once, has processes of its own
 (engrave/processes.py); these two modules alone start programs.  The Python that reads a
-stranger's files (drills/confined) is one of ours.
+stranger's files (drills/reading/confined) is one of ours.
 """
 
 from __future__ import annotations

@@ -29,8 +29,8 @@ from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any, Final
 
-from drills.confined import confine
 from drills.errors import DrillsError
+from drills.reading.confined import confine
 
 MEMORY: Final = 2_000_000_000
 """Bytes of address space of a process."""

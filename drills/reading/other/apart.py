@@ -6,7 +6,7 @@ and is kept for the next, since its libraries take long to load (serving.py).  A
 which it takes longer than ``Limits.seconds``, or more than ``Limits.megabytes``, ends it; the
 next file gets a fresh one.  It ends with this program, however that ends.
 
-What comes back is text and bytes, never objects (drills/confined).
+What comes back is text and bytes, never objects (drills/reading/confined).
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from dataclasses import asdict
 from threading import Lock
 from typing import Any, Final
 
-from drills.confined import OUT_OF_TIME, Child
 from drills.errors import DrillsError, ReadError
+from drills.reading.confined import OUT_OF_TIME, Child
 from drills.reading.given import Silence
 from drills.reading.limits import Limits
 from drills.reading.other.foreign import Foreign, Translation

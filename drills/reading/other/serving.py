@@ -1,7 +1,7 @@
 """The process that reads files of other formats: one after another, each within its limits.
 
 A message is a head in JSON and, behind a null byte, the bytes of a file or a document
-(drills/confined: where the system bounds no process, the clock of the other side alone holds).
+(reading/confined; where the system bounds no process, the clock of the other side alone holds).
 """
 
 from __future__ import annotations
@@ -10,10 +10,10 @@ import json
 from dataclasses import asdict
 from typing import Any, Final
 
-from drills.confined import address_space, confine, questions
 from drills.errors import DrillsError, LimitError, NotMusicXMLError, ReadError, UsageError
 from drills.music.pitch import KeySignature
 from drills.music.time import TimeSignature
+from drills.reading.confined import address_space, confine, questions
 from drills.reading.given import Given
 from drills.reading.limits import MEGABYTE, Limits
 from drills.reading.other.foreign import Foreign, Translation

@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from drills.confined import OUT_OF_TIME, Child
+from drills.reading.confined import OUT_OF_TIME, Child
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 BOUNDED = pytest.mark.skipif(os.name != "posix", reason="the system bounds no process")
 
 
 @pytest.fixture(name="child")
 def _child() -> Iterator[Child]:
-    child = Child("tests.confined.served", "serve")
+    child = Child("tests.reading.confined.served", "serve")
     yield child
     child.end()
 
@@ -58,9 +58,10 @@ def test_a_script_without_a_guard_is_run_once(tmp_path: Path) -> None:
     """The documentation of multiprocessing: with "spawn" the main module is imported anew."""
     script = tmp_path / "mine.py"
     script.write_text(
-        "from drills.confined import Child\n"
+        "from drills.reading.confined import Child\n"
         "print('begun')\n"
-        "print(Child('tests.confined.served', 'serve').ask(b'[\"nothing\"]', 20.0).decode())\n"
+        "child = Child('tests.reading.confined.served', 'serve')\n"
+        "print(child.ask(b'[\"nothing\"]', 20.0).decode())\n"
     )
     done = subprocess.run(
         [sys.executable, str(script)],

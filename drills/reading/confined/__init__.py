@@ -7,8 +7,8 @@ Read first: child.py, which starts the process and asks it; serving.py is what r
 limits.py bounds time, memory and files, there and wherever else a process of ours bounds itself.
 """
 
-from drills.confined.child import OUT_OF_TIME, Child
-from drills.confined.limits import address_space, confine
-from drills.confined.serving import questions
+from drills.reading.confined.child import OUT_OF_TIME, Child
+from drills.reading.confined.limits import address_space, confine
+from drills.reading.confined.serving import questions
 
 __all__ = ["OUT_OF_TIME", "Child", "address_space", "confine", "questions"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from drills.confined import confine, questions
+from drills.reading.confined import confine, questions
 
 
 def serve() -> None:

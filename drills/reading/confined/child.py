@@ -15,7 +15,7 @@ import sys
 from threading import Timer
 from typing import IO, Final
 
-from drills.confined.serving import get, put
+from drills.reading.confined.serving import get, put
 
 OUT_OF_TIME: Final = (-9, -24, 1)
 """Codes of a process that a clock ended: ours (SIGKILL; 1 on Windows) or the system's (SIGXCPU)."""
