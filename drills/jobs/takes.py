@@ -27,6 +27,7 @@ from drills.jobs.take_rungs import climbed
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
+from drills.listening.first_look import likeliest
 from drills.listening.plan import Plan, read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import judge_all
@@ -94,10 +95,12 @@ class _Listener:
     asked: Asked
 
     def take(self, materials: Sequence[Material]) -> JudgedTake:
-        """The best of some materials; of one, that."""
+        """The best of some materials, of which the likeliest are followed; of one, that."""
         best: JudgedTake | None = None
-        for material in materials:
-            played = listen(self.recording.samples, self.recording.rate, material.wanted)
+        samples, rate = self.recording.samples, self.recording.rate
+        for number in likeliest(samples, rate, [one.wanted for one in materials]):
+            material = materials[number]
+            played = listen(samples, rate, material.wanted)
             own = self._judged(material, played, self._verdicts(material.wanted, played))
             if best is None or _evidence(own) > _evidence(best):
                 best = own
