@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from drills.jobs.practice_takes import JudgedRung, practice_sentence
+from drills.jobs.judged_rung import JudgedRung, practice_sentence
 from drills.jobs.take_material import Asked, Material
 from drills.jobs.take_rungs import rung_at
 from drills.listening.comparing import Compared, compared

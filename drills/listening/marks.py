@@ -49,8 +49,8 @@ class Mark:
     words: str
 
 
-def is_wav(path: Path) -> bool:
-    """Whether a file begins as a WAV file does; raises OSError."""
+def has_marks(path: Path) -> bool:
+    """Whether a file begins as a WAV file does, which may hold marks; raises OSError."""
     with path.open("rb") as stream:
         head = stream.read(12)
     return head[:4] == b"RIFF" and head[8:] == b"WAVE"

@@ -23,7 +23,7 @@ from drills.listening.pieces import Piece, pieces_of
 from drills.listening.reread import reread
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
-from drills.listening.survey import survey_of
+from drills.listening.survey import Survey, survey_of
 from drills.listening.tuning import cents_of, tunings_of
 from drills.listening.wanted import Wanted
 
@@ -81,11 +81,28 @@ class Played:
     """Share of the loud time in which something else than the path says fits clearly better."""
 
 
-def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
-    """Hear a take for what was to be played.  ``samples``: mono, at ``rate`` a second."""
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """What is so of a recording as a whole, for the listener to a piece of it."""
+
+    survey: Survey
+    tunings: tuple[float, ...]
+
+    @classmethod
+    def of(cls, samples: Samples, rate: int, keys: Sequence[int]) -> Whole:
+        """That of a recording in which some keys are listened for."""
+        survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
+        return cls(survey, tunings_of(samples, rate, keys))
+
+
+def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = None) -> Played:
+    """Hear a take for what was to be played.  ``samples``: mono, at ``rate`` a second.
+
+    ``whole``: what is so of the recording that they are a piece of; found in them unless given.
+    """
     keys, struck = wanted.keys, wanted.struck
-    survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
-    tunings = tunings_of(samples, rate, keys)
+    whole = whole or Whole.of(samples, rate, keys)
+    survey, tunings = whole.survey, whole.tunings
     ears = [Ear.of(samples, rate, keys, struck, tuning, survey=survey) for tuning in tunings]
     notes: list[PlayedNote] = []
     tally = Tally()

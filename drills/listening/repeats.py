@@ -45,19 +45,24 @@ class Habit:
 def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
     """The take cut into its times through.
 
-    What sounded without one written note, such as the bell of a count-in, is none of them.
+    What sounded without one written note, such as the bell of a count-in, belongs to none.
     """
+    known = {one.run for one in played.notes if one.kind == NOTE}
     parts: list[list[PlayedNote]] = [[]]
     furthest, run = -1, 0
     for one in played.notes:
+        if one.run not in known:
+            continue
         anew = one.run != run and one.kind in (NOTE, WRONG) and one.note <= 1
         if anew and furthest >= len(wanted.notes) / 2:
             parts.append([])
             furthest = -1
         run, furthest = one.run, max(furthest, one.note)
         parts[-1].append(one)
+    if not known:
+        return (played,) if played.notes else ()
     full = [part for part in parts if any(one.kind == NOTE for one in part)]
-    return tuple(replace(played, notes=tuple(part)) for part in full or parts if part)
+    return tuple(replace(played, notes=tuple(part)) for part in full)
 
 
 def judge_all(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -16,12 +17,16 @@ import pytest
 import soundfile
 
 from drills.cli import run
+from drills.errors import UsageError
 from drills.jobs.judged_take import reached
 from drills.jobs.request import Settings
-from drills.jobs.take_material import SPOT, Asked
+from drills.jobs.sheets import build_sheets
+from drills.jobs.take_material import SPOT, Asked, asked_for, materials_of
 from drills.jobs.takes import judge_takes
 from drills.project.entries import Origin
 from drills.project.log import log_path, read_entries
+from drills.sheets.blocks import drill_words
+from drills.sheets.choices import USUAL_MINUTES
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 from tests.output.pdf_text import page_texts
 
@@ -218,3 +223,29 @@ def test_what_was_reached_goes_into_the_log(
     assert run([*command, "29", "--log", str(book)]) == 0
     assert "it is there already" in capsys.readouterr().err
     assert len(read_entries(log_path(book))) == 1
+
+
+def test_a_drill_is_counted_on_the_page_that_was_printed() -> None:
+    """The page of a quarter of an hour has other drills than the sheet with everything: on it
+    are the beats, each into the next, and the third drill is not the third of all."""
+    settings = Settings()
+    page = build_sheets(
+        MARCH,
+        ["29"],
+        "Clarinet 1",
+        replace(settings, choices=replace(settings.choices, minutes=USUAL_MINUTES)),
+    )
+    printed = [
+        drill_words(block, drill)
+        for block in page.sheets[0].blocks
+        if block.printed
+        for drill in block.drills
+    ]
+    _, materials = materials_of(MARCH, Asked("29", "Clarinet 1", "#3"), settings)
+    for number, what in enumerate(printed, 1):
+        (found,) = asked_for(materials, f"#{number}")
+        assert found.what == what
+        assert asked_for(materials, what) == (found,)
+    with pytest.raises(UsageError, match="no drill"):
+        asked_for(materials, f"#{len(printed) + 1}")
+    assert [one.what for one in asked_for(materials, "Two notes at a time, 4-5")]

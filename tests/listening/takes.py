@@ -254,7 +254,7 @@ def perform(
         due = start + on_top + _second(manner, note.at + note.length, beats)
         at += float(np.clip(rng.normal(0, manner.jitter), -3 * manner.jitter, 3 * manner.jitter))
         _play(rng, played, written, n, at, due, manner, run)
-    return tuple(_in_order(played, manner))
+    return tuple(in_order(played, manner))
 
 
 def _how(
@@ -327,7 +327,7 @@ def _another(rng: np.random.Generator, key: int, near: set[int]) -> int:
     return key + int(rng.choice(steps[:4]))
 
 
-def _in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
+def in_order(played: Sequence[Played], manner: Manner) -> list[Played]:
     """Each note ends before the next begins, and what is next to itself is tongued."""
     found: list[Played] = []
     for one in sorted(played, key=lambda p: p.at):

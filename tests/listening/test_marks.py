@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from drills.errors import ReadError
-from drills.listening.marks import is_wav, rungs_in_marks
+from drills.listening.marks import has_marks, rungs_in_marks
 
 
 def chunk(name: bytes, content: bytes) -> bytes:
@@ -36,7 +36,7 @@ def wav(path: Path, marks: list[tuple[int, str]], *, cut: int = 0) -> Path:
 def test_marks_are_a_plan(tmp_path: Path) -> None:
     words = "Two notes at a time, 4-6: dotted quarter = 72.5, clicks on beat 4 only: 18"
     path = wav(tmp_path / "a.wav", [(5000, words), (0, "quarter = 60, clicks on every beat")])
-    assert is_wav(path)
+    assert has_marks(path)
     first, second = rungs_in_marks(path, "the spot")
     assert (first.what, first.tempo, first.words) == ("the spot", 60.0, "60")
     assert (first.start, first.end, first.times) == (0.0, 5.0, ())

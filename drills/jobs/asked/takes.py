@@ -6,18 +6,30 @@ from typing import Final
 
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.jobs.asked.planning import MINUTES
 from drills.sound.groove import parse_swing
 
 CHOICES: Final = (
     Choice(
         "played",
         'What of the sheet was played, where it was not the spot as it stands: "dotted", '
-        '"4-6", its number on the sheet (#3), or "auto" to find out.',
+        '"4-6", its number on the page, from the top (#3), or "auto" to find out.',
         Heading.TAKE,
         ("take",),
         flags=("--drill",),
         unit="NAME",
         first=("take",),
+        data="take:takes.what",
+    ),
+    Choice(
+        "page_minutes",
+        "What the page was printed for, where --drill counts on it and it was not the usual one.",
+        Heading.TAKE,
+        ("take",),
+        flags=("--minutes",),
+        unit="MINUTES",
+        usually=MINUTES,
+        read=values.read_minutes,
         data="take:takes.what",
     ),
     Choice(

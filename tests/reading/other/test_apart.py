@@ -62,7 +62,7 @@ def test_a_player_who_has_had_enough_leaves_no_answer_behind(
         raise KeyboardInterrupt
 
     with monkeypatch.context() as changed:
-        changed.setattr(apart._Reader, "ask", interrupted)
+        changed.setattr(apart.Child, "ask", interrupted)
         with pytest.raises(KeyboardInterrupt):
             open_score(path)
     assert apart._readers == []
