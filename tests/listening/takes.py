@@ -392,7 +392,7 @@ def tones_of(
                 )
         _end(rng, piece, before, note, follows, manner.release)
         tones.append(piece[before : before + round((note.end - note.at) * RATE)])
-        moved = _begins(piece, before) if note.how == "tongued" else 0.0
+        moved = _begins(piece, before, note.end - note.at) if note.how == "tongued" else 0.0
         begun.append(replace(note, at=note.at + moved))
         where = round(note.at * RATE) - before
         low = max(where, 0)
@@ -401,13 +401,14 @@ def tones_of(
     return out, tuple(tones), tuple(begun)
 
 
-def _begins(piece: Samples, before: int) -> float:
-    """Seconds after sample ``before`` at which a tone comes within 6 dB of its own plateau."""
+def _begins(piece: Samples, before: int, seconds: float) -> float:
+    """Seconds after sample ``before`` at which a tone that is held for some seconds comes within
+    6 dB of its own plateau."""
     shape = np.hanning(int(0.01 * RATE))
     level = np.sqrt(np.convolve(piece**2, shape / shape.sum(), "same"))
     sounds = before + int(np.argmax(np.append(level[before:] < 0.03 * level.max(), True)))
-    first, last = (before + int(seconds * RATE) for seconds in PLATEAU)
-    last = min(last, sounds - int(0.02 * RATE))
+    first, last = (before + int(after * RATE) for after in PLATEAU)
+    last = min(last, before + int(seconds * RATE), sounds - int(0.02 * RATE))
     plateau = np.median(level[min(first, last - 1) : last]) if last > before else level.max()
     return (int(np.argmax(level > plateau / 2)) - before) / RATE
 
