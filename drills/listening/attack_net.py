@@ -105,7 +105,7 @@ def moments(views: Sequence[Views]) -> list[Moment]:
         return []
     curves = np.stack([view.curves for view in views])
     facts = np.stack([view.facts for view in views])
-    return [_moment(row) for row in likely(taught().scores(curves, facts))]
+    return [moment_of(row) for row in likely(taught().scores(curves, facts))]
 
 
 def likely(scores: Floats) -> NDArray[np.float64]:
@@ -114,7 +114,8 @@ def likely(scores: Floats) -> NDArray[np.float64]:
     return np.asarray(found / found.sum(axis=1, keepdims=True))
 
 
-def _moment(shares: NDArray[np.float64]) -> Moment:
+def moment_of(shares: NDArray[np.float64]) -> Moment:
+    """The middle and the width of what is likely, candidate by candidate."""
     edges = GRID_STEP * (np.arange(len(shares) + 1) - 0.5 - FARTHEST)
     sums = np.concatenate([[0.0], np.cumsum(shares)])
     early, middle, late = np.interp((ODDS, 0.5, 1 - ODDS), sums, edges)

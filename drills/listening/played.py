@@ -52,6 +52,8 @@ class PlayedNote:
     """Seconds from the start of the recording."""
     end: float
     attack: Attack
+    spread: float
+    """What its moment is known to: a standard deviation, seconds."""
     fit: float
     """How badly the pitch fits, 0 to about 1: the mean cost of its frames."""
     cents: float | None
@@ -165,6 +167,7 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
                 at + onset.seconds,
                 at + end,
                 onset.attack,
+                onset.spread,
                 fit,
                 cents,
                 unsteady,

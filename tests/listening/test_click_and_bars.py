@@ -25,6 +25,7 @@ def played(late: dict[int, float]) -> Played:
             2.0 + one.at * 0.5 + late.get(n, 0.0),
             2.2 + one.at * 0.5,
             Attack.CHANGED,
+            0.002,
             0.1,
             0.0,
             1.0,
