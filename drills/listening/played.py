@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 
 from drills.listening.following import Heard
+from drills.listening.going_back import gone_back
 from drills.listening.hearing import Ear, Hearing, frequency
 from drills.listening.held import struck_twice
 from drills.listening.onsets import Attack, Onset, refine
@@ -146,8 +147,9 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
     piece = replace(piece, heard=reread(hearing, piece.heard, _keys(wanted, piece)))
     keys, onsets = _placed(own, wanted, piece)
     heard = struck_twice(own, hearing, piece.heard, keys, onsets)
-    if len(heard) > len(piece.heard):
-        piece = replace(piece, heard=heard)
+    anew = len(heard) > len(piece.heard)
+    piece = replace(piece, heard=gone_back(heard, wanted, hearing.seconds_a_frame))
+    if anew:
         keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
     for number, (one, key) in enumerate(zip(piece.heard, keys, strict=False)):
