@@ -35,8 +35,9 @@ CENTRED: Final = 2
 """Times that the player's own A is looked for again where it is not near the one listened for."""
 FEWEST: Final = 3
 """Notes that tell it."""
-NEARLY: Final = 8.0
-"""Cents that the pitches need not be looked for again for."""
+NEARLY: Final = 3.0
+"""Cents that the pitches need not be looked for again for: a tone that leans on the edge of what
+is looked at must still be seen to."""
 
 
 @dataclass(frozen=True, slots=True)
