@@ -332,7 +332,7 @@ def score(row: Row, take: JudgedTake, truths: Sequence[Truth]) -> None:
         row.late_found += len(truth.late & set(rung.late))
         row.late_false += bool(set(rung.late) - truth.late)
         if not right or (not truth.clean and not named) or set(rung.late) != truth.late:
-            extras = [e.call for v in rung.verdicts for e in v.extras]
+            extras = [(e.call, e.after, e.key) for v in rung.verdicts for e in v.extras]
             calls = [
                 "".join(n.call[0] for n in v.notes) + ("R" if v.refused else "") + v.doubt[:4]
                 for v in rung.verdicts

@@ -72,7 +72,7 @@ class Asked:
     drill: str | None = None
     """A label of the sheet, a heading and a label, or "auto"; None for the spot."""
     practice: Path | None = None
-    """The plan of the practice sound that was played to, or that sound (WAV)."""
+    """The plan of the practice sound that was played to, or that sound."""
     swing: Swing | None = None
     """How eighths are meant; None for as they are written."""
     click: tuple[NoteValue | None, Fraction] | None = None

@@ -8,7 +8,7 @@ recording gives what was played, both give the verdict.  Nothing of a recording 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -18,7 +18,7 @@ import numpy as np
 from drills.errors import ReadError, UsageError
 from drills.jobs.judged_rung import JudgedRung, best_of
 from drills.jobs.judged_take import JudgedTake, written_at
-from drills.jobs.practice_sound import without_practice
+from drills.jobs.practice_sound import Cleaned, without_practice
 from drills.jobs.practice_takes import judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
@@ -31,6 +31,7 @@ from drills.listening.first_look import likeliest
 from drills.listening.plan import Plan, read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import judge_all
+from drills.listening.rung import Rung
 from drills.listening.sound_file import Recording, open_recording
 from drills.listening.transposed import as_written, moved, shifts_of
 from drills.listening.verdict import Verdict
@@ -202,16 +203,41 @@ class _Listener:
                 "the practice sound was made with (--rhythm, --sizes, ...)"
             )
         with without_practice(self.recording, plan) as cleaned:
-            rungs = judged_rungs(
-                cleaned.recording, named, plan.rungs, cleaned.shift, self.asked.thresholds
-            )
-        done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
-        if not done:
+            rungs, shift = self._rungs(cleaned, named, plan.rungs)
+        if not any(rung.heard for rung in rungs):
             return replace(self.take((named[plan.rungs[0].what],)), rungs=rungs)
-        last = best_of(done)
+        last = best_of([rung for rung in rungs if rung.heard])
         seconds = self.recording.seconds
         played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)
-        return self._judged(named[last.what], played, last.verdicts, rungs=rungs)
+        return self._judged(named[last.what], played, last.verdicts, rungs=rungs, transposed=shift)
+
+    def _rungs(
+        self, cleaned: Cleaned, named: Mapping[str, Material], plan: Sequence[Rung]
+    ) -> tuple[tuple[JudgedRung, ...], int]:
+        """Every rung, and by how many semitones all of them were played higher than written."""
+
+        def judged(semitones: int, some: Sequence[Rung]) -> tuple[JudgedRung, ...]:
+            other = {
+                what: replace(one, wanted=moved(one.wanted, semitones))
+                for what, one in named.items()
+            }
+            found = judged_rungs(
+                cleaned.recording, other, some, cleaned.shift, self.asked.thresholds
+            )
+            return tuple(_rung_as_written(one, semitones) for one in found)
+
+        rungs = judged(0, plan)
+        if any(rung.heard for rung in rungs):
+            return rungs, 0
+        samples, rate = cleaned.recording.samples, cleaned.recording.rate
+        for semitones in shifts_of(samples, rate, named[plan[0].what].wanted):
+            if any(rung.heard for rung in judged(semitones, plan[:1])):
+                return judged(semitones, plan), semitones
+        return rungs, 0
+
+
+def _rung_as_written(rung: JudgedRung, semitones: int) -> JudgedRung:
+    return replace(rung, verdicts=tuple(as_written(one, semitones) for one in rung.verdicts))
 
 
 def _evidence(take: JudgedTake) -> tuple[float, int]:

@@ -40,6 +40,8 @@ class Recording:
     path: Path
     samples: Samples
     rate: int
+    comment: str = ""
+    """The words that stand in the file."""
 
     @property
     def seconds(self) -> float:
@@ -85,15 +87,15 @@ def open_recording(path: Path, bounds: Bounds = BOUNDS) -> Iterator[Recording]:
         raise ReadError(f"{path} is not there or is no file; name a recording")
     with tempfile.TemporaryDirectory(prefix="drills-take-") as folder:
         target = Path(folder) / "samples"
-        rate = _decoded(path, target, bounds)
+        rate, comment = _decoded(path, target, bounds)
         size = target.stat().st_size // 4
         if size < rate // 10:
             raise ReadError(f"{path}: the recording holds no sound, or less than 0.1 s of it")
-        yield Recording(path, _Stored(target, size), rate)
+        yield Recording(path, _Stored(target, size), rate, comment)
 
 
-def _decoded(path: Path, target: Path, bounds: Bounds) -> int:
-    """Run the decoder and wait for it; the rate of what it wrote."""
+def _decoded(path: Path, target: Path, bounds: Bounds) -> tuple[int, str]:
+    """Run the decoder and wait for it; the rate of what it wrote, and the file's comment."""
     asked = {"path": str(path), "target": str(target), "bounds": asdict(bounds)}
     try:
         child = Child("drills.listening.decoding", "serve")
@@ -108,7 +110,7 @@ def _decoded(path: Path, target: Path, bounds: Bounds) -> int:
         raise LimitError(f"{path}: decoding took too long and was stopped")
     if not answer:
         raise ReadError(f"{path}: its decoder ended without a word; the file may be damaged")
-    kind, value = json.loads(answer)
+    kind, value, comment = json.loads(answer)
     if kind == "rate":
-        return int(value)
+        return int(value), comment
     raise (LimitError if kind == "limit" else ReadError)(f"{path}: {value}")

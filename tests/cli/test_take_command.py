@@ -152,14 +152,18 @@ def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:
     assert run(["take", str(recording), str(MARCH), *SPOT_29, "--practice", str(plan)]) == 3
 
 
-def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.ndarray]]:
+def _practice(plan: dict[str, Any], broken: int, higher: int) -> Iterator[tuple[float, np.ndarray]]:
     """What somebody plays to a plan: clean, but on one rung two notes are wrong."""
     (spot,) = plan["spots"]
     for number, stage in enumerate(spot["files"][0]["stages"]):
         bpm = float(stage["tempo"]["number"])
         for again, time in enumerate(stage["times"]):
             notes = tuple(
-                Written(n.at, n.length, n.key + (2 if number == broken and i in (6, 11) else 0))
+                Written(
+                    n.at,
+                    n.length,
+                    n.key + higher + (2 if number == broken and i in (6, 11) else 0),
+                )
                 for i, n in enumerate(NOTES)
             )
             seed = 100 * number + again
@@ -169,18 +173,22 @@ def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.nda
             yield time["seconds"] - take.start, take.samples
 
 
-@pytest.mark.parametrize(("plan", "times"), [("plan.json", "1"), ("practice.wav", "2")])
+@pytest.mark.parametrize(
+    ("plan", "times", "higher"),
+    [("plan.json", "1", 0), ("practice.flac", "2", 0), ("plan.json", "1", -2), ("", "1", 0)],
+)
 def test_a_practice_has_a_verdict_for_every_rung(
-    plan: str, times: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plan: str, times: str, higher: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Three rungs; the third breaks at notes 7 and 12.  Marks do not tell the times through."""
+    """Three rungs; the third breaks at notes 7 and 12.  Marks do not tell the times through;
+    without a plan the recording itself tells the rungs."""
     asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
     assert run([*asked, "--times", times, "--json"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "plan.json").write_text(text)
-    assert run([*asked, "--times", times, "-o", str(tmp_path / "practice.wav")]) == 0
+    assert run([*asked, "--times", times, "-o", str(tmp_path / "practice.flac")]) == 0
     late = 0.8  # the recorder was started a moment before the practice sound
-    pieces = list(_practice(json.loads(text), broken=2))
+    pieces = list(_practice(json.loads(text), 2, higher))
     end = max(at + len(piece) / RATE for at, piece in pieces)
     samples = np.zeros(int((end + late + 1) * RATE))
     for at, piece in pieces:
@@ -190,9 +198,11 @@ def test_a_practice_has_a_verdict_for_every_rung(
     (take,) = judge_takes(
         [tmp_path / "evening.wav"],
         MARCH,
-        Asked("29", "Clarinet 1", practice=tmp_path / plan),
+        Asked("29", "Clarinet 1", practice=tmp_path / plan if plan else None),
         Settings(),
     )
+    assert take.transposed == higher
+    assert [rung.words for rung in take.rungs] == ["60", "69", "80"]
     assert [rung.clean for rung in take.rungs] == [True, True, False]
     assert "notes 7 and 12 break it. Stay on " in take.sentence
     if plan.endswith("json"):

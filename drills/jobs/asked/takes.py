@@ -35,7 +35,7 @@ CHOICES: Final = (
     Choice(
         "practice",
         "The plan of the practice sound that was played to (what drills click --json prints), or "
-        "that sound itself as WAV: a verdict for every tempo.",
+        "that sound itself: a verdict for every tempo.",
         Heading.TAKE,
         ("take",),
         kind=Kind.PATH,
