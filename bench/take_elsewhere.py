@@ -15,7 +15,6 @@ milliseconds, positive where the listener is late.
 from __future__ import annotations
 
 import argparse
-import multiprocessing
 import os
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -33,8 +32,8 @@ from bench.font_takes import INSTRUMENTS, RATE, rises, sounded
 from bench.real_music import music
 from bench.takes import Row, score
 from bench.walls import CODECS, Room, by_phone, echoes, hum_and_hiss, in_room, kept
-from drills.listening.decoding import Bounds, decode
 from drills.listening.played import Played, listen
+from drills.listening.sound_file import open_recording
 from drills.listening.states import NOTE
 from drills.listening.wanted import Wanted
 from tests.listening.takes import Manner, Samples, Take, Written
@@ -113,18 +112,9 @@ def delay(ending: str) -> float:
 
 
 def decoded(path: Path) -> tuple[Samples, int]:
-    """Samples and rate as the program has them; forked, since a new start reads all the music."""
-    context = multiprocessing.get_context("fork")
-    here, there = context.Pipe(duplex=False)
-    target = path.with_suffix(".samples")
-    bounds = Bounds(memory=16 << 30)
-    child = context.Process(target=decode, args=(str(path), str(target), there, bounds))
-    child.start()
-    kind, rate = here.recv()
-    child.join()
-    if kind != "rate":
-        raise ValueError(rate)
-    return np.fromfile(target, dtype=np.float32), int(rate)
+    """Samples and rate as the program has them."""
+    with open_recording(path) as recording:
+        return recording.samples[:], recording.rate
 
 
 def heard(samples: Samples, wanted: Wanted, ending: str) -> Played:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from drills.jobs.practice_takes import JudgedRung, practice_sentence
+from drills.jobs.judged_rung import JudgedRung, practice_sentence
 from drills.jobs.take_material import Asked, Material
 from drills.jobs.take_rungs import rung_at
 from drills.listening.comparing import Compared, compared
@@ -77,9 +77,14 @@ class JudgedTake:
     @property
     def sentence(self) -> str:
         """What to say first."""
-        if self.rungs:
-            return practice_sentence(self.rungs)
-        said = sentence(
+        said = practice_sentence(self.rungs) if self.rungs else self._one_tempo
+        if not self.transposed:
+            return said
+        return f"This is your spot, {shift_words(self.transposed)}. {said}"
+
+    @property
+    def _one_tempo(self) -> str:
+        return sentence(
             self.best,
             self.habits,
             self.paper,
@@ -89,9 +94,6 @@ class JudgedTake:
             swing=self.asked.ratio(self.sheet),
             thresholds=self.asked.thresholds,
         )
-        if not self.transposed:
-            return said
-        return f"This is your spot, {shift_words(self.transposed)}. {said}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from drills.listening.known import KNOWN_CENTS
 from drills.listening.paper import OnPaper
 from drills.listening.phrases import count_words
 from drills.listening.repeats import Habit, habits, slips
@@ -18,8 +19,6 @@ from drills.listening.words import DOUBTS, UNKNOWN, swings
 
 LEAST: Final = 3
 """Notes of a clean stretch that is told."""
-CENTS_UNCERTAIN: Final = 3
-"""Cents that a pitch is known to, as a median (measured, docs/listening.md)."""
 
 
 def told(
@@ -87,11 +86,12 @@ def _time(
     )
     tempo, known = paper.tempo(timing.tempo), max(paper.tempo(timing.tempo_uncertain), 0.1)
     yield f"tempo {paper.beat_words} = {tempo:.1f} (known to {known:.1f}){drift}"
-    even = "uneven" if timing.evenness > thresholds("uneven") else "even"
+    uneven = thresholds.called_uneven(timing.evenness, timing.uncertain)
+    even = "uneven" if uneven else "even"
     what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
         f"{what} spread by {timing.evenness:.0f} ms; "
-        f"each attack is known to {timing.uncertain:.0f} ms"
+        f"an attack is known to {timing.uncertain:.0f} ms or so"
     )
     if timing.downbeats is not None and timing.offbeats is not None:
         yield (
@@ -129,11 +129,11 @@ def _click(click: AgainstClick, paper: OnPaper) -> Iterator[str]:
 
 
 def _swing(timing: Timing, thresholds: Thresholds, meant: float | None) -> str:
-    played = timing.swing or 1.0
-    said = f"eighths {played:.2f} to 1"
+    played, known = timing.swing or 1.0, timing.swing_uncertain or 0.0
+    said = f"eighths {played:.2f} to 1 (known to {max(known, 0.01):.2f})"
     if meant is None:
         return said
-    if abs(played - meant) <= thresholds("swing"):
+    if abs(played - meant) <= thresholds("swing") + known:
         return f"{said}, as meant ({meant:.2f} to 1)"
     share = played / (1 + played) - meant / (1 + meant)
     off = 60_000 / timing.tempo * share
@@ -169,7 +169,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     if pure:
         said += f", {pure[len(pure) // 2]:.0f} off the chords' pure tuning"
     if pitched:
-        said += f"; a pitch is known to {CENTS_UNCERTAIN} cents or so"
+        said += f"; a pitch is known to {KNOWN_CENTS:.0f} cents"
     drift = verdict.pitch_drift
     if drift is not None and abs(drift) >= thresholds("tuning"):
         said += f"; {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
@@ -178,7 +178,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     if heard > len(pitched):
         least, few = THRESHOLDS["short"].value, heard - len(pitched)
         what = "one note" if few == 1 else f"{count_words(few)} notes"
-        yield f"nothing is said about the pitch of {what} shorter than {least:g} s"
+        yield f"nothing is said about the pitch of {what} shorter than {least:g} s, or unclear"
 
 
 def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:

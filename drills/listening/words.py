@@ -63,8 +63,9 @@ def sentence(
 def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
     """Whether the eighths were clearly long and short, as a player does who means to swing."""
     timing = verdict.timing
-    swing = None if timing is None else timing.swing
-    return swing is not None and swing > 1 + 2 * thresholds("swing")
+    if timing is None or timing.swing is None:
+        return False
+    return timing.swing - (timing.swing_uncertain or 0.0) > 1 + 2 * thresholds("swing")
 
 
 def _of_bars(verdict: Verdict, paper: OnPaper) -> str:
@@ -240,8 +241,9 @@ def _in_time(
     timing = verdict.timing
     if timing is None:
         return
-    uneven = [group for group in timing.groups if group.spread > thresholds("uneven")]
-    if timing.evenness > thresholds("uneven") or (uneven and not off):
+    known = timing.uncertain
+    uneven = [group for group in timing.groups if thresholds.called_uneven(group.spread, known)]
+    if thresholds.called_uneven(timing.evenness, known) or (uneven and not off):
         limp = max(uneven, key=lambda group: group.spread, default=None)
         where = f"notes {limp.first} to {limp.last}" if limp else "the notes"
         ms = limp.spread if limp else timing.evenness

@@ -141,11 +141,11 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
     for said in (
         "100 % of 3 notes right (1 could not be heard)",
         "tempo quarter = 96.0 (known to 0.2), from 96 to 102",
-        "equal values even: they spread by 8 ms; each attack is known to 3 ms",
+        "equal values even: they spread by 8 ms; an attack is known to 3 ms or so",
         "on the beat 2 ms early, off it 3 ms late",
         "22 ms early after them",
         # 1.72 : 2.72 - 2 : 3 = -0.0343 of a beat of 625 ms
-        "eighths 1.72 to 1, meant 2.00 to 1: the offbeats come 21 ms early",
+        "eighths 1.72 to 1 (known to 0.04), meant 2.00 to 1: the offbeats come 21 ms early",
         "the widest 55 ms after note 2",
         "short notes sound for 50 % of their value, tongued ones for 90 %",
         "14 cents lower at the end",
