@@ -39,9 +39,9 @@ from drills.listening.attack_net import (
 )
 from drills.listening.attack_views import CHANNELS, FACTS, GRID_STEP
 
-HIDDEN = (32, 12)
+HIDDEN = (64, 16)
 BATCH = 256
-EPOCHS = 16
+EPOCHS = 20
 STEP = 2e-3
 WARM_UP = 100
 """Batches in which the step grows."""
