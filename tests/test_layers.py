@@ -173,12 +173,11 @@ def test_three_modules_start_programs() -> None:
         path = ROOT.joinpath(*module.split("."))
         file = path / "__init__.py" if path.is_dir() else path.with_suffix(".py")
         text = file.read_text(encoding="utf-8")
-        # reading.other.apart starts no program but a Python of ours that reads files
-        if module not in ("output.engrave.processes", "output.programs", "reading.other.apart"):
+        # reading.confined.child starts no program but a Python of ours that reads files
+        if module not in ("output.engrave.processes", "output.programs", "reading.confined.child"):
             assert "import subprocess" not in text, f"{module} starts programs"
-        if module not in ("listening.sound_file", "listening.decoding", "stand.work"):
-            # a decoder and a page's task are no programs but functions of ours, in a process
-            # with limits
+        if module != "stand.work":
+            # a page's task is no program but a function of ours, in a process with limits
             assert "import multiprocessing" not in text, f"{module} starts processes"
             assert "from multiprocessing" not in text, f"{module} starts processes"
 

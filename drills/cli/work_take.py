@@ -11,8 +11,8 @@ from drills.cli.options import AskedTempo, ChordOptions, at_tempo, session
 from drills.cli.screen import Progress, say, say_data
 from drills.cli.work import asking_silent, remark
 from drills.harmony.tuning import Tuned
+from drills.jobs.judged_rung import JudgedRung
 from drills.jobs.judged_take import JudgedTake, changes
-from drills.jobs.practice_takes import JudgedRung
 from drills.jobs.request import Settings
 from drills.jobs.take_files import check_picture, take_files, takes_text
 from drills.jobs.take_log import log_take
@@ -103,7 +103,8 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
     for number, take in enumerate(takes):
         if number:
             yield ""
-        yield f"{take.path}: {take.sheet.words}, {take.material.what}"
+        what = take.material.what
+        yield f"{take.path}: {take.sheet.words}, {what[:1].lower()}{what[1:]}"
         yield take.sentence
         yield from _rungs(take.rungs)
         if not take.rungs and not take.best.refused:

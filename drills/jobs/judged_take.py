@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from drills.jobs.practice_takes import JudgedRung, practice_sentence
+from drills.jobs.judged_rung import JudgedRung, practice_sentence
 from drills.jobs.take_material import Asked, Material
 from drills.jobs.take_rungs import rung_at
 from drills.listening.comparing import Compared, compared
@@ -50,8 +50,13 @@ class JudgedTake:
 
     @property
     def best(self) -> Verdict:
-        """The time through with most right notes; of equals the last."""
-        return max(reversed(self.verdicts), key=lambda v: (not v.refused, v.share_right))
+        """The time through with most right notes; of equals the one with the longest clean
+        stretch, of those the last."""
+
+        def good(one: Verdict) -> tuple[bool, float, int]:
+            return not one.refused, one.share_right, one.clean_notes
+
+        return max(reversed(self.verdicts), key=good)
 
     @property
     def complete(self) -> int:
@@ -72,9 +77,14 @@ class JudgedTake:
     @property
     def sentence(self) -> str:
         """What to say first."""
-        if self.rungs:
-            return practice_sentence(self.rungs)
-        said = sentence(
+        said = practice_sentence(self.rungs) if self.rungs else self._one_tempo
+        if not self.transposed:
+            return said
+        return f"This is your spot, {shift_words(self.transposed)}. {said}"
+
+    @property
+    def _one_tempo(self) -> str:
+        return sentence(
             self.best,
             self.habits,
             self.paper,
@@ -84,9 +94,6 @@ class JudgedTake:
             swing=self.asked.ratio(self.sheet),
             thresholds=self.asked.thresholds,
         )
-        if not self.transposed:
-            return said
-        return f"This is your spot, {shift_words(self.transposed)}. {said}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import Final
 from drills.errors import PlaceError, UsageError
 from drills.harmony.chord import Harmony
 from drills.harmony.tuning import cents
+from drills.jobs.paper import paper_for
 from drills.jobs.request import Settings
 from drills.jobs.sheets import music_of
 from drills.jobs.wanted_spots import wanted_spots
@@ -23,10 +24,12 @@ from drills.music.lines import bar_starts
 from drills.music.pitch import Pitch
 from drills.music.score import Part
 from drills.music.time import NoteValue
+from drills.places.finding import Span
 from drills.project.book import BookSpot
 from drills.reading.musicxml import open_score
 from drills.rewriting.rewrite import rewritten
 from drills.sheets.blocks import Block, drill_words
+from drills.sheets.choices import USUAL_MINUTES
 from drills.sheets.clicks.words import DOTS, SINGULARS
 from drills.sheets.drill import Drill
 from drills.sheets.ladder import Ladder
@@ -51,9 +54,13 @@ class Material:
     ladder: Ladder
     """The metronome numbers that lead to its performing speed."""
     bar: float
-    """Quarters of its first bar."""
+    """Quarters of its first bar ..."""
+    length: float
+    """... and of one time through."""
     drill: Drill | None = None
     """None for the spot."""
+    number: int = 0
+    """Its number on the printed page, counted from the top; 0 where it is not on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +72,14 @@ class Asked:
     drill: str | None = None
     """A label of the sheet, a heading and a label, or "auto"; None for the spot."""
     practice: Path | None = None
-    """The plan of the practice sound that was played to, or that sound (WAV)."""
+    """The plan of the practice sound that was played to, or that sound."""
     swing: Swing | None = None
     """How eighths are meant; None for as they are written."""
     click: tuple[NoteValue | None, Fraction] | None = None
     """What a click counted (None: the beat of the music) and how often a minute."""
     thresholds: Thresholds = USUAL
+    minutes: Fraction = USUAL_MINUTES
+    """What the page was printed for."""
 
     def ratio(self, sheet: Sheet) -> float | None:
         """How many times as long an eighth on the beat is meant to be; None where not said.
@@ -90,7 +99,10 @@ class Asked:
 def materials_of(
     score: Path, asked: Asked, settings: Settings
 ) -> tuple[Sheet, tuple[Material, ...]]:
-    """The sheet of the spot and all that is on it, the spot itself first."""
+    """The sheet of the spot and all that can be on it.
+
+    First the spot itself, then what is on the page, then what has no room there.
+    """
     part, chords = music_of(
         open_score(score, settings.limits, settings.given), asked.part, settings
     )
@@ -102,12 +114,9 @@ def materials_of(
     sheet = make_sheet(played, span, settings.choices)
     swing = asked.ratio(sheet) or 1.0
     spot = _spot(sheet, played, swing)
-    drills = tuple(
-        _drill(sheet, block, drill, swing)
-        for block in sheet.blocks
-        if block.printed
-        for drill in block.drills
-    )
+    drills = tuple(_drills(sheet, swing))
+    if asked.drill is not None:
+        drills = _page_first(tuple(_drills(_page(played, span, asked, settings), swing)), drills)
     if chords is None:
         return sheet, (spot, *drills)
     chords.check([span])
@@ -124,21 +133,44 @@ def materials_of(
     return sheet, tuple(found)
 
 
+def _page(part: Part, span: Span, asked: Asked, settings: Settings) -> Sheet:
+    """The sheet as it is printed, with what its minutes hold."""
+    choices = replace(settings.choices, minutes=settings.choices.minutes or asked.minutes)
+    return make_sheet(part, span, choices, paper=paper_for(settings.page, settings.pages))
+
+
+def _drills(sheet: Sheet, swing: float) -> Iterator[Material]:
+    for block in sheet.blocks:
+        if block.printed:
+            for drill in block.drills:
+                yield _drill(sheet, block, drill, swing)
+
+
+def _page_first(page: Sequence[Material], rest: Sequence[Material]) -> tuple[Material, ...]:
+    """What is on the page by its number there, and what else can be made."""
+    named = {one.what for one in page}
+    numbered = (replace(one, number=number) for number, one in enumerate(page, 1))
+    return (*numbered, *(one for one in rest if one.what not in named))
+
+
 def _spot(sheet: Sheet, part: Part, swing: float) -> Material:
     passage = spot_passage(sheet, part)
     wanted = wanted_of(passage, sheet.tempo, slurs_of(sheet), swing)
     bars = tuple(wanted.bar_words[wanted.notes[n].bar] for n in wanted.mains)
     hard = MappingProxyType(dict(_hard(sheet, len(bars))))
     paper = _counted(OnPaper(_read(passage), bars, hard), sheet.ladder)
-    return Material(SPOT, wanted, paper, sheet.ladder, float(passage.bars[0].length.quarters))
+    bar = float(passage.bars[0].time.bar_length.quarters)
+    return Material(SPOT, wanted, paper, sheet.ladder, bar, float(passage.length))
 
 
 def _drill(sheet: Sheet, block: Block, drill: Drill, swing: float) -> Material:
     passage = drill_passage(drill)
     wanted = wanted_of(passage, sheet.tempo, swing=swing if drill.rhythm == "even" else 1.0)
-    bar = float(passage.bars[0].length.quarters)
+    bar = float(passage.bars[0].time.bar_length.quarters)
     paper = _counted(OnPaper(_read(passage)), block.ladder)
-    return Material(drill_words(block, drill), wanted, paper, block.ladder, bar, drill)
+    return Material(
+        drill_words(block, drill), wanted, paper, block.ladder, bar, float(passage.length), drill
+    )
 
 
 def _counted(paper: OnPaper, ladder: Ladder) -> OnPaper:
@@ -196,19 +228,35 @@ class _Sounding:
 
 
 def asked_for(materials: Sequence[Material], name: str | None) -> tuple[Material, ...]:
-    """The drill that is named, or all of them for "auto"; UsageError for none or several."""
+    """The drill that is named, or all of them for "auto"; UsageError for none or several.
+
+    Of several that are the same notes in the same rhythm the first is meant.
+    """
     if name is None:
         return (materials[0],)
     if name == AUTO:
-        return tuple(materials)
+        return tuple(_different(materials))
     wanted = name.strip().casefold()
-    found = [
-        one
-        for number, one in enumerate(materials)
-        if wanted in (one.what.casefold(), one.what.casefold().rpartition(", ")[2], f"#{number}")
-    ]
+    found = tuple(
+        _different(
+            one
+            for one in materials
+            if wanted in (one.what.casefold(), one.what.casefold().rpartition(", ")[2])
+            or (one.number and wanted == f"#{one.number}")
+        )
+    )
     if len(found) == 1:
-        return (found[0],)
+        return found
     names = ", ".join(dict.fromkeys(one.what.rpartition(", ")[2] for one in materials[1:]))
     what = "no drill" if not found else "more than one drill"
     raise UsageError(f"--drill {name}: {what} of the sheet is called that; there are {names}, auto")
+
+
+def _different(materials: Iterable[Material]) -> Iterator[Material]:
+    """The same without what is played as an earlier one is."""
+    known = set()
+    for one in materials:
+        played = tuple((note.at, note.length, note.key, note.grace) for note in one.wanted.notes)
+        if played not in known:
+            known.add(played)
+            yield one

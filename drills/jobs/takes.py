@@ -8,7 +8,7 @@ recording gives what was played, both give the verdict.  Nothing of a recording 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -16,15 +16,19 @@ from typing import Final
 import numpy as np
 
 from drills.errors import ReadError, UsageError
+from drills.jobs.judged_rung import JudgedRung, best_of
 from drills.jobs.judged_take import JudgedTake, written_at
-from drills.jobs.practice_takes import JudgedRung, judged_rungs
+from drills.jobs.practice_sound import Cleaned, without_practice
+from drills.jobs.practice_takes import judged_rungs
 from drills.jobs.request import Settings, Tell, say_nothing
 from drills.jobs.take_click import click_beside
 from drills.jobs.take_material import SPOT, Asked, Material, asked_for, materials_of
+from drills.jobs.take_rungs import climbed
 from drills.listening.beats import Beats
 from drills.listening.click_heard import heard_click
 from drills.listening.clicks import Click, laid_click
-from drills.listening.plan import read_plan
+from drills.listening.first_look import likeliest
+from drills.listening.plan import Plan, read_plan
 from drills.listening.played import Played, listen
 from drills.listening.repeats import judge_all
 from drills.listening.rung import Rung
@@ -92,17 +96,24 @@ class _Listener:
     asked: Asked
 
     def take(self, materials: Sequence[Material]) -> JudgedTake:
-        """The best of some materials; of one, that."""
+        """The best of some materials, of which the likeliest are followed; of one, that."""
         best: JudgedTake | None = None
-        for material in materials:
-            played = listen(self.recording.samples, self.recording.rate, material.wanted)
+        samples, rate = self.recording.samples, self.recording.rate
+        for number in likeliest(samples, rate, [one.wanted for one in materials]):
+            material = materials[number]
+            played = listen(samples, rate, material.wanted)
             own = self._judged(material, played, self._verdicts(material.wanted, played))
             if best is None or _evidence(own) > _evidence(best):
                 best = own
         if best is None:
             raise UsageError("the sheet has nothing to play")
         found = (self._transposed(best) or best) if best.best.refused else best
-        return found if found.best.refused else self._against_click(found)
+        if found.best.refused:
+            return found
+        rungs = climbed(found.material, found.verdicts)
+        if rungs:
+            return replace(found, rungs=rungs, verdicts=best_of(rungs).verdicts)
+        return self._against_click(found)
 
     def _against_click(self, take: JudgedTake) -> JudgedTake:
         """The same with its time against a click, where one is known or heard."""
@@ -182,23 +193,51 @@ class _Listener:
                 found = own
         return found
 
-    def practice(self, materials: Sequence[Material], plan: Sequence[Rung]) -> JudgedTake:
+    def practice(self, materials: Sequence[Material], plan: Plan) -> JudgedTake:
         """Every rung of a practice by itself."""
         named = {material.what: material for material in materials}
-        unknown = [rung.what for rung in plan if rung.what not in named]
+        unknown = [rung.what for rung in plan.rungs if rung.what not in named]
         if unknown:
             raise UsageError(
                 f"--practice: the sheet of this place has no {unknown[0]!r}; give the choices that "
                 "the practice sound was made with (--rhythm, --sizes, ...)"
             )
-        rungs = judged_rungs(self.recording, named, plan, self.asked.thresholds)
-        done = [rung for rung in rungs if any(not v.refused for v in rung.verdicts)]
-        if not done:
-            return replace(self.take((named[plan[0].what],)), rungs=rungs)
-        last = next((rung for rung in reversed(done) if rung.clean), done[-1])
+        with without_practice(self.recording, plan) as cleaned:
+            rungs, shift = self._rungs(cleaned, named, plan.rungs)
+        if not any(rung.heard for rung in rungs):
+            return replace(self.take((named[plan.rungs[0].what],)), rungs=rungs)
+        last = best_of([rung for rung in rungs if rung.heard])
         seconds = self.recording.seconds
         played = Played((), 0.0, seconds, 0.0, room=False, echo=False, crowd=0.0)
-        return self._judged(named[last.what], played, last.verdicts, rungs=rungs)
+        return self._judged(named[last.what], played, last.verdicts, rungs=rungs, transposed=shift)
+
+    def _rungs(
+        self, cleaned: Cleaned, named: Mapping[str, Material], plan: Sequence[Rung]
+    ) -> tuple[tuple[JudgedRung, ...], int]:
+        """Every rung, and by how many semitones all of them were played higher than written."""
+
+        def judged(semitones: int, some: Sequence[Rung]) -> tuple[JudgedRung, ...]:
+            other = {
+                what: replace(one, wanted=moved(one.wanted, semitones))
+                for what, one in named.items()
+            }
+            found = judged_rungs(
+                cleaned.recording, other, some, cleaned.shift, self.asked.thresholds
+            )
+            return tuple(_rung_as_written(one, semitones) for one in found)
+
+        rungs = judged(0, plan)
+        if any(rung.heard for rung in rungs):
+            return rungs, 0
+        samples, rate = cleaned.recording.samples, cleaned.recording.rate
+        for semitones in shifts_of(samples, rate, named[plan[0].what].wanted):
+            if any(rung.heard for rung in judged(semitones, plan[:1])):
+                return judged(semitones, plan), semitones
+        return rungs, 0
+
+
+def _rung_as_written(rung: JudgedRung, semitones: int) -> JudgedRung:
+    return replace(rung, verdicts=tuple(as_written(one, semitones) for one in rung.verdicts))
 
 
 def _evidence(take: JudgedTake) -> tuple[float, int]:

@@ -5,27 +5,29 @@ it does not know (M4A with AAC or ALAC, 3GP, MP4, WebM) is read by PyAV where th
 installed; it is an extra because its wheels carry many codecs.  The process limits its own
 memory and time first, so that a hostile file can do no more than end it.
 
-Conventions.  The answer through the pipe is ("rate", int), or ("read" or "limit", words).
+Conventions.  A question is JSON: the path, the target, the bounds; the answer is ["rate", the
+rate, the words that stand in the file], or ["read" or "limit", words, ""].
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib.util import find_spec
-from multiprocessing.connection import Connection
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-try:
-    import resource
-except ImportError:  # Windows has no such limits
-    resource = None  # type: ignore[assignment]
+from drills.reading.confined import confine, questions
 
 Block = NDArray[np.float32]
 
+HIGHEST: Final = 32_000
+"""Samples a second that are kept at most."""
+LONGEST: Final = 1_000_000
+"""Characters of a comment."""
 PIECE: Final = 1 << 16
 """Frames that are decoded at once."""
 TAPS: Final = 24
@@ -52,38 +54,36 @@ class _RefusedError(Exception):
     """A bound is broken; the words say which."""
 
 
-def decode(path: str, target: str, answer: Connection, bounds: Bounds) -> None:
-    """Decode a file and say through the pipe how it went.  Never raises."""
-    _confine(bounds)
+def serve() -> None:
+    """Decode what is asked for until the input ends."""
+    questions(_answer)
+
+
+def _answer(question: bytes) -> bytes:
+    asked = json.loads(question)
+    return json.dumps(decoded(asked["path"], asked["target"], Bounds(**asked["bounds"]))).encode()
+
+
+def decoded(path: str, target: str, bounds: Bounds) -> tuple[str, int | str, str]:
+    """Decode a file and say how it went.  Never raises."""
+    size = int(bounds.seconds) * HIGHEST * 4
+    confine(seconds=bounds.work, memory=bounds.memory, written=size)
     try:
-        answer.send(("rate", _written(path, target, bounds)))
+        return "rate", *_written(path, target, bounds)
     except _RefusedError as error:
-        answer.send(("limit", str(error)))
+        return "limit", str(error), ""
     except MemoryError:
-        answer.send(("limit", "decoding it takes more memory than is allowed"))
+        return "limit", "decoding it takes more memory than is allowed", ""
     except Exception as error:  # whatever a decoder says of a stranger's file is its fault
-        answer.send(("read", f"it cannot be read as sound ({_words(error)})"))
-    finally:
-        answer.close()
+        return "read", f"it cannot be read as sound ({_words(error)})", ""
 
 
 def _words(error: Exception) -> str:
     return str(error).splitlines()[0][:200] if str(error) else type(error).__name__
 
 
-def _confine(bounds: Bounds) -> None:
-    if resource is not None:
-        for limit, value in (
-            (resource.RLIMIT_AS, bounds.memory),
-            (resource.RLIMIT_CPU, bounds.work),
-        ):
-            hard = resource.getrlimit(limit)[1]
-            most = value if hard == resource.RLIM_INFINITY else min(value, hard)
-            resource.setrlimit(limit, (most, most))
-
-
-def _written(path: str, target: str, bounds: Bounds) -> int:
-    """Write the samples and return their rate."""
+def _written(path: str, target: str, bounds: Bounds) -> tuple[int, str]:
+    """Write the samples and return their rate, and the comment that stands in the file."""
     import soundfile  # noqa: PLC0415 - in the decoder's process only
 
     try:
@@ -92,11 +92,11 @@ def _written(path: str, target: str, bounds: Bounds) -> int:
             blocks = (
                 block.mean(axis=1) for block in file.blocks(PIECE, dtype="float32", always_2d=True)
             )
-            return _kept(blocks, file.samplerate, target, bounds)
+            return _kept(blocks, file.samplerate, target, bounds), str(file.comment)[:LONGEST]
     except soundfile.LibsndfileError as error:
         if find_spec("av") is None:
             raise ValueError(f"{_words(error)}; {EXTRA}") from error
-        return _by_av(path, target, bounds)
+        return _by_av(path, target, bounds), ""
 
 
 def _by_av(path: str, target: str, bounds: Bounds) -> int:

@@ -1,9 +1,9 @@
 """The marks inside a practice sound as its plan: what is played from when, at which tempo.
 
 Problem.  The plan that ``drills click --json`` prints may not be at hand; the sound is.
-Method.  A WAV file has a mark where each stage begins, whose words name what is played and
-its tempo ("quarter = 72, clicks on beat 4").  Times through are not marked: they are found
-in the recording.
+Method.  It has a mark where each stage begins, whose words name what is played and its tempo
+("quarter = 72, clicks on beat 4"): a WAV file in a chunk, an MP3 file as a chapter, the others
+as a line of their comment.  Times through are not marked: they are found in the recording.
 
 Source: Multimedia Programming Interface and Data Specifications 1.0 (IBM and Microsoft,
 1991), "Waveform Audio File Format": chunks of a name, a length and content on even bytes;
@@ -21,7 +21,9 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from drills.errors import LimitError, ReadError
+from drills.listening.chapters import read_chapters
 from drills.listening.rung import Rung
+from drills.listening.sound_file import open_recording
 from drills.music.time import NOTE_KINDS, NoteValue
 from drills.sheets.clicks.words import DOTS, SINGULARS
 
@@ -38,6 +40,8 @@ BEATS: Final = {
 }
 """Words of a beat -> quarters."""
 _STAGE: Final = re.compile(r"(?:(?P<what>.+?): )?(?P<beat>[a-z -]+) = (?P<number>\d+(?:\.\d+)?)")
+_LINE: Final = re.compile(r"(\d+):(\d\d\.\d{3})  (.+)")
+"""A cue in a comment: minutes, seconds, words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +53,33 @@ class Mark:
     words: str
 
 
-def is_wav(path: Path) -> bool:
-    """Whether a file begins as a WAV file does; raises OSError."""
+def has_marks(path: Path) -> bool:
+    """Whether a file begins as a sound does that may hold marks; raises OSError."""
     with path.open("rb") as stream:
         head = stream.read(12)
+    return _is_wav(head) or head[:4] in (b"fLaC", b"OggS") or head[:3] == b"ID3"
+
+
+def _is_wav(head: bytes) -> bool:
     return head[:4] == b"RIFF" and head[8:] == b"WAVE"
+
+
+def marks_of(path: Path) -> tuple[tuple[Mark, ...], float]:
+    """The marks of a sound in order, and how many seconds it lasts.
+
+    Those of a WAV file stand in its chunks, of an MP3 file in its chapters, of FLAC, Ogg and
+    Opus as lines of the comment.  Raises ReadError, LimitError, OSError.
+    """
+    with path.open("rb") as stream:
+        head = stream.read(12)
+        stream.seek(0)
+        chapters = read_chapters(stream) if head[:3] == b"ID3" else ()
+    if _is_wav(head):
+        return read_marks(path)
+    with open_recording(path) as sound:
+        lines = (_LINE.match(line) for line in sound.comment.splitlines())
+        told = [(60 * int(m[1]) + float(m[2]), m[3]) for m in lines if m is not None]
+        return tuple(Mark(*one) for one in sorted((*chapters, *told))), sound.seconds
 
 
 def read_marks(path: Path) -> tuple[tuple[Mark, ...], float]:
@@ -114,7 +140,7 @@ def rungs_in_marks(path: Path, unnamed: str) -> tuple[Rung, ...]:
 
     Raises ReadError for a sound without the marks of a practice, LimitError, OSError.
     """
-    marks, seconds = read_marks(path)
+    marks, seconds = marks_of(path)
     ends = [*(mark.at for mark in marks), seconds]
     rungs = []
     for mark, (start, end) in zip(marks, pairwise(ends), strict=True):
@@ -129,7 +155,7 @@ def rungs_in_marks(path: Path, unnamed: str) -> tuple[Rung, ...]:
         rungs.append(Rung(told["what"] or unnamed, tempo, f"{number:g}", start, (), end))
     if not rungs:
         raise ReadError(
-            f"{path} has no marks; give the WAV file that drills click wrote, or its plan "
+            f"{path} has no marks; give the sound that drills click wrote, or its plan "
             "(drills click ... --json)"
         )
     return tuple(rungs)

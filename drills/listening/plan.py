@@ -1,45 +1,61 @@
-"""A whole practice sound as a plan: when each rung and each time through begins.
+"""A whole practice sound as a plan: when each rung and each time through begins, what sounds.
 
-The plan is what ``drills click --json`` prints (docs/schema/practice.json); of it only the
-times are read.  Or it is the practice sound itself, by its marks (marks.py).  A recording
-made beside it begins at any moment, so where its start lies on the plan is found from the
-notes that were heard.
+The plan is what ``drills click --json`` prints (docs/schema/practice.json).  Or it is the
+practice sound itself, by its marks (marks.py).  A recording made beside it begins at any
+moment, so where its start lies on the plan is found from the sound itself where that can be
+heard (bleed.py), else from the notes.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final
 
 from drills.errors import LimitError, ReadError
-from drills.listening.marks import is_wav, rungs_in_marks
+from drills.listening.marks import has_marks, rungs_in_marks
 from drills.listening.rung import Rung
+from drills.sound.practice.events import Strike
+from drills.sound.practice.voices import SOUNDS, VOICES
 
 LARGEST: Final = 20_000_000
 """Bytes of a plan."""
+NEAR: Final = 0.12
+"""Seconds that a time through may begin beside its place."""
 
 
-def read_plan(path: Path, unnamed: str) -> tuple[Rung, ...]:
-    """The rungs of a plan, or of a practice sound (WAV) by the marks in it.
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A practice sound."""
+
+    rungs: tuple[Rung, ...]
+    struck: tuple[Strike, ...] = ()
+    """All clicks, drum strokes and bells, where the plan tells them."""
+    sound: Path | None = None
+    """The practice sound itself, where that was given."""
+
+
+def read_plan(path: Path, unnamed: str) -> Plan:
+    """A plan, or a practice sound by the marks in it.
 
     ``unnamed`` is what is played where a sound's marks do not name it.  Raises ReadError for
     what is neither, LimitError for a huge one.
     """
     try:
-        if is_wav(path):
-            return rungs_in_marks(path, unnamed)
+        if has_marks(path):
+            return Plan(rungs_in_marks(path, unnamed), sound=path)
         if path.stat().st_size > LARGEST:
             raise LimitError(f"{path} is larger than {LARGEST} bytes, which no plan is")
         data = json.loads(path.read_text(encoding="utf-8"))
-        files = [file for spot in data["spots"] for file in spot["files"]]
-        stages = files[0]["stages"]
-        return tuple(_rung(stage) for stage in stages)
+        file = next(file for spot in data["spots"] for file in spot["files"])
+        rungs = tuple(_rung(stage) for stage in file["stages"])
+        return Plan(rungs, tuple(_struck(file.get("struck", ()))))
     except OSError as error:
         raise ReadError(f"{path} cannot be read: {error.strerror}") from error
-    except (ValueError, KeyError, TypeError, IndexError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, StopIteration, RecursionError) as error:
         raise ReadError(
             f"{path} is no plan of practice sound; make one with drills click ... --json"
         ) from error
@@ -60,8 +76,18 @@ def _rung(stage: Mapping[str, Any]) -> Rung:
     )
 
 
+def _struck(rows: Sequence[Sequence[Any]]) -> Iterator[Strike]:
+    before = Fraction(0)
+    for seconds, voice, sound, level in rows:
+        at = Fraction(seconds)
+        if at < before or voice not in VOICES or sound not in SOUNDS or not 0 <= level <= 1:
+            raise ValueError("nothing that drills click strikes")
+        yield Strike(at, Fraction(0), voice, sound, float(level))
+        before = at
+
+
 def shift_of(rungs: Sequence[Rung], heard: Sequence[float], first_note: float) -> float:
-    """Where the plan's start lies on the recording, in seconds.
+    """Where the plan's start lies on the recording, in seconds, by the notes.
 
     ``heard``: when each time through began on the recording (its first note);
     ``first_note``: quarters from the start of a time through to its first note.  The shift
@@ -73,9 +99,9 @@ def shift_of(rungs: Sequence[Rung], heard: Sequence[float], first_note: float) -
         return 0.0
 
     def together(shift: float) -> tuple[int, float]:
-        near = sum(any(abs(at - shift - when) < 0.12 for when in due) for at in heard)
+        near = sum(any(abs(at - shift - when) < NEAR for when in due) for at in heard)
         return near, -abs(shift)
 
     best = max(shifts, key=together)
-    close = [one for one in shifts if abs(one - best) < 0.12]
+    close = [one for one in shifts if abs(one - best) < NEAR]
     return sum(close) / len(close)

@@ -13,6 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+
 from drills.listening.following import Heard
 from drills.listening.going_back import gone_back
 from drills.listening.hearing import Ear, Hearing, frequency
@@ -22,13 +24,20 @@ from drills.listening.pieces import Piece, pieces_of
 from drills.listening.reread import reread
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
-from drills.listening.survey import survey_of
+from drills.listening.survey import Survey, survey_of
 from drills.listening.tuning import cents_of, tunings_of
 from drills.listening.wanted import Wanted
 
 HALL: Final = 45.0
 """Decibels a second under which an echo is that of a hall."""
 CLEARLY: Final = 0.08
+CENTRED: Final = 2
+"""Times that the player's own A is looked for again where it is not near the one listened for."""
+FEWEST: Final = 3
+"""Notes that tell it."""
+NEARLY: Final = 3.0
+"""Cents that the pitches need not be looked for again for: a tone that leans on the edge of what
+is looked at must still be seen to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +54,12 @@ class PlayedNote:
     """Seconds from the start of the recording."""
     end: float
     attack: Attack
+    spread: float
+    """What its moment is known to: a standard deviation, seconds."""
     fit: float
     """How badly the pitch fits, 0 to about 1: the mean cost of its frames."""
     cents: float | None
-    """Against equal temperament at the player's own A; None where it is too short."""
+    """Against equal temperament at the player's own A; None where it is too short or unclear."""
     unsteady: float | None
     """Half the range of the middle two thirds of the tone, cents."""
     run: int
@@ -74,11 +85,28 @@ class Played:
     """Share of the loud time in which something else than the path says fits clearly better."""
 
 
-def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
-    """Hear a take for what was to be played.  ``samples``: mono, at ``rate`` a second."""
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """What is so of a recording as a whole, for the listener to a piece of it."""
+
+    survey: Survey
+    tunings: tuple[float, ...]
+
+    @classmethod
+    def of(cls, samples: Samples, rate: int, keys: Sequence[int]) -> Whole:
+        """That of a recording in which some keys are listened for."""
+        survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
+        return cls(survey, tunings_of(samples, rate, keys))
+
+
+def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = None) -> Played:
+    """Hear a take for what was to be played.  ``samples``: mono, at ``rate`` a second.
+
+    ``whole``: what is so of the recording that they are a piece of; found in them unless given.
+    """
     keys, struck = wanted.keys, wanted.struck
-    survey = survey_of(samples, rate, frequency(keys[0]) * 0.6)
-    tunings = tunings_of(samples, rate, keys)
+    whole = whole or Whole.of(samples, rate, keys)
+    survey, tunings = whole.survey, whole.tunings
     ears = [Ear.of(samples, rate, keys, struck, tuning, survey=survey) for tuning in tunings]
     notes: list[PlayedNote] = []
     tally = Tally()
@@ -91,6 +119,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted) -> Played:
             run += heard.jumped and (number > 0 or bool(notes))
             notes.append(replace(one, run=run))
         tuning = piece.hearing.tuning
+    tuning, notes = _at_own_a(samples, rate, notes, tuning)
     return Played(
         tuple(_borne_out(notes)),
         tuning,
@@ -141,6 +170,7 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
                 at + onset.seconds,
                 at + end,
                 onset.attack,
+                onset.spread,
                 fit,
                 cents,
                 unsteady,
@@ -165,6 +195,31 @@ def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list
     lead = [_key(piece.hearing, wanted, one) for one in before]
     onsets = refine(own, piece.hearing, around, [*lead, *keys])
     return keys, onsets[len(before) :]
+
+
+def _at_own_a(
+    samples: Samples, rate: int, notes: list[PlayedNote], tuning: float
+) -> tuple[float, list[PlayedNote]]:
+    """The player's own A as the middle of all written notes that were long enough, and the notes
+    beside that: the tuning that was listened for is only near it."""
+    for _ in range(CENTRED):
+        own = [one.cents for one in notes if one.kind == NOTE and one.cents is not None]
+        off = float(np.median(own)) if len(own) >= FEWEST else 0.0
+        tuning += off
+        if abs(off) < NEARLY:
+            return tuning, [_moved(one, off) for one in notes]
+        pitches = [
+            cents_of(samples, rate, one.at, one.end, frequency(one.key, tuning)) for one in notes
+        ]
+        notes = [
+            replace(one, cents=pitch and pitch[0], unsteady=pitch and pitch[1])
+            for one, pitch in zip(notes, pitches, strict=True)
+        ]
+    return tuning, notes
+
+
+def _moved(one: PlayedNote, off: float) -> PlayedNote:
+    return one if one.cents is None else replace(one, cents=one.cents - off)
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:

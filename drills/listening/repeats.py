@@ -16,13 +16,15 @@ import numpy as np
 from drills.listening.clicks import Click
 from drills.listening.judging import judge
 from drills.listening.played import Played, PlayedNote
-from drills.listening.states import NOTE, WRONG
+from drills.listening.states import ADDED, NOTE, WRONG
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted
 
 OFTEN: Final = 0.6
 """Share of the times from which on something is a habit."""
+BEFORE: Final = 0.3
+"""Seconds before the first written note up to which an added one belongs to it."""
 FEWEST: Final = 3
 """Times through, under which a habit cannot be told from a slip."""
 
@@ -45,19 +47,32 @@ class Habit:
 def times_through(played: Played, wanted: Wanted) -> tuple[Played, ...]:
     """The take cut into its times through.
 
-    What sounded without one written note, such as the bell of a count-in, is none of them.
+    What sounded without one written note, such as the bell of a count-in, belongs to none.
     """
+    known = {one.run for one in played.notes if one.kind == NOTE}
     parts: list[list[PlayedNote]] = [[]]
     furthest, run = -1, 0
     for one in played.notes:
+        if one.run not in known:
+            continue
         anew = one.run != run and one.kind in (NOTE, WRONG) and one.note <= 1
         if anew and furthest >= len(wanted.notes) / 2:
             parts.append([])
             furthest = -1
         run, furthest = one.run, max(furthest, one.note)
         parts[-1].append(one)
+    if not known:
+        return (played,) if played.notes else ()
     full = [part for part in parts if any(one.kind == NOTE for one in part)]
-    return tuple(replace(played, notes=tuple(part)) for part in full or parts if part)
+    return tuple(replace(played, notes=tuple(_begun(part))) for part in full)
+
+
+def _begun(part: Sequence[PlayedNote]) -> Iterator[PlayedNote]:
+    """Without what sounded some time before the first written note: a count-in, a bell, tuning."""
+    first = next(one for one in part if one.kind == NOTE)
+    for one in part:
+        if one.kind != ADDED or one.at > first.at - BEFORE:
+            yield one
 
 
 def judge_all(

@@ -13,19 +13,20 @@ the file has as much.  Nothing is kept: the folder goes when the recording is cl
 
 from __future__ import annotations
 
-import multiprocessing
+import json
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from drills.errors import LimitError, ReadError
-from drills.listening.decoding import Bounds, decode
+from drills.listening.decoding import Bounds
 from drills.listening.spectra import Floats, Samples
+from drills.reading.confined import OUT_OF_TIME, Child
 
 BOUNDS: Final = Bounds()
 WAIT: Final = 600.0
@@ -39,6 +40,8 @@ class Recording:
     path: Path
     samples: Samples
     rate: int
+    comment: str = ""
+    """The words that stand in the file."""
 
     @property
     def seconds(self) -> float:
@@ -62,6 +65,18 @@ class _Stored:
 
 
 @contextmanager
+def kept(blocks: Iterable[Floats]) -> Iterator[Samples]:
+    """Samples that are made block by block, in a file of their own as long as they are used."""
+    with tempfile.TemporaryDirectory(prefix="drills-take-") as folder:
+        target, size = Path(folder) / "samples", 0
+        with target.open("wb") as stream:
+            for block in blocks:
+                stream.write(block.astype(np.float32).tobytes())
+                size += len(block)
+        yield _Stored(target, size)
+
+
+@contextmanager
 def open_recording(path: Path, bounds: Bounds = BOUNDS) -> Iterator[Recording]:
     """Decode a sound file and give its samples.
 
@@ -72,34 +87,30 @@ def open_recording(path: Path, bounds: Bounds = BOUNDS) -> Iterator[Recording]:
         raise ReadError(f"{path} is not there or is no file; name a recording")
     with tempfile.TemporaryDirectory(prefix="drills-take-") as folder:
         target = Path(folder) / "samples"
-        rate = _decoded(path, target, bounds)
+        rate, comment = _decoded(path, target, bounds)
         size = target.stat().st_size // 4
         if size < rate // 10:
             raise ReadError(f"{path}: the recording holds no sound, or less than 0.1 s of it")
-        yield Recording(path, _Stored(target, size), rate)
+        yield Recording(path, _Stored(target, size), rate, comment)
 
 
-def _decoded(path: Path, target: Path, bounds: Bounds) -> int:
-    """Run the decoder and wait for it; the rate of what it wrote."""
-    context = multiprocessing.get_context("spawn")
-    here, there = context.Pipe(duplex=False)
-    child = context.Process(
-        target=decode, args=(str(path), str(target), there, bounds), daemon=True
-    )
-    child.start()
-    there.close()
+def _decoded(path: Path, target: Path, bounds: Bounds) -> tuple[int, str]:
+    """Run the decoder and wait for it; the rate of what it wrote, and the file's comment."""
+    asked = {"path": str(path), "target": str(target), "bounds": asdict(bounds)}
     try:
-        found = here.recv() if here.poll(WAIT) else None
-    except EOFError:
-        found = ("read", "its decoder ended without a word; the file may be damaged")
+        child = Child("drills.listening.decoding", "serve")
+    except OSError as error:
+        raise ReadError(f"the decoder cannot be started ({error})") from error
+    code = 0
+    try:
+        answer = child.ask(json.dumps(asked).encode(), WAIT)
     finally:
-        child.join(5)
-        if child.is_alive():
-            child.kill()
-            child.join()
-    if found is None:
-        raise LimitError(f"{path}: decoding took longer than {WAIT:g} s and was stopped")
-    kind, value = found
+        code = child.end()
+    if not answer and code in OUT_OF_TIME:
+        raise LimitError(f"{path}: decoding took too long and was stopped")
+    if not answer:
+        raise ReadError(f"{path}: its decoder ended without a word; the file may be damaged")
+    kind, value, comment = json.loads(answer)
     if kind == "rate":
-        return int(value)
+        return int(value), comment
     raise (LimitError if kind == "limit" else ReadError)(f"{path}: {value}")

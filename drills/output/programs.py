@@ -1,8 +1,8 @@
 """What a short program says: run once, bounded in time, without a shell.
 
 LilyPond, which works long and on many texts at once, has processes of its own
-(engrave/processes.py); these two modules alone start programs.  The Python that reads files
-of other formats (reading/other/apart.py) is one of ours.
+(engrave/processes.py); these two modules alone start programs.  The Python that reads a
+stranger's files (drills/reading/confined) is one of ours.
 """
 
 from __future__ import annotations

@@ -30,6 +30,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from drills.errors import DrillsError
+from drills.reading.confined import confine
 
 MEMORY: Final = 2_000_000_000
 """Bytes of address space of a process."""
@@ -190,7 +191,7 @@ def _serve(pipe: Connection, folder: Path, room: str) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     os.chdir(folder)
     import_module(f"{room}.{WARM}")  # where it was not forked from one that has it
-    _limit()
+    confine(memory=MEMORY)  # LilyPond gets a limit of its own
     while True:
         try:
             task, given, telling = pipe.recv()
@@ -211,12 +212,3 @@ def _done(task: str, given: tuple[object, ...]) -> tuple[str, object]:
     except Exception as error:  # a fault of the program: told without its inside
         why = f"this went wrong inside the program ({type(error).__name__})"
         return "failed", TaskFailedError(why)
-
-
-def _limit() -> None:
-    try:
-        import resource  # noqa: PLC0415 - not on Windows
-    except ImportError:
-        return
-    hard = resource.getrlimit(resource.RLIMIT_AS)[1]  # LilyPond gets a limit of its own
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, hard))

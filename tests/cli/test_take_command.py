@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -16,12 +17,16 @@ import pytest
 import soundfile
 
 from drills.cli import run
+from drills.errors import UsageError
 from drills.jobs.judged_take import reached
 from drills.jobs.request import Settings
-from drills.jobs.take_material import SPOT, Asked
+from drills.jobs.sheets import build_sheets
+from drills.jobs.take_material import SPOT, Asked, asked_for, materials_of
 from drills.jobs.takes import judge_takes
 from drills.project.entries import Origin
 from drills.project.log import log_path, read_entries
+from drills.sheets.blocks import drill_words
+from drills.sheets.choices import USUAL_MINUTES
 from tests.listening.takes import RATE, Computed, Manner, Place, Written, make_take
 from tests.output.pdf_text import page_texts
 
@@ -147,14 +152,18 @@ def test_what_cannot_be_asked(recording: Path, tmp_path: Path) -> None:
     assert run(["take", str(recording), str(MARCH), *SPOT_29, "--practice", str(plan)]) == 3
 
 
-def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.ndarray]]:
+def _practice(plan: dict[str, Any], broken: int, higher: int) -> Iterator[tuple[float, np.ndarray]]:
     """What somebody plays to a plan: clean, but on one rung two notes are wrong."""
     (spot,) = plan["spots"]
     for number, stage in enumerate(spot["files"][0]["stages"]):
         bpm = float(stage["tempo"]["number"])
         for again, time in enumerate(stage["times"]):
             notes = tuple(
-                Written(n.at, n.length, n.key + (2 if number == broken and i in (6, 11) else 0))
+                Written(
+                    n.at,
+                    n.length,
+                    n.key + higher + (2 if number == broken and i in (6, 11) else 0),
+                )
                 for i, n in enumerate(NOTES)
             )
             seed = 100 * number + again
@@ -164,18 +173,22 @@ def _practice(plan: dict[str, Any], broken: int) -> Iterator[tuple[float, np.nda
             yield time["seconds"] - take.start, take.samples
 
 
-@pytest.mark.parametrize(("plan", "times"), [("plan.json", "1"), ("practice.wav", "2")])
+@pytest.mark.parametrize(
+    ("plan", "times", "higher"),
+    [("plan.json", "1", 0), ("practice.flac", "2", 0), ("plan.json", "1", -2), ("", "1", 0)],
+)
 def test_a_practice_has_a_verdict_for_every_rung(
-    plan: str, times: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plan: str, times: str, higher: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Three rungs; the third breaks at notes 7 and 12.  Marks do not tell the times through."""
+    """Three rungs; the third breaks at notes 7 and 12.  Marks do not tell the times through;
+    without a plan the recording itself tells the rungs."""
     asked = ["click", str(MARCH), *SPOT_29, "--start", "60", "--tempo", "80", "--rungs", "3"]
     assert run([*asked, "--times", times, "--json"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "plan.json").write_text(text)
-    assert run([*asked, "--times", times, "-o", str(tmp_path / "practice.wav")]) == 0
+    assert run([*asked, "--times", times, "-o", str(tmp_path / "practice.flac")]) == 0
     late = 0.8  # the recorder was started a moment before the practice sound
-    pieces = list(_practice(json.loads(text), broken=2))
+    pieces = list(_practice(json.loads(text), 2, higher))
     end = max(at + len(piece) / RATE for at, piece in pieces)
     samples = np.zeros(int((end + late + 1) * RATE))
     for at, piece in pieces:
@@ -185,9 +198,11 @@ def test_a_practice_has_a_verdict_for_every_rung(
     (take,) = judge_takes(
         [tmp_path / "evening.wav"],
         MARCH,
-        Asked("29", "Clarinet 1", practice=tmp_path / plan),
+        Asked("29", "Clarinet 1", practice=tmp_path / plan if plan else None),
         Settings(),
     )
+    assert take.transposed == higher
+    assert [rung.words for rung in take.rungs] == ["60", "69", "80"]
     assert [rung.clean for rung in take.rungs] == [True, True, False]
     assert "notes 7 and 12 break it. Stay on " in take.sentence
     if plan.endswith("json"):
@@ -218,3 +233,29 @@ def test_what_was_reached_goes_into_the_log(
     assert run([*command, "29", "--log", str(book)]) == 0
     assert "it is there already" in capsys.readouterr().err
     assert len(read_entries(log_path(book))) == 1
+
+
+def test_a_drill_is_counted_on_the_page_that_was_printed() -> None:
+    """The page of a quarter of an hour has other drills than the sheet with everything: on it
+    are the beats, each into the next, and the third drill is not the third of all."""
+    settings = Settings()
+    page = build_sheets(
+        MARCH,
+        ["29"],
+        "Clarinet 1",
+        replace(settings, choices=replace(settings.choices, minutes=USUAL_MINUTES)),
+    )
+    printed = [
+        drill_words(block, drill)
+        for block in page.sheets[0].blocks
+        if block.printed
+        for drill in block.drills
+    ]
+    _, materials = materials_of(MARCH, Asked("29", "Clarinet 1", "#3"), settings)
+    for number, what in enumerate(printed, 1):
+        (found,) = asked_for(materials, f"#{number}")
+        assert found.what == what
+        assert asked_for(materials, what) == (found,)
+    with pytest.raises(UsageError, match="no drill"):
+        asked_for(materials, f"#{len(printed) + 1}")
+    assert [one.what for one in asked_for(materials, "Two notes at a time, 4-5")]

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from drills.cli import run
 from drills.errors import ReadError
-from drills.listening.marks import is_wav, rungs_in_marks
+from drills.listening.marks import has_marks, rungs_in_marks
 
 
 def chunk(name: bytes, content: bytes) -> bytes:
@@ -36,7 +37,7 @@ def wav(path: Path, marks: list[tuple[int, str]], *, cut: int = 0) -> Path:
 def test_marks_are_a_plan(tmp_path: Path) -> None:
     words = "Two notes at a time, 4-6: dotted quarter = 72.5, clicks on beat 4 only: 18"
     path = wav(tmp_path / "a.wav", [(5000, words), (0, "quarter = 60, clicks on every beat")])
-    assert is_wav(path)
+    assert has_marks(path)
     first, second = rungs_in_marks(path, "the spot")
     assert (first.what, first.tempo, first.words) == ("the spot", 60.0, "60")
     assert (first.start, first.end, first.times) == (0.0, 5.0, ())
@@ -60,3 +61,18 @@ def test_a_damaged_file_is_an_error(cut: int, tmp_path: Path) -> None:
     except ReadError:
         return
     assert rung.tempo == 60.0
+
+
+@pytest.mark.parametrize("ending", ["wav", "flac", "ogg", "opus", "mp3"])
+def test_a_sound_of_any_format_tells_its_rungs(ending: str, tmp_path: Path) -> None:
+    """What ``drills click`` writes, drills take reads; one drill by itself is named too."""
+    path = tmp_path / f"a.{ending}"
+    asked = ["--notes", "4/4: 16ths c5 d5 e5 d5 c5 d5 e5 d5 half c5", "--instrument", "flute"]
+    climb = ["--start", "120", "--tempo", "160", "--rungs", "2", "--times", "1"]
+    assert (
+        run(["click", *asked, *climb, "--play", "lines", "--rhythm", "even", "-o", str(path)]) == 0
+    )
+    first, second = rungs_in_marks(path, "the spot")
+    assert (first.words, second.words) == ("120", "160")
+    assert first.what == second.what == "The whole line, even"
+    assert first.end == second.start == pytest.approx(6.0, abs=1e-3)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import click
@@ -11,7 +12,7 @@ from drills.errors import UsageError
 from drills.harmony.tuning import Tuned
 from drills.jobs.asked import drilled, music, takes
 from drills.jobs.asked import files as asked_files
-from drills.sheets.choices import Choices
+from drills.sheets.choices import USUAL_MINUTES, Choices
 from drills.sound.groove import Swing
 
 EPILOG = """\b
@@ -56,6 +57,7 @@ def command(
     given: GivenOptions,
     wanted: ForOptions,
     played: str | None,
+    page_minutes: Fraction | None,
     practice: Path | None,
     against_click: AskedTempo | None,
     swing: Swing | None,
@@ -96,6 +98,7 @@ def command(
             swing,
             against_click,
             Thresholds().with_values(threshold),
+            page_minutes or USUAL_MINUTES,
         ),
         choices=drill,
         tempo=tempo,

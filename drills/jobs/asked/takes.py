@@ -6,13 +6,14 @@ from typing import Final
 
 from drills.jobs.asked import values
 from drills.jobs.asked.choice import Choice, Heading, Kind
+from drills.jobs.asked.planning import MINUTES
 from drills.sound.groove import parse_swing
 
 CHOICES: Final = (
     Choice(
         "played",
         'What of the sheet was played, where it was not the spot as it stands: "dotted", '
-        '"4-6", its number on the sheet (#3), or "auto" to find out.',
+        '"4-6", its number on the page, from the top (#3), or "auto" to find out.',
         Heading.TAKE,
         ("take",),
         flags=("--drill",),
@@ -21,9 +22,20 @@ CHOICES: Final = (
         data="take:takes.what",
     ),
     Choice(
+        "page_minutes",
+        "What the page was printed for, where --drill counts on it and it was not the usual one.",
+        Heading.TAKE,
+        ("take",),
+        flags=("--minutes",),
+        unit="MINUTES",
+        usually=MINUTES,
+        read=values.read_minutes,
+        data="take:takes.what",
+    ),
+    Choice(
         "practice",
         "The plan of the practice sound that was played to (what drills click --json prints), or "
-        "that sound itself as WAV: a verdict for every tempo.",
+        "that sound itself: a verdict for every tempo.",
         Heading.TAKE,
         ("take",),
         kind=Kind.PATH,

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from drills.music.tempo import Tempo
 from drills.output.data.text import SCHEMA, Data, exact
 from drills.sheets.sheet import Sheet
+from drills.sound.practice.events import Strike
 from drills.sound.practice.numbers import click_number
 from drills.sound.practice.practice import Practice
 from drills.sound.practice.stage import Span, Stage
@@ -47,6 +48,7 @@ def _file_data(name: str, practice: Practice) -> Data:
         "a4": exact(practice.a4),
         "end": _place_data(end),
         "stages": [_stage_data(stage) for stage in practice.stages],
+        "struck": [list(row) for row in _struck(practice)],
         "tempos": [
             {
                 **_place_data(Span(step.quarters, step.at)),
@@ -57,6 +59,13 @@ def _file_data(name: str, practice: Practice) -> Data:
         ],
         "remarks": list(practice.remarks),
     }
+
+
+def _struck(practice: Practice) -> Iterator[tuple[float, str, str, float]]:
+    """Every click, drum stroke and bell: seconds, voice, sound, level."""
+    for event in practice.events():
+        if isinstance(event, Strike):
+            yield _rounded(event.at), event.voice, event.sound, round(event.level, 4)
 
 
 def _stage_data(stage: Stage) -> Data:

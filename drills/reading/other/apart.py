@@ -6,93 +6,33 @@ and is kept for the next, since its libraries take long to load (serving.py).  A
 which it takes longer than ``Limits.seconds``, or more than ``Limits.megabytes``, ends it; the
 next file gets a fresh one.  It ends with this program, however that ends.
 
-It is a plain Python with our own module, not a fork: a fork would take over locks that other
-threads hold, and ``multiprocessing`` would run the player's own script a second time.
-What comes back is text and bytes, never objects.
+What comes back is text and bytes, never objects (drills/reading/confined).
 """
 
 from __future__ import annotations
 
 import atexit
-import contextlib
 import json
 import os
-import subprocess
-import sys
 from dataclasses import asdict
-from threading import Lock, Timer
-from typing import IO, Any, Final
+from threading import Lock
+from typing import Any, Final
 
 from drills.errors import DrillsError, ReadError
+from drills.reading.confined import OUT_OF_TIME, Child
 from drills.reading.given import Silence
 from drills.reading.limits import Limits
 from drills.reading.other.foreign import Foreign, Translation
 from drills.reading.other.kinds import Kind
-from drills.reading.other.serving import ERRORS, SEPARATOR, get, put
+from drills.reading.other.serving import ERRORS, SEPARATOR
 
 _PATIENCE: Final = 5
 """How many times longer than its processor time a file may take on a busy machine."""
 _KEPT: Final = 100
 """Files that one process reads: what libraries keep of them goes with it."""
-_START: Final = (
-    "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
-    "from drills.reading.other.serving import serve; serve()"
-)
-
-
-class _Reader:
-    """The process, and how often it was used."""
-
-    def __init__(self) -> None:
-        try:
-            self._process = subprocess.Popen(
-                [
-                    sys.executable,
-                    "-c",
-                    _START,
-                    json.dumps([path or os.curdir for path in sys.path]),
-                ],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-            )
-        except OSError as error:
-            raise ReadError(f"the reader of other formats cannot be started ({error})") from error
-        self.owner = os.getpid()
-        self.used = 0
-
-    def ask(self, question: bytes, seconds: float) -> bytes:
-        """The answer; empty where the process ended instead."""
-        self.used += 1
-        clock = Timer(seconds, self._process.kill)
-        clock.daemon = True
-        clock.start()
-        try:
-            put(_pipe(self._process.stdin), question)
-            return get(_pipe(self._process.stdout))
-        except OSError:
-            return b""
-        finally:
-            clock.cancel()
-
-    def end(self) -> int:
-        """End it; the code with which it ended."""
-        with contextlib.suppress(OSError):
-            self._process.kill()
-        for stream in (self._process.stdin, self._process.stdout):
-            with contextlib.suppress(OSError):
-                _pipe(stream).close()
-        return self._process.wait()
-
-
-def _pipe(stream: IO[bytes] | None) -> IO[bytes]:
-    if stream is None:
-        raise OSError("no pipe")
-    return stream
-
 
 _lock = Lock()
-_readers: list[_Reader] = []
+_readers: list[Child] = []
 """The one that waits; none before the first file and after one that ended it."""
 
 
@@ -130,19 +70,18 @@ def _asked(question: bytes, limits: Limits, where: str) -> bytes:
     code = reader.end()
     if answer:
         return answer
-    if code in _OUT_OF_TIME:
+    if code in OUT_OF_TIME:
         raise limits.exceeded("seconds", f"more than {limits.seconds}", where)
     raise ReadError(f"{where}: its reader ended without a word; export the score as MusicXML")
 
 
-_OUT_OF_TIME: Final = (-9, -24, 1)
-"""Codes of a process that a clock ended: ours (SIGKILL; 1 on Windows) or the system's (SIGXCPU)."""
-
-
-def _ready() -> _Reader:
+def _ready() -> Child:
     """The process that waits, or a fresh one: a fork of this program must not share it."""
     if not _readers or _readers[0].owner != os.getpid():
-        _readers[:] = [_Reader()]
+        try:
+            _readers[:] = [Child("drills.reading.other.serving", "serve")]
+        except OSError as error:
+            raise ReadError(f"the reader of other formats cannot be started ({error})") from error
     return _readers[0]
 
 

@@ -127,13 +127,14 @@ def make_practice(source: Source, choices: PracticeChoices) -> Practice:
             "fewer repetitions or rungs, or a total length"
         )
     sheet = source.sheet
+    named = len(items) > 1 or items[0].is_drill  # the spot itself needs no name
     return Practice(
         title=sheet.credits.title,
         part=sheet.part,
         words=sheet.words,
         duration=end.seconds,
         quarters=end.quarters,
-        cues=tuple(_cue(stage, choices, named=len(items) > 1) for stage in stages),
+        cues=tuple(_cue(stage, choices, named=named) for stage in stages),
         tempos=tuple(tempo_steps(stages)),
         a4=choices.a4,
         stages=stages,
