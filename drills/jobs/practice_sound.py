@@ -13,6 +13,9 @@ from drills.listening.sound_file import Recording, kept, open_recording
 from drills.listening.spectra import Samples
 from drills.output.audio import struck_sound
 
+USUAL_RATE: Final = 44_100
+"""Samples a second of a practice sound, unless chosen otherwise."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cleaned:
@@ -45,7 +48,10 @@ def _sound(plan: Plan, rate: int) -> Iterator[Samples | None]:
         ):
             yield samples
     elif plan.struck:
-        with kept(struck_sound(plan.struck, rate)) as samples:
+        with (
+            kept(struck_sound(plan.struck, USUAL_RATE)) as sound,  # its hiss depends on the rate
+            kept(at_rate(sound, USUAL_RATE, rate)) as samples,
+        ):
             yield samples
     else:
         yield None
