@@ -6,8 +6,7 @@
 FOLDER holds the recorded tones (bench/take_tones.py fetches them).  Every kind is a way to
 make a recording; each run has a seed of its own.  Printed: how many of the runs were refused,
 of those that should be and of those that should not; at the end the errors of the tempo in
-per cent and of the swing ratio, as they are told of takes whose tempo does not drift; the
-ratio is compared with that of the attacks that sounded.
+per cent, as it is told of takes that do not drift (bench/take_swing.py has the swing ratio).
 """
 
 from __future__ import annotations
@@ -36,7 +35,6 @@ from tests.listening.takes import (
     Take,
     click_sound,
     make_take,
-    melody,
     speech,
 )
 
@@ -115,39 +113,19 @@ KINDS: dict[str, tuple[bool, Callable[..., object]]] = {
 """Kind -> whether it is to be refused, and how it is made."""
 
 
-def swung_as_played(take: Take) -> float:
-    """The ratio of the attacks that sounded: unevenness makes it another than was meant."""
-    at = {round(2 * take.written[p.of].at): p.at for p in take.played if p.of is not None}
-    shares = [
-        (at[n + 1] - at[n]) / (at[n + 2] - at[n])
-        for n in at
-        if n % 2 == 0 and n + 1 in at and n + 2 in at
-    ]
-    share = float(np.median(shares))
-    return share / (1 - share)
-
-
 def numbers(first: int, runs: int) -> Iterator[str]:
-    """Errors of tempo and of swing."""
-    tempo, swing = [], []
+    """Errors of the tempo of takes that do not drift."""
+    tempo = []
     for seed in range(first, first + runs):
         take = take_of(seed, 16, Place(noise=30.0))
         timing = verdict(take.samples, wanted_of(take)).timing
         if timing is not None:
             tempo.append(100 * abs(timing.tempo / take.manner.bpm - 1))
-        rng = np.random.default_rng(seed)
-        source = SOURCES[list(INSTRUMENTS)[seed % len(INSTRUMENTS)]]
-        low = source.lowest + 2
-        eighths = melody(rng, low, low + 16, 16, patterns=((0.5, 0.5),), rests=0)
-        ratio = float(rng.uniform(1.0, 3.0))
-        how = Manner(bpm=float(rng.uniform(80, 140)), swing=ratio)
-        swung = make_take(seed, source, how, Place(noise=30.0), written=eighths)
-        timing = verdict(swung.samples, wanted_of(swung)).timing
-        if timing is not None and timing.swing is not None:
-            swing.append(abs(timing.swing - swung_as_played(swung)))
-    for name, off in (("tempo, per cent", tempo), ("swing ratio", swing)):
-        median, most = np.percentile(off, [50, 95])
-        yield f"{name:20s} {len(off):4d} of {runs}  median {median:.3f}  95th percentile {most:.3f}"
+    median, most = np.percentile(tempo, [50, 95])
+    yield (
+        f"tempo, per cent      {len(tempo):4d} of {runs}  median {median:.3f}  "
+        f"95th percentile {most:.3f}"
+    )
 
 
 def main() -> None:

@@ -6,8 +6,10 @@
 FOLDER holds the recorded tones (bench/take_tones.py fetches them).  Each row: the share of
 written notes that were called rightly, of those that were called at all; how many were
 called; planted errors found, and named rightly; calls of added notes that were none; the
-median and the 95th percentile of the onset error in milliseconds; F1 by mir_eval at 50 ms;
-times real time by processor time.  Seeds below 900000 are for development.  With
+median and the 95th percentile of the onset error of notes called right, in milliseconds; F1
+by mir_eval at 50 ms; how far the cents that were told are off those of the tones themselves, each
+against the player's own A (bench/take_pitch.py); times real time by processor time.  Seeds below
+900000 are for development.  With
 ``--against`` the same takes are also heard by librosa's pYIN and onset detection, matched
 to the written notes by mir_eval's own matching.
 """
@@ -28,10 +30,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import mir_eval
 import numpy as np
 
+from bench.take_pitch import cents_off
 from bench.take_tones import INSTRUMENTS, Recorded
 from drills.listening.judging import judge
 from drills.listening.played import Played, listen
 from drills.listening.states import NOTE, WRONG
+from drills.listening.verdict import Verdict
 from drills.listening.wanted import Wanted, WantedNote
 from tests.listening.takes import RATE, Manner, Place, Take, make_take
 
@@ -53,6 +57,14 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
     ),
     "hall 2 s": ({}, {"reverb": 2.0, "direct": 0.0, "noise": 30.0}),
     "second player": ({}, {"other": -12.0, "noise": 30.0}),
+    "hall 2 s with errors": (
+        {"wrong": 0.04, "missed": 0.03, "added": 0.03},
+        {"reverb": 2.0, "direct": 0.0, "noise": 30.0},
+    ),
+    "second player with errors": (
+        {"wrong": 0.04, "missed": 0.03, "added": 0.03},
+        {"other": -12.0, "noise": 30.0},
+    ),
 }
 MIXED = {"clean", "noise 20 dB", "noise 10 dB", "room 0.45 s", "errors"}
 
@@ -79,6 +91,9 @@ class Row:
     restarts_found: int = 0
     tempo: float = 0.0
     cents: list[float] = field(default_factory=list)
+    attacks: list[tuple[str, bool, float, float, float, str]] = field(default_factory=list)
+    """Of each note called right: kind of attack, whether there was a room, error and what it was
+    said to be known to, how late it was (truly, all in ms), what it was called."""
     refused: bool = False
     details: list[tuple[object, ...]] = field(default_factory=list)
 
@@ -134,11 +149,12 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
         row.details.append((number, call, note.call, note.fit, note.certainty))
     pairs = []
     for one in played.notes:
-        if one.kind == NOTE:
+        if one.kind == NOTE and verdict.notes[one.note].call == "right":
             due = [p.at for p in take.played if p.of == one.note and p.call == "right"]
             if due:
                 pairs.append(min((one.at - at for at in due), key=abs))
     row.errors = pairs
+    row.attacks = list(_attacks(take, played, verdict))
     extra = [p for p in take.played if p.of is None]
     heard = list(verdict.extras)
     used: set[int] = set()
@@ -166,11 +182,21 @@ def score(row: Row, take: Take, played: Played, wanted: Wanted) -> None:
     row.refused = bool(verdict.refused)
     row.restarts = max(p.run for p in take.played)
     row.restarts_found = min(len(verdict.restarts), row.restarts)
-    row.cents = [
-        abs(one.cents + played.tuning - take.manner.detune)
-        for one in played.notes
-        if one.kind == NOTE and one.cents is not None
-    ]
+    row.cents = cents_off(take, played)
+
+
+def _attacks(
+    take: Take, played: Played, verdict: Verdict
+) -> Iterator[tuple[str, bool, float, float, float, str]]:
+    for one in played.notes:
+        note = verdict.notes[one.note] if one.kind == NOTE else None
+        if note is None or note.call != "right" or note.seconds != one.at:
+            continue
+        errors = [one.at - p.at for p in take.played if p.of == one.note and p.call == "right"]
+        if errors and note.late is not None and note.uncertain is not None:
+            error = 1000 * min(errors, key=abs)
+            late = note.late - error
+            yield one.attack.value, played.room, error, note.uncertain, late, note.timed
 
 
 SOURCES: dict[str, Recorded] = {}

@@ -103,7 +103,8 @@ def _told(takes: Sequence[JudgedTake]) -> Iterator[str]:
     for number, take in enumerate(takes):
         if number:
             yield ""
-        yield f"{take.path}: {take.sheet.words}, {take.material.what}"
+        what = take.material.what
+        yield f"{take.path}: {take.sheet.words}, {what[:1].lower()}{what[1:]}"
         yield take.sentence
         yield from _rungs(take.rungs)
         if not take.rungs and not take.best.refused:

@@ -50,8 +50,13 @@ class JudgedTake:
 
     @property
     def best(self) -> Verdict:
-        """The time through with most right notes; of equals the last."""
-        return max(reversed(self.verdicts), key=lambda v: (not v.refused, v.share_right))
+        """The time through with most right notes; of equals the one with the longest clean
+        stretch, of those the last."""
+
+        def good(one: Verdict) -> tuple[bool, float, int]:
+            return not one.refused, one.share_right, one.clean_notes
+
+        return max(reversed(self.verdicts), key=good)
 
     @property
     def complete(self) -> int:

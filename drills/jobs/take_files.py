@@ -105,8 +105,8 @@ def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
     )
     rings = " Small rings are the other times through." if several else ""
     yield (
-        "ms: after (up) or before (down) your own beat; triangles are called late or early, over "
-        f"{thresholds('late'):g} ms, the inner lines, by more than the attack is known to.{rings}"
+        "ms: after (up) or before (down) your own beat; triangles are late or early by more than "
+        f"{thresholds('late'):g} ms (the inner lines) and than the attack is known to.{rings}"
     )
     yield (
         f"cents: high (up) or low (down){' for its chord' * pure}; diamonds are over the inner "

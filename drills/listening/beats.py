@@ -17,11 +17,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from drills.listening.known import known_to
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE
-from drills.listening.swung import ratio_of, written_place
+from drills.listening.swung import Ratio, ratio_of, swung_place, written_place
 from drills.listening.tempo import Curve, Fit, fit_beat
-from drills.listening.verdict import ROOM_UNCERTAIN, UNCERTAIN, Group, Timing
+from drills.listening.verdict import Group, Timing
 from drills.listening.wanted import Wanted, WantedNote
 
 Flags = NDArray[np.bool_]
@@ -32,6 +33,12 @@ NEAR: Final = 1e-6
 """Quarters that make no difference."""
 FEWEST: Final = 4
 """Notes of a group of equal values."""
+SURELY: Final = 1.96
+"""Standard errors within which a value lies nineteen times in twenty (normal law)."""
+FEWEST_OF_RUN: Final = 6
+"""Notes in a row that nobody else plays by chance, ..."""
+ASIDE: Final = 0.1
+"""... each of them less than so many seconds off the beat that they make."""
 TRIMMED: Final = 1.267
 """What a tenth left out takes from a standard deviation (normal law: 1 / sqrt(1 - 2 z f(z) / 0.9)
 at z = 1.645)."""
@@ -72,6 +79,14 @@ class Beats:
         found = self._place(one)
         return None if found is None else float(one.at - found[0].due[found[1]])
 
+    def own(self, one: PlayedNote) -> bool:
+        """It comes near where the player's own beat has it, in a run of some length: what
+        somebody else plays would not."""
+        run, _ = self.fits.get(one.run, ((), None))
+        late = self.late(one)
+        long = len(run) >= min(FEWEST_OF_RUN, len(self.wanted.mains))
+        return long and late is not None and abs(late) < ASIDE
+
     def pace(self, one: PlayedNote) -> float:
         """Seconds a quarter there."""
         found = self._place(one)
@@ -85,7 +100,6 @@ class Beats:
         if len(own) < 4:
             return None
         notes = [self.wanted.notes[one.note] for one in own]
-        at = np.array([note.at for note in notes])
         seconds = np.array([one.at for one in own])
         late = 1000 * (seconds - fit.due)
         on, off = _on_and_off(notes)
@@ -93,11 +107,12 @@ class Beats:
         written = [written_place(note, self.wanted.swing) for note in notes]
         groups = self._groups(own, written)
         count = max(len(own) // 4, 2)
-        slope = _robust_slope(at, seconds)
-        far = float(((at - at.mean()) ** 2).sum())
+        known = [known_to(one, played) for one in own]
+        swing = self._swing(written, seconds, known)
+        tempo, tempo_uncertain = self._tempo(written, seconds, late, swing)
         return Timing(
-            60 / slope,
-            60 / slope * _spread(late) / 1000 / slope / far**0.5,
+            tempo,
+            tempo_uncertain,
             60 / float(np.median(fit.pace[:count])),
             60 / float(np.median(fit.pace[-count:])),
             _pooled(groups) if groups else _spread(late),
@@ -106,10 +121,31 @@ class Beats:
             _mean(late, off, 2),
             _mean(late, before, 1),
             _mean(late, after, 1),
-            ratio_of(written, seconds.tolist()) if self.wanted.beat == 1 else None,
+            swing.value if swing is not None and swing.known else None,
+            swing.uncertain if swing is not None and swing.known else None,
             None,
-            uncertain_of(played),
+            float(np.median(known)),
         )
+
+    def _swing(
+        self, written: Sequence[float], seconds: Curve, known: Sequence[float]
+    ) -> Ratio | None:
+        if self.wanted.beat != 1:
+            return None
+        return ratio_of(written, seconds.tolist(), [ms / 1000 for ms in known])
+
+    def _tempo(
+        self, written: Sequence[float], seconds: Curve, late: Curve, swing: Ratio | None
+    ) -> tuple[float, float]:
+        """Quarters a minute, and what they are known to; swung eighths lie on one line only
+        where they are placed as they were swung."""
+        ratio = self.wanted.swing if swing is None else swing.value
+        at = np.array([swung_place(place, ratio) for place in written])
+        slope = _robust_slope(at, seconds)
+        off = np.array([place % 1.0 > NEAR for place in written])
+        steady = late - np.where(off, *(_middle(late[one]) for one in (off, ~off)))
+        error = SURELY * _spread(steady) / 1000 / float(((at - at.mean()) ** 2).sum()) ** 0.5
+        return 60 / slope, 60 / slope * error / slope
 
     def _rests(self, own: Sequence[int]) -> tuple[Flags, Flags]:
         """Which of some written notes stand before a rest, and which after one."""
@@ -181,9 +217,8 @@ def _pooled(groups: Sequence[Group]) -> float:
     return float(np.sqrt((sizes * spreads**2).sum() / sizes.sum()))
 
 
-def uncertain_of(played: Played) -> float:
-    """Milliseconds that a single attack is known to."""
-    return ROOM_UNCERTAIN if played.room else UNCERTAIN
+def _middle(late: Curve) -> float:
+    return float(np.median(late)) if len(late) else 0.0
 
 
 def _robust_slope(x: np.ndarray, y: np.ndarray) -> float:

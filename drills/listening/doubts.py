@@ -1,7 +1,8 @@
 """What a recording leaves in doubt: what may be the room's, somebody else's, or covered.
 
-Method.  Where much of the time is fitted by something that is not of the line, or where a
-late echo was found, no fault is called.  An added note must be clear, in a room long too.
+Method.  Where some of the time is fitted better by something that is not of the line, or where
+a late echo was found, no fault is called, and what does not come where the player's own beat
+has it may be somebody else's too.  An added note must be clear, in a room long too.
 Written notes that are missing under what no pitch fits may have been there.
 """
 
@@ -14,9 +15,12 @@ from drills.listening.states import ADDED, NOTE, WRONG
 
 LIKELY: Final = 0.62
 """Mean cost of a note's pitch over which it is not judged."""
-CROWDED: Final = 0.2
+CROWDED: Final = (0.06, 0.1)
 """Share of the time in which something else fits better, from which on faults may be
-somebody else's."""
+somebody else's; in a room, where tones outlast their notes, or the room's.  Of takes by one
+player the most crowded reach half of it (docs/listening.md)."""
+OTHERS: Final = 0.2
+"""The same share, over which it is somebody else in a room too."""
 ADDED_IN_ROOM: Final = 0.5
 """Mean cost over which an added note in a room is not told."""
 
@@ -30,9 +34,10 @@ def surely_added(one: PlayedNote, played: Played) -> bool:
 
 def doubt_of(played: Played) -> str:
     """Why a fault may be the room's or somebody else's: "echo", "others"; empty where not."""
-    if played.echo:
+    crowded = played.crowd > CROWDED[played.room]
+    if played.echo or (crowded and played.room and played.crowd < OTHERS):
         return "echo"
-    return "others" if played.crowd > CROWDED else ""
+    return "others" if crowded else ""
 
 
 def covered_in(played: Played, count: int) -> frozenset[int]:

@@ -198,8 +198,9 @@ class _Follower:
 
     def _trace(self) -> Path:
         """The way that ends cheapest, from its end to its start."""
-        kind, place = divmod(int(self.states.argmin()), self.count + 1)
-        cost = float(self.states.min())
+        ends = self.states + np.where(self.index < self.count, self.s.unfinished, 0.0)
+        kind, place = divmod(int(ends.argmin()), self.count + 1)
+        cost = float(ends.min())
         t, end = self.hearing.frames - 1, self.hearing.frames
         found: list[Heard] = []
         while t >= self.begin.frame:

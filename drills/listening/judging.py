@@ -18,9 +18,10 @@ from typing import Final
 import numpy as np
 
 from drills.listening.bars import played_bars
-from drills.listening.beats import Beats, uncertain_of
+from drills.listening.beats import Beats
 from drills.listening.clicks import Click, against
 from drills.listening.doubts import LIKELY, covered_in, doubt_of, surely_added
+from drills.listening.known import KNOWN_CENTS, known_to
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -33,6 +34,8 @@ SURE: Final = 0.38
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
+OWN_BEAT: Final = 0.3
+"""Share of the notes that come in runs on one beat beside much else; of other music, less does."""
 SURE_OF_BARS: Final = 0.8
 """How sure it is that bars of the spot were played, where some were not."""
 
@@ -86,7 +89,7 @@ def judge(
         extras,
         _restarts(by),
         timing,
-        lengths_of(wanted, notes),
+        lengths_of(wanted, () if played.room else notes),
         played.tuning,
         _drift(played),
         share,
@@ -131,20 +134,21 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     place, one = found
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
-    if certainty == "unclear" or (by.doubtful and call == "wrong"):
+    strange = by.doubtful and (call == "wrong" or not by.beats.own(one))
+    if certainty == "unclear" or strange:
         call = certainty = "unclear"
     heard, cents = one.key, one.cents if call == "right" else None
     if cents is not None and abs(cents) > OTHER:  # the tone lies beyond what was looked at
         call, certainty = ("unclear", "unclear") if by.doubtful else ("wrong", "likely")
         heard, cents = one.key + (1 if cents > 0 else -1), None
-    late = by.beats.late(one)
+    late = None if by.doubtful else by.beats.late(one)
     ms = None if late is None else 1000 * late
     pace = by.beats.pace(one)
     pure = None if cents is None or written.pure is None else cents - written.pure
     unsteady = one.unsteady if call == "right" else None
     before = by.wanted.notes[by.wanted.mains[number - 2]] if number > 1 else None
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
-    uncertain = uncertain_of(by.played)
+    uncertain = known_to(one, by.played)
     sure = call == "right" and not by.doubtful
     return NoteVerdict(
         number=number,
@@ -154,6 +158,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         heard=heard,
         seconds=one.at,
         late=ms,
+        uncertain=uncertain,
         late_share=None if late is None else late / (pace * by.wanted.beat),
         against_click=None if by.click is None else by.click.late(one.at, written.at),
         timed=by.thresholds.called_late(ms, uncertain, apart) if sure else "",
@@ -163,7 +168,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         pure_cents=pure,
         tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
         unsteady=unsteady,
-        wavers=sure and unsteady is not None and unsteady > by.thresholds("unsteady"),
+        wavers=sure and (unsteady or 0.0) > by.thresholds("unsteady") + KNOWN_CENTS,
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,
@@ -179,6 +184,7 @@ def _unheard(number: int, key: int, call: str, certainty: str, tries: int) -> No
         heard=None,
         seconds=None,
         late=None,
+        uncertain=None,
         late_share=None,
         against_click=None,
         timed="",
@@ -196,14 +202,18 @@ def _unheard(number: int, key: int, call: str, certainty: str, tries: int) -> No
 
 
 def _tuned(cents: float | None, thresholds: Thresholds) -> str:
-    """ "high" or "low" where a tone is to be called so."""
-    if cents is None or abs(cents) <= thresholds("mistuned"):
+    """ "high" or "low" where a tone is to be called so, by more than its pitch is known to."""
+    if cents is None or abs(cents) <= thresholds("mistuned") + KNOWN_CENTS:
         return ""
     return "high" if cents > 0 else "low"
 
 
 def _restarts(by: _Judge) -> tuple[Restart, ...]:
-    found, before = [], None
+    """Where the player went back; nothing where the recording leaves doubt."""
+    found: list[Restart] = []
+    before = None
+    if by.doubtful:
+        return ()
     for one in by.played.notes:
         if one.kind not in (NOTE, WRONG):
             continue
@@ -259,6 +269,9 @@ def _refused(played: Played, notes: Sequence[NoteVerdict], share: float) -> tupl
     evidence *= 1 - max(extra - 0.2, 0.0)
     if evidence >= 0.5:
         return "", min(0.5 + evidence / 2, 0.99)
+    own = sum(note.call == "right" for note in notes) / max(len(notes), 1)
+    if doubt_of(played) == "others" and own > OWN_BEAT:
+        return "too much else sounds beside it to tell whether this is the spot", own
     return "this is not the spot that was asked for", min(0.99, 1 - evidence)
 
 

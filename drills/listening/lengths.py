@@ -36,12 +36,15 @@ def gap_after(wanted: Wanted, played: Played, place: int) -> float | None:
 
 
 def lengths_of(wanted: Wanted, notes: Sequence[NoteVerdict]) -> Lengths:
-    """What the lengths of a take were like."""
+    """What the lengths of a take were like.
+
+    ``notes``: none where a room holds each tone on, so that nobody can tell when it ended.
+    """
     slurred: list[tuple[float, int]] = []
     short: list[float] = []
     tongued: list[float] = []
     mains = wanted.mains
-    for note, (n, following) in zip(notes[:-1], pairwise(mains), strict=True):
+    for note, (n, following) in zip(notes[:-1], pairwise(mains), strict=bool(notes)):
         if note.call != "right":
             continue
         if wanted.notes[following].slurred:

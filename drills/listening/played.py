@@ -13,10 +13,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+
 from drills.listening.following import Heard
 from drills.listening.hearing import Ear, Hearing, frequency
-from drills.listening.onsets import Attack, refine
+from drills.listening.held import struck_twice
+from drills.listening.onsets import Attack, Onset, refine
 from drills.listening.pieces import Piece, pieces_of
+from drills.listening.reread import reread
 from drills.listening.spectra import Samples
 from drills.listening.states import AGAIN, NOTE, WRONG
 from drills.listening.survey import Survey, survey_of
@@ -26,6 +30,12 @@ from drills.listening.wanted import Wanted
 HALL: Final = 45.0
 """Decibels a second under which an echo is that of a hall."""
 CLEARLY: Final = 0.08
+CENTRED: Final = 2
+"""Times that the player's own A is looked for again where it is not near the one listened for."""
+FEWEST: Final = 3
+"""Notes that tell it."""
+NEARLY: Final = 8.0
+"""Cents that the pitches need not be looked for again for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +52,12 @@ class PlayedNote:
     """Seconds from the start of the recording."""
     end: float
     attack: Attack
+    spread: float
+    """What its moment is known to: a standard deviation, seconds."""
     fit: float
     """How badly the pitch fits, 0 to about 1: the mean cost of its frames."""
     cents: float | None
-    """Against equal temperament at the player's own A; None where it is too short."""
+    """Against equal temperament at the player's own A; None where it is too short or unclear."""
     unsteady: float | None
     """Half the range of the middle two thirds of the tone, cents."""
     run: int
@@ -97,16 +109,17 @@ def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = No
     notes: list[PlayedNote] = []
     tally = Tally()
     tuning = tunings[0]
-    for piece in pieces_of(ears, wanted):
-        told = _told(samples, wanted, piece)
+    for followed in pieces_of(ears, wanted):
+        piece, told = _told(samples, wanted, followed)
         tally = tally.plus(piece, [one.key for one in told])
         run = notes[-1].run if notes else 0
         for number, (heard, one) in enumerate(zip(piece.heard, told, strict=True)):
             run += heard.jumped and (number > 0 or bool(notes))
             notes.append(replace(one, run=run))
         tuning = piece.hearing.tuning
+    tuning, notes = _at_own_a(samples, rate, notes, tuning)
     return Played(
-        tuple(notes),
+        tuple(_borne_out(notes)),
         tuning,
         len(samples) / rate,
         tally.explained / max(tally.loud, 1),
@@ -116,18 +129,29 @@ def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = No
     )
 
 
-def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
-    """The notes of a piece, at their seconds in the recording."""
+def _borne_out(notes: list[PlayedNote]) -> list[PlayedNote]:
+    """Without a last going back after which no written note was heard: what the room holds of
+    the last tone looks like one."""
+    last = [one for one in notes if one.run == notes[-1].run] if notes else []
+    alone = last and last[0].run > 0 and not any(one.kind in (NOTE, AGAIN) for one in last)
+    return notes[: -len(last)] if alone else notes
+
+
+def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[PlayedNote]]:
+    """The notes of a piece, at their seconds in the recording; the piece, in which what was
+    struck twice is two."""
     hearing, rate = piece.hearing, piece.hearing.rate
     start = piece.first * hearing.hop
     own = samples[start : start + hearing.frames * hearing.hop]
-    around = [one for one in (piece.before, *piece.heard, piece.after) if one is not None]
-    lead = piece.before is not None
-    keys = [_key(hearing, wanted, one) for one in around]
-    onsets = refine(own, hearing, around, keys)
+    piece = replace(piece, heard=reread(hearing, piece.heard, _keys(wanted, piece)))
+    keys, onsets = _placed(own, wanted, piece)
+    heard = struck_twice(own, hearing, piece.heard, keys, onsets)
+    if len(heard) > len(piece.heard):
+        piece = replace(piece, heard=heard)
+        keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
-    for number in range(lead, lead + len(piece.heard)):
-        one, key, onset = around[number], keys[number], onsets[number]
+    for number, (one, key) in enumerate(zip(piece.heard, keys, strict=False)):
+        onset = onsets[number]
         end = onset.end
         if number + 1 < len(onsets) and onsets[number + 1].attack is not Attack.SILENCE:
             end = max(onsets[number + 1].seconds, onset.seconds + 0.02)
@@ -143,13 +167,56 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> list[PlayedNote]:
                 at + onset.seconds,
                 at + end,
                 onset.attack,
+                onset.spread,
                 fit,
                 cents,
                 unsteady,
                 0,
             )
         )
-    return found
+    return piece, found
+
+
+def _keys(wanted: Wanted, piece: Piece) -> list[int]:
+    """Of what was heard in a piece and, where that is known, of what follows."""
+    around = [*piece.heard, *([] if piece.after is None else [piece.after])]
+    return [_key(piece.hearing, wanted, one) for one in around]
+
+
+def _placed(own: Samples, wanted: Wanted, piece: Piece) -> tuple[list[int], list[Onset]]:
+    """Keys and onsets of what was heard in a piece and, where that is known, of what follows."""
+    keys = _keys(wanted, piece)
+    before = [] if piece.before is None else [piece.before]
+    after = [] if piece.after is None else [piece.after]
+    around = [*before, *piece.heard, *after]
+    lead = [_key(piece.hearing, wanted, one) for one in before]
+    onsets = refine(own, piece.hearing, around, [*lead, *keys])
+    return keys, onsets[len(before) :]
+
+
+def _at_own_a(
+    samples: Samples, rate: int, notes: list[PlayedNote], tuning: float
+) -> tuple[float, list[PlayedNote]]:
+    """The player's own A as the middle of all written notes that were long enough, and the notes
+    beside that: the tuning that was listened for is only near it."""
+    for _ in range(CENTRED):
+        own = [one.cents for one in notes if one.kind == NOTE and one.cents is not None]
+        off = float(np.median(own)) if len(own) >= FEWEST else 0.0
+        tuning += off
+        if abs(off) < NEARLY:
+            return tuning, [_moved(one, off) for one in notes]
+        pitches = [
+            cents_of(samples, rate, one.at, one.end, frequency(one.key, tuning)) for one in notes
+        ]
+        notes = [
+            replace(one, cents=pitch and pitch[0], unsteady=pitch and pitch[1])
+            for one, pitch in zip(notes, pitches, strict=True)
+        ]
+    return tuning, notes
+
+
+def _moved(one: PlayedNote, off: float) -> PlayedNote:
+    return one if one.cents is None else replace(one, cents=one.cents - off)
 
 
 def _key(hearing: Hearing, wanted: Wanted, one: Heard) -> int:

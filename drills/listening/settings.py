@@ -32,10 +32,13 @@ class Following:
     again: float = 4.0
     """The same note struck again.  The signs of its own attack stand at the beginning of
     every note: less than what a clear one gains would strike each note twice."""
-    again_after_gap: float = 5.0
-    """On top after a long silence: who goes on with the note of before begins anew there."""
+    again_after_gap: float = 9.0
+    """On top after a long silence: who goes on with the note of before begins anew there, which is
+    going back, not striking twice."""
     missed: float = 7.0
     """Each note that is left out."""
+    unfinished: float = 3.0
+    """Ending elsewhere than after the last note, however many are left."""
     back: float = 16.0
     """Going back (or far on) in the middle of the music."""
     back_after_gap: float = 6.5

@@ -8,17 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from drills.listening.known import KNOWN_CENTS
 from drills.listening.paper import OnPaper
 from drills.listening.phrases import count_words
 from drills.listening.repeats import Habit, habits, slips
+from drills.listening.stretch import stretch_of
 from drills.listening.thresholds import THRESHOLDS, USUAL, Thresholds
 from drills.listening.verdict import AgainstClick, Lengths, NoteVerdict, Timing, Verdict
 from drills.listening.words import DOUBTS, UNKNOWN, swings
 
 LEAST: Final = 3
 """Notes of a clean stretch that is told."""
-CENTS_UNCERTAIN: Final = 3
-"""Cents that a pitch is known to, as a median (measured, docs/listening.md)."""
 
 
 def told(
@@ -37,12 +37,16 @@ def told(
         yield from _lengths(verdict.lengths)
         yield from _pitch(verdict, thresholds)
     timed = not (verdict.other_rhythm or (swing is None and swings(verdict, thresholds)))
-    for note in verdict.notes:
+    first, last = stretch_of(verdict) or (1, len(verdict.notes))
+    for note in verdict.notes[first - 1 : last]:
         if verdict.bars is not None and not note.tries:
             continue
         said = ", ".join(_note(note, paper, timed=timed))
         if said:
             yield f"  note {note.number}: {said}"
+    for begin, end in ((1, first - 1), (last + 1, len(verdict.notes))):
+        if begin <= end:
+            yield f"  notes {begin} to {end}: not played"
     for extra in verdict.extras:
         name = paper.added(extra, verdict.notes)
         what = "struck twice" if extra.call == "twice" else f"{name} added"
@@ -52,10 +56,16 @@ def told(
 
 
 def _notes(verdict: Verdict, paper: OnPaper) -> Iterator[str]:
-    judged = [note for note in verdict.notes if note.call != "unclear"]
-    unheard = len(verdict.notes) - len(judged)
+    stretch = stretch_of(verdict)
+    first, last = stretch or (1, len(verdict.notes))
+    own = verdict.notes[first - 1 : last]
+    judged = [note for note in own if note.call != "unclear"]
+    unheard = len(own) - len(judged)
     clean = verdict.clean_notes
-    said = f"{100 * verdict.share_right:.0f} % of {len(judged)} notes right"
+    share = sum(note.call == "right" for note in judged) / len(judged) if judged else 0.0
+    said = f"{100 * share:.0f} % of {len(judged)} notes right"
+    if stretch is not None:
+        said += f", {first} to {last}"
     if unheard:
         said += f" ({unheard} could not be heard)"
     if clean >= LEAST:
@@ -76,11 +86,12 @@ def _time(
     )
     tempo, known = paper.tempo(timing.tempo), max(paper.tempo(timing.tempo_uncertain), 0.1)
     yield f"tempo {paper.beat_words} = {tempo:.1f} (known to {known:.1f}){drift}"
-    even = "uneven" if timing.evenness > thresholds("uneven") else "even"
+    uneven = thresholds.called_uneven(timing.evenness, timing.uncertain)
+    even = "uneven" if uneven else "even"
     what = f"equal values {even}: they" if timing.groups else "attacks"
     yield (
         f"{what} spread by {timing.evenness:.0f} ms; "
-        f"each attack is known to {timing.uncertain:.0f} ms"
+        f"an attack is known to {timing.uncertain:.0f} ms or so"
     )
     if timing.downbeats is not None and timing.offbeats is not None:
         yield (
@@ -118,11 +129,11 @@ def _click(click: AgainstClick, paper: OnPaper) -> Iterator[str]:
 
 
 def _swing(timing: Timing, thresholds: Thresholds, meant: float | None) -> str:
-    played = timing.swing or 1.0
-    said = f"eighths {played:.2f} to 1"
+    played, known = timing.swing or 1.0, timing.swing_uncertain or 0.0
+    said = f"eighths {played:.2f} to 1 (known to {max(known, 0.01):.2f})"
     if meant is None:
         return said
-    if abs(played - meant) <= thresholds("swing"):
+    if abs(played - meant) <= thresholds("swing") + known:
         return f"{said}, as meant ({meant:.2f} to 1)"
     share = played / (1 + played) - meant / (1 + meant)
     off = 60_000 / timing.tempo * share
@@ -153,12 +164,12 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     said = f"your A: {440 * 2 ** (verdict.tuning / 1200):.1f} Hz"
     if pitched:
         off = sorted(abs(note.cents or 0.0) for note in pitched)
-        said += f"; {off[len(off) // 2]:.0f} cents off equal temperament, as a median"
+        said += f"; {_cents(off[len(off) // 2])} off equal temperament, as a median"
     pure = sorted(abs(n.pure_cents) for n in verdict.notes if n.pure_cents is not None)
     if pure:
         said += f", {pure[len(pure) // 2]:.0f} off the chords' pure tuning"
     if pitched:
-        said += f"; a pitch is known to {CENTS_UNCERTAIN} cents or so"
+        said += f"; a pitch is known to {KNOWN_CENTS:.0f} cents"
     drift = verdict.pitch_drift
     if drift is not None and abs(drift) >= thresholds("tuning"):
         said += f"; {abs(drift):.0f} cents {'higher' if drift > 0 else 'lower'} at the end"
@@ -167,7 +178,7 @@ def _pitch(verdict: Verdict, thresholds: Thresholds) -> Iterator[str]:
     if heard > len(pitched):
         least, few = THRESHOLDS["short"].value, heard - len(pitched)
         what = "one note" if few == 1 else f"{count_words(few)} notes"
-        yield f"nothing is said about the pitch of {what} shorter than {least:g} s"
+        yield f"nothing is said about the pitch of {what} shorter than {least:g} s, or unclear"
 
 
 def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:
@@ -180,7 +191,7 @@ def _note(note: NoteVerdict, paper: OnPaper, *, timed: bool) -> Iterator[str]:
     elif note.call == "unclear":
         yield "could not be heard"
     if timed and note.timed and note.late is not None and note.late_share is not None:
-        yield f"{ms_words(note.late)} ({100 * abs(note.late_share):.0f} % of the beat){likely}"
+        yield f"{ms_words(note.late)} ({100 * abs(note.late_share):.0f} % of the beat)"
     if note.tuned:
         value = note.cents if note.pure_cents is None else note.pure_cents
         against = "" if note.pure_cents is None else " for its chord"
@@ -222,8 +233,13 @@ def _again(habit: Habit) -> str:
     said = f"{habit.what} {count_words(habit.times)} times out of {count_words(habit.of)}"
     if habit.late is None or habit.what not in ("late", "early"):
         return said
-    spread = "" if habit.spread is None else f", give or take {habit.spread:.0f}"
+    spread = "" if habit.spread is None else f", give or take {habit.spread:.0f} ms"
     return f"{said}, {ms_words(habit.late)} on average{spread}"
+
+
+def _cents(value: float) -> str:
+    """ "1 cent"."""
+    return f"{value:.0f} cent{'' if round(value) == 1 else 's'}"
 
 
 def ms_words(value: float) -> str:

@@ -7,6 +7,7 @@ says in full.  A player may put other values in the place of these, for one call
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -132,6 +133,14 @@ class Thresholds:
         if ms is None or abs(ms) <= least + uncertain:
             return ""
         return "late" if ms > 0 else "early"
+
+    def called_uneven(self, spread: float, uncertain: float) -> bool:
+        """Whether attacks that spread by so many ms (a standard deviation) are called uneven.
+
+        The ear's own errors, 1.96 of whose standard deviation an attack is known to, are in the
+        spread as well: variances add up.
+        """
+        return spread > math.hypot(self("uneven"), uncertain / 1.96)
 
 
 USUAL: Final = Thresholds()

@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Final
 
-UNCERTAIN: Final = 3.0
-"""Milliseconds that an attack is known to, usually; in a room ROOM_UNCERTAIN."""
-ROOM_UNCERTAIN: Final = 6.0
+UNCERTAIN: Final = 11.0
+"""Milliseconds that an attack is known to, where no time was told."""
 FEWEST: Final = 6
 """Right notes that show which rhythm was played."""
 OTHER_RHYTHM: Final = 0.1
@@ -37,6 +36,8 @@ class NoteVerdict:
     """When it was heard, from the start of the recording."""
     late: float | None
     """Milliseconds after the player's own beat."""
+    uncertain: float | None
+    """Milliseconds that its attack is known to, nineteen times in twenty."""
     late_share: float | None
     """The same as a share of the beat."""
     against_click: float | None
@@ -120,7 +121,8 @@ class Timing:
     tempo: float
     """Quarters a minute, over the longest run."""
     tempo_uncertain: float
-    """Quarters a minute that it is known to (standard error of the line through the attacks)."""
+    """Quarters a minute that it is known to, nineteen times in twenty (1.96 standard errors of
+    the line through the attacks)."""
     first: float
     last: float
     """At its beginning and its end."""
@@ -135,10 +137,13 @@ class Timing:
     after_rests: float | None
     """Mean lateness of the last note before a rest and of the first one after it, ms."""
     swing: float | None
-    """How many times as long an eighth on the beat is as the one off it."""
+    """How many times as long an eighth on the beat is as the one off it; None where no ratio is
+    known well enough."""
+    swing_uncertain: float | None
+    """What that is known to, nineteen times in twenty."""
     click: AgainstClick | None
     uncertain: float
-    """Milliseconds that a single attack is known to."""
+    """Milliseconds that a single attack is known to, as a median."""
 
 
 @dataclass(frozen=True, slots=True)

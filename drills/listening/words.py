@@ -14,6 +14,7 @@ from typing import Final
 from drills.listening.paper import OnLadder, OnPaper
 from drills.listening.phrases import among, begun, count_words, hard, move, placed, slowly
 from drills.listening.repeats import Habit
+from drills.listening.stretch import stretch_of
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 
@@ -62,8 +63,9 @@ def sentence(
 def swings(verdict: Verdict, thresholds: Thresholds) -> bool:
     """Whether the eighths were clearly long and short, as a player does who means to swing."""
     timing = verdict.timing
-    swing = None if timing is None else timing.swing
-    return swing is not None and swing > 1 + 2 * thresholds("swing")
+    if timing is None or timing.swing is None:
+        return False
+    return timing.swing - (timing.swing_uncertain or 0.0) > 1 + 2 * thresholds("swing")
 
 
 def _of_bars(verdict: Verdict, paper: OnPaper) -> str:
@@ -82,6 +84,9 @@ def _sure(certainty: float) -> str:
 def _best(verdict: Verdict, paper: OnPaper, times: tuple[int, int]) -> str:
     judged = [n for n in verdict.notes if n.call != "unclear"]
     right = sum(n.call == "right" for n in judged)
+    stretch = stretch_of(verdict)
+    if stretch is not None:
+        return _part(verdict, stretch)
     unheard = len(verdict.notes) - len(judged)
     rest = f" of those that could be heard ({unheard} could not)" if unheard else ""
     if not judged:
@@ -99,6 +104,17 @@ def _best(verdict: Verdict, paper: OnPaper, times: tuple[int, int]) -> str:
     bars = dict.fromkeys(bar for n in (first, last) if (bar := paper.bar(n)))
     where = f" ({' to '.join(bars)})" if bars else ""
     return f"{said}, and {first} to {last}{where} went through clean."
+
+
+def _part(verdict: Verdict, stretch: tuple[int, int]) -> str:
+    """What was right of a part of the spot."""
+    first, last = stretch
+    inside = [n for n in verdict.notes[first - 1 : last] if n.call != "unclear"]
+    right = sum(n.call == "right" for n in inside)
+    played = f"You played notes {first} to {last} of {len(verdict.notes)}"
+    if right == len(inside):
+        return f"{played}, and they were all there."
+    return f"{played}, and {right} of these {len(inside)} were right."
 
 
 def _next(things: Sequence[str], rung: OnLadder | None, in_a_row: int) -> str:
@@ -131,7 +147,10 @@ def _things(
     for habit in habits:
         told.add(habit.number)
         yield _habit(habit, paper)
-    faults = [n for n in verdict.notes if n.call in ("wrong", "missed") and n.number not in told]
+    stretch = stretch_of(verdict)
+    first, last = stretch or (1, len(verdict.notes))
+    inside = verdict.notes[first - 1 : last]
+    faults = [n for n in inside if n.call in ("wrong", "missed") and n.number not in told]
     if faults:
         yield _faults(faults, paper)
     yield from _added(verdict, paper)
@@ -147,6 +166,9 @@ def _things(
     else:
         yield from _in_time(verdict, paper, thresholds, told)
     yield from _in_tune(verdict, paper, thresholds)
+    if stretch is not None:
+        whole = len(verdict.notes)
+        yield f"now play on from note {last}" if last < whole else f"now begin before note {first}"
 
 
 def _habit(habit: Habit, paper: OnPaper) -> str:
@@ -219,8 +241,9 @@ def _in_time(
     timing = verdict.timing
     if timing is None:
         return
-    uneven = [group for group in timing.groups if group.spread > thresholds("uneven")]
-    if timing.evenness > thresholds("uneven") or (uneven and not off):
+    known = timing.uncertain
+    uneven = [group for group in timing.groups if thresholds.called_uneven(group.spread, known)]
+    if thresholds.called_uneven(timing.evenness, known) or (uneven and not off):
         limp = max(uneven, key=lambda group: group.spread, default=None)
         where = f"notes {limp.first} to {limp.last}" if limp else "the notes"
         ms = limp.spread if limp else timing.evenness

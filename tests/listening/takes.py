@@ -9,7 +9,8 @@ recorded ones in the bench.  Then it is put into a room, a phone, noise, a click
 Conventions.
   * Times in seconds, keys as MIDI numbers of sounding pitch, samples at ``RATE``, mono.
   * When a tone begins: a tongued one where its level comes within 6 dB of its own
-    plateau; a slurred one in the middle of the change from tone to tone; one that is
+    plateau, its own as it was played: who cuts a tone that swells short has a lower plateau, and
+    reaches it sooner; a slurred one in the middle of the change from tone to tone; one that is
     repeated softly, without a gap, in the middle of its rise out of the dip.
   * A truth has an entry for every written note; ``key`` is what sounded for it.
 """
@@ -26,6 +27,8 @@ from numpy.typing import NDArray
 Samples = NDArray[np.float64]
 
 RATE: Final = 22_050
+PLATEAU: Final = (0.05, 0.3)
+"""Seconds after a tone's beginning between which its plateau is taken."""
 LEAD: Final = 0.06
 """Seconds of a tone before it begins, as far as the source has them."""
 
@@ -102,6 +105,9 @@ class Manner:
     """Cents to either side."""
     swing: float = 1.0
     """Ratio of eighths on the beat to those off it."""
+    release: float = 0.0
+    """Seconds in which a tone that is not slurred from falls by 20 dB once it ends; cut off
+    within 0.02 to 0.05 where none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +118,8 @@ class Place:
     """Seconds to -60 dB."""
     direct: float = 3.0
     """Direct sound against the room, dB."""
+    early: int = 0
+    """Echoes of single walls before the many."""
     phone: bool = False
     noise: float | None = None
     """Signal to noise, dB."""
@@ -133,6 +141,9 @@ class Take:
     clicks: tuple[float, ...] = ()
     start: float = 0.0
     """When the first written note is due."""
+    tones: tuple[Samples, ...] = ()
+    """Of each attack the tone by itself and dry, from the attack to its end: what its own pitch
+    is measured on."""
 
     def calls(self) -> list[str]:
         """For every written note: "right", "wrong" or "missed" (the last time it was tried)."""
@@ -304,7 +315,8 @@ def _play(
     if fate < manner.twice and due - at > 0.24:
         half = at + (due - at) * float(rng.uniform(0.45, 0.6))
         played.append(Played(at, half, note.key, how, n, "right", run))
-        played.append(Played(half, end, note.key, "tongued", None, "twice", run))
+        again = "soft" if manner.manner == "soft" else "tongued"
+        played.append(Played(half, end, note.key, again, None, "twice", run))
         return
     played.append(Played(at, end, note.key, how, n, "right", run))
 
@@ -343,7 +355,17 @@ def sounded(
     rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
 ) -> Samples:
     """The samples of a performance, dry."""
+    return tones_of(rng, played, source, manner, end)[0]
+
+
+def tones_of(
+    rng: np.random.Generator, played: Sequence[Played], source: Source, manner: Manner, end: float
+) -> tuple[Samples, tuple[Samples, ...], tuple[Played, ...]]:
+    """The samples of a performance, dry; each of its tones by itself, from its attack on; and the
+    performance with its attacks where they sounded."""
     out = np.zeros(int((end + 1.0) * RATE))
+    tones: list[Samples] = []
+    begun: list[Played] = []
     for number, note in enumerate(played):
         follows = played[number + 1] if number + 1 < len(played) else None
         tone, begins = source.tone(note.key + manner.detune / 100, note.end - note.at + 0.2, rng)
@@ -368,16 +390,36 @@ def sounded(
                 piece[: 2 * before] += (
                     0.12 * np.std(piece) * rng.normal(size=2 * before) * (np.hanning(2 * before))
                 )
-        _end(rng, piece, before, note, follows)
+        _end(rng, piece, before, note, follows, manner.release)
+        tones.append(piece[before : before + round((note.end - note.at) * RATE)])
+        moved = _begins(piece, before, note.end - note.at) if note.how == "tongued" else 0.0
+        begun.append(replace(note, at=note.at + moved))
         where = round(note.at * RATE) - before
         low = max(where, 0)
         piece = piece[low - where :][: len(out) - low]
         out[low : low + len(piece)] += piece
-    return out
+    return out, tuple(tones), tuple(begun)
+
+
+def _begins(piece: Samples, before: int, seconds: float) -> float:
+    """Seconds after sample ``before`` at which a tone that is held for some seconds comes within
+    6 dB of its own plateau."""
+    shape = np.hanning(int(0.01 * RATE))
+    level = np.sqrt(np.convolve(piece**2, shape / shape.sum(), "same"))
+    sounds = before + int(np.argmax(np.append(level[before:] < 0.03 * level.max(), True)))
+    first, last = (before + int(after * RATE) for after in PLATEAU)
+    last = min(last, before + int(seconds * RATE), sounds - int(0.02 * RATE))
+    plateau = np.median(level[min(first, last - 1) : last]) if last > before else level.max()
+    return (int(np.argmax(level > plateau / 2)) - before) / RATE
 
 
 def _end(
-    rng: np.random.Generator, piece: Samples, before: int, note: Played, follows: Played | None
+    rng: np.random.Generator,
+    piece: Samples,
+    before: int,
+    note: Played,
+    follows: Played | None,
+    release: float,
 ) -> None:
     """Let a tone end: cut by the tongue, passed over into a slur, or by itself."""
     length = note.end - note.at
@@ -402,6 +444,9 @@ def _end(
         tail = min(int(0.016 * RATE), len(piece) - stop_at)
         piece[stop_at : stop_at + tail] *= depth * (1 - np.linspace(0, 1, tail))
         piece[stop_at + tail :] = 0
+    elif release:
+        after = np.arange(len(piece) - start) / RATE
+        piece[start:] *= 10 ** (-after / release)
     else:
         piece[start:stop_at] *= (1 - ramp) ** 1.5
         piece[stop_at:] = 0
@@ -435,7 +480,7 @@ def recorded(
         behind *= level / max(_active_level(behind), 1e-9) * 10 ** (place.other / 20)
         out = out + _in_room(rng, behind, max(place.reverb, 0.4), -2.0)[: len(out)]
     if place.reverb:
-        out = _in_room(rng, out, place.reverb, place.direct)
+        out = _in_room(rng, out, place.reverb, place.direct, place.early)
     if place.talk:
         talk = speech(rng, 0.8) * 2 * level
         out = np.concatenate([talk, np.zeros(int(0.3 * RATE)), out, 0.7 * talk[::-1]])
@@ -465,13 +510,18 @@ def _noise(rng: np.random.Generator, size: int) -> Samples:
     return np.asarray(both / both.std())
 
 
-def _in_room(rng: np.random.Generator, x: Samples, seconds: float, direct: float) -> Samples:
+def _in_room(
+    rng: np.random.Generator, x: Samples, seconds: float, direct: float, early: int = 0
+) -> Samples:
     size = int(1.2 * seconds * RATE)
     time = np.arange(size) / RATE
     tail = rng.normal(size=size) * 10 ** (-3 * time / seconds)
     high = rng.normal(size=size) * 10 ** (-3 * time / (0.5 * seconds))
     tail = np.convolve(tail, np.ones(4) / 4)[:size] + 0.4 * high
     tail[: int(0.004 * RATE)] = 0
+    if early:
+        walls = rng.integers(int(0.002 * RATE), int(0.03 * RATE), early)
+        tail[walls] += rng.choice([-1.0, 1.0], early) * np.sqrt((tail**2).sum() / (2 * early))
     tail *= 10 ** (-direct / 20) / np.sqrt((tail**2).sum())
     tail[0] += 1.0
     total = len(x) + size
@@ -555,7 +605,7 @@ def make_take(
     notes = written or melody(rng, low, high, beats, repeats=repeats)
     played = perform(rng, notes, manner)
     end = max(p.end for p in played)
-    dry = sounded(rng, played, source, manner, end)
+    dry, tones, played = tones_of(rng, played, source, manner, end)
     beat = 60 / manner.bpm
     clicks = tuple(1.0 + beat * n for n in range(-1, int((end - 1.0) / beat) + 1))
     other = None
@@ -575,6 +625,7 @@ def make_take(
         manner,
         clicks if place.click is not None else (),
         1.0 + shift,
+        tones,
     )
 
 

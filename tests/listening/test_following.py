@@ -97,7 +97,7 @@ def test_tempo_tuning_and_cents() -> None:
     played, verdict = heard(take)
     assert verdict.timing is not None
     assert verdict.timing.tempo == pytest.approx(88, rel=0.004)
-    assert played.tuning == pytest.approx(20, abs=5)
+    assert played.tuning == pytest.approx(20, abs=1)
     cents = [note.cents for note in verdict.notes if note.cents is not None]
     assert np.median(np.abs(np.array(cents) + played.tuning - 20)) < 3
 

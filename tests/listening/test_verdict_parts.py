@@ -13,15 +13,17 @@ import drills
 from drills.errors import UsageError
 from drills.listening.clicks import Click, laid_click
 from drills.listening.judging import judge
+from drills.listening.known import known_to
 from drills.listening.onsets import Attack
 from drills.listening.plan import shift_of
 from drills.listening.played import Played, PlayedNote
 from drills.listening.repeats import times_through
 from drills.listening.room import Tail
 from drills.listening.rung import Rung
+from drills.listening.spectra import Floats
 from drills.listening.states import NOTE, WRONG
-from drills.listening.swung import ratio_of, swung_share, written_share
-from drills.listening.tempo import fit_beat
+from drills.listening.swung import ratio_of, swung_place, swung_share, written_share
+from drills.listening.tempo import Curve, fit_beat
 from drills.listening.thresholds import THRESHOLDS, USUAL
 from drills.listening.tuning import cents_of
 from drills.listening.wanted import Wanted, WantedNote
@@ -57,6 +59,39 @@ def test_cents(hertz: float, cents: float) -> None:
     assert found is not None
     assert found[0] == pytest.approx(cents, abs=1.0)
     assert cents_of(np.asarray(sound, dtype=np.float32), 22_050, 0.1, 0.2, 440.0) is None
+
+
+def _tone(cents: Curve, hertz: float = 440.0) -> Floats:
+    """Six partials whose frequency lies so many cents beside ``hertz`` at each sample."""
+    phase = 2 * np.pi * np.cumsum(hertz * 2 ** (cents / 1200)) / 22_050
+    return np.asarray(sum(0.6**h * np.sin(h * phase) for h in range(1, 7)), dtype=np.float32)
+
+
+@pytest.mark.parametrize("seconds", [0.16, 0.21, 0.27, 0.4])
+def test_cents_of_a_vibrato_are_its_mean(seconds: float) -> None:
+    """15 cents to either side, 5.5 a second: a short note has a part of it, whose mean is told."""
+    time = np.arange(22_050) / 22_050
+    cents = 15 * np.sin(2 * np.pi * 5.5 * (time - 0.3))
+    note = (time > 0.3 + 0.03) & (time < 0.3 + seconds - 0.03)
+    found = cents_of(_tone(cents), 22_050, 0.3, 0.3 + seconds, 440.0)
+    assert found is not None
+    assert found[0] == pytest.approx(cents[note].mean(), abs=3.0)
+
+
+def test_cents_are_those_of_the_tone_and_not_of_the_one_before() -> None:
+    """A tone a fifth lower still sounds for 60 ms."""
+    time = np.arange(22_050) / 22_050
+    before = _tone(np.zeros(22_050), 293.7) * np.clip((0.36 - time) / 0.02, 0, 1)
+    sound = _tone(np.full(22_050, 12.0)) * (time > 0.3) + 0.7 * before
+    found = cents_of(np.asarray(sound, dtype=np.float32), 22_050, 0.3, 0.55, 440.0)
+    assert found is not None
+    assert found[0] == pytest.approx(12.0, abs=3.0)
+
+
+def test_nothing_is_said_of_a_pitch_under_noise() -> None:
+    noise = np.random.default_rng(1).normal(size=22_050)
+    sound = np.asarray(0.2 * _tone(np.zeros(22_050)) + noise, dtype=np.float32)
+    assert cents_of(sound, 22_050, 0.1, 0.6, 440.0) is None
 
 
 def test_what_a_room_holds_is_taken_off() -> None:
@@ -100,6 +135,15 @@ def test_what_is_called_late(ms: float, uncertain: float, apart: float, call: st
     assert USUAL.called_late(None, uncertain, apart) == ""
 
 
+@pytest.mark.parametrize(
+    ("spread", "uncertain", "call"),
+    [(21, 3, True), (21, 21, False), (23, 21, True), (19, 0, False)],
+)
+def test_what_is_called_uneven(spread: float, uncertain: float, *, call: bool) -> None:
+    """20 ms of the player and 21 / 1.96 ms of the ear spread by 22.7 ms together."""
+    assert USUAL.called_uneven(spread, uncertain) == call
+
+
 def test_every_threshold_has_a_source() -> None:
     text = (Path(drills.__file__).parents[1] / "docs" / "listening.md").read_text("utf-8")
     for name, row in THRESHOLDS.items():
@@ -124,8 +168,47 @@ def test_swung_places(swing: float, share: float) -> None:
         assert written_share(swung_share(inside, swing), swing) == pytest.approx(inside)
     places = [n / 2 for n in range(9)]
     seconds = [int(at) + swung_share(at % 1, swing) for at in places]
-    assert ratio_of(places, seconds) == pytest.approx(swing)
-    assert ratio_of(places[:5], seconds[:5]) is None
+    found = ratio_of(places, seconds, [0.004] * 9)
+    assert found is not None
+    assert found.value == pytest.approx(swing)
+    assert ratio_of(places[:5], seconds[:5], [0.004] * 5) is None
+
+
+def test_what_a_ratio_is_known_to() -> None:
+    """2:1 in beats of half a second, attacks told to 6 ms nineteen times in twenty: with
+    s = 2 / 3 the ratio moves by 1 / (1 - s)^2 = 9 for each share of the beat."""
+    rng = np.random.default_rng(5)
+    places = np.arange(33) / 2
+    true = np.floor(places) + (places % 1) * 4 / 3
+    misses = []
+    for _ in range(200):
+        found = ratio_of(
+            places.tolist(), (0.5 * true + rng.normal(0, 0.003, 33)).tolist(), [0.006] * 33
+        )
+        assert found is not None
+        misses.append(abs(found.value - 2.0) / found.uncertain)
+        assert 0.02 < found.uncertain < 0.08
+    assert np.mean(np.array(misses) < 1.0) > 0.9
+
+
+def test_a_ratio_that_is_not_known_is_not_told() -> None:
+    """3.4:1 at 200 a minute in a room: 17 beats that share one error of 5 ms and more."""
+    places = np.arange(33) / 2
+    seconds = [0.3 * swung_place(place, 3.4) for place in places]
+    for ear, known in ((0.025, False), (0.003, True)):
+        found = ratio_of(places.tolist(), seconds, [ear] * 33)
+        assert found is not None
+        assert found.known == known
+
+
+def test_one_beat_that_was_another_rhythm_says_little() -> None:
+    """Sums of the eighths of eleven beats at 2:1 and of one at 1:2."""
+    places = np.arange(25) / 2
+    seconds = [0.5 * swung_place(place, 2.0) for place in places]
+    seconds[11] -= 0.5 / 3
+    found = ratio_of(places.tolist(), seconds, [0.003] * 25)
+    assert found is not None
+    assert found.value == pytest.approx(2.0, abs=0.05)
 
 
 def _take(
@@ -140,7 +223,8 @@ def _take(
             key=60,
             at=1 + at / 2 + move(n),
             end=1 + at / 2 + 0.9 * length / 2,
-            attack=Attack.TONGUED,
+            attack=Attack.CHANGED,
+            spread=0.002,
             fit=0.1,
             cents=0.0,
             unsteady=1.0,
@@ -162,6 +246,36 @@ def test_evenness_is_that_of_groups_of_equal_values() -> None:
         assert low <= verdict.timing.evenness <= high
         assert [(g.first, g.last) for g in verdict.timing.groups] == [(1, 17)]
     assert [note.number for note in one_late.notes if note.timed] == [8]
+
+
+@pytest.mark.parametrize(("crowd", "call"), [(0.0, "right"), (0.07, "unclear")])
+def test_where_others_sound_what_is_off_the_beat_may_be_theirs(crowd: float, call: str) -> None:
+    """One note 150 ms late, and two at the end of a run of their own, as another player's are."""
+    wanted, played = _take([n / 2 for n in range(14)], 0.5, lambda n: 0.15 * (n == 7))
+    notes = tuple(replace(one, run=int(one.note > 11)) for one in played.notes)
+    verdict = judge(wanted, replace(played, notes=notes, crowd=crowd))
+    assert [n.number for n in verdict.notes if n.call != call] == (
+        [n for n in range(1, 13) if n != 8] if call == "unclear" else []
+    )
+    assert all((n.late is None) == (call == "unclear" or n.number > 12) for n in verdict.notes)
+    assert verdict.doubt == ("others" if crowd else "")
+
+
+@pytest.mark.parametrize(("crowd", "why"), [(0.0, "this is not the spot"), (0.4, "too much else")])
+def test_why_half_a_spot_beside_much_else_is_not_judged(crowd: float, why: str) -> None:
+    """Eight of fourteen notes on one beat, in a third of the time that is loud."""
+    wanted, played = _take([n / 2 for n in range(14)], 0.5)
+    heard = replace(played, notes=played.notes[:8], sounding=0.3, crowd=crowd)
+    assert judge(wanted, heard).refused.startswith(why)
+
+
+def test_what_an_attack_is_known_to_is_what_the_ear_says_of_it() -> None:
+    """More where it is blurred; most where nobody can tell whose it is."""
+    _, played = _take([0.0, 1.0], 0.5)
+    clear, blurred = (
+        known_to(replace(played.notes[0], spread=spread), played) for spread in (0.001, 0.012)
+    )
+    assert 0 < clear < blurred < known_to(played.notes[0], replace(played, room=True, echo=True))
 
 
 def test_rests_and_offbeats_are_summed_apart() -> None:

@@ -79,6 +79,34 @@ def test_a_wrong_note_is_named_as_it_is_read_and_two_things_are_enough() -> None
     assert "late" not in text
 
 
+@pytest.mark.parametrize(
+    ("tried", "said", "line"),
+    [
+        (
+            range(1, 8),
+            "You played notes 1 to 7 of 12, and they were all there. Stay on 96: now play "
+            "on from note 7.",
+            "notes 8 to 12: not played",
+        ),
+        (
+            range(5, 13),
+            "You played notes 5 to 12 of 12, and they were all there. Stay on 96: now "
+            "begin before note 5.",
+            "notes 1 to 4: not played",
+        ),
+        (range(1, 11), "10 of 12 notes were right", "note 12: missed (likely)"),
+        (range(1, 4), "3 of 12 notes were right", "note 4: missed (likely)"),
+    ],
+)
+def test_who_stops_halfway_has_not_missed_the_rest(tried: range, said: str, line: str) -> None:
+    calls = ["right" if n in tried else "missed" for n in range(1, 13)]
+    one = verdict(*[0.0] * 12, calls=calls, time=timing())
+    notes = tuple(note if note.call == "right" else replace(note, tries=0) for note in one.notes)
+    one = replace(one, notes=notes)
+    assert sentence(one, rung=RUNG).startswith(said)
+    assert f"  {line}" in list(told(one))
+
+
 def test_another_rhythm_is_said_once() -> None:
     one = verdict(*[200.0, -200.0] * 4, time=timing())
     assert "another rhythm than is written (8 of them off" in sentence(one)
@@ -113,11 +141,11 @@ def test_the_lines_have_units_and_what_is_not_said() -> None:
     for said in (
         "100 % of 3 notes right (1 could not be heard)",
         "tempo quarter = 96.0 (known to 0.2), from 96 to 102",
-        "equal values even: they spread by 8 ms; each attack is known to 3 ms",
+        "equal values even: they spread by 8 ms; an attack is known to 3 ms or so",
         "on the beat 2 ms early, off it 3 ms late",
         "22 ms early after them",
         # 1.72 : 2.72 - 2 : 3 = -0.0343 of a beat of 625 ms
-        "eighths 1.72 to 1, meant 2.00 to 1: the offbeats come 21 ms early",
+        "eighths 1.72 to 1 (known to 0.04), meant 2.00 to 1: the offbeats come 21 ms early",
         "the widest 55 ms after note 2",
         "short notes sound for 50 % of their value, tongued ones for 90 %",
         "14 cents lower at the end",

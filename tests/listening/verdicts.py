@@ -22,6 +22,7 @@ def note(number: int, late: float = 0.0, call: str = "right") -> NoteVerdict:
         heard=None if call == "missed" else heard,
         seconds=None if call == "missed" else number * 0.25,
         late=late,
+        uncertain=3.0,
         late_share=late / 500,
         against_click=None,
         timed=USUAL.called_late(late, 3.0) if call == "right" else "",
@@ -52,6 +53,7 @@ def timing(tempo: float = 96.0, spread: float = 8.0) -> Timing:
         before_rests=None,
         after_rests=None,
         swing=1.0,
+        swing_uncertain=0.04,
         click=None,
         uncertain=3.0,
     )

@@ -128,6 +128,7 @@ def _note(note: NoteVerdict, paper: OnPaper) -> Data:
         "heard": note.heard,
         "seconds": _round(note.seconds, 4),
         "late_ms": _round(note.late, 1),
+        "uncertain_ms": _round(note.uncertain, 1),
         "late_share": _round(note.late_share, 4),
         "timed": note.timed,
         "click_ms": _round(note.against_click, 1),
@@ -169,6 +170,7 @@ def _timing(timing: Timing) -> Data:
         "before_rests_ms": _round(timing.before_rests, 1),
         "after_rests_ms": _round(timing.after_rests, 1),
         "swing": _round(timing.swing, 3),
+        "swing_uncertain": _round(timing.swing_uncertain, 3),
         "click": None if timing.click is None else _click(timing.click),
         "uncertain_ms": _round(timing.uncertain, 1),
     }
