@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Final
 
 from drills.listening.bleed import bleed_of
 from drills.listening.plan import Plan
