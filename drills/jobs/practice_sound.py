@@ -50,8 +50,8 @@ def _sound(plan: Plan, rate: int) -> Iterator[Samples | None]:
             yield samples
     elif plan.struck:
         with (
-            kept(struck_sound(plan.struck, USUAL_RATE)) as sound,  # its hiss depends on the rate
-            kept(at_rate(sound, USUAL_RATE, rate)) as samples,
+            kept(struck_sound(plan.struck, USUAL_RATE)) as made,  # its hiss depends on the rate
+            kept(at_rate(made, USUAL_RATE, rate)) as samples,
         ):
             yield samples
     else:

@@ -25,9 +25,8 @@ def at_rate(samples: Samples, rate: int, wanted: int) -> Iterator[Floats]:
     total = round(len(samples) * wanted / rate)
     for second in range(0, -(-len(samples) // rate), PIECE):
         low, high = second - MARGIN, second + PIECE + MARGIN
-        piece = piece_of(samples, low * rate, high * rate)
-        if rate != wanted:
-            size = (high - low) * wanted
-            piece = np.fft.irfft(np.fft.rfft(piece)[: size // 2 + 1], size) * (wanted / rate)
+        size = (high - low) * wanted
+        spectrum = np.fft.rfft(piece_of(samples, low * rate, high * rate))[: size // 2 + 1]
+        piece = np.fft.irfft(spectrum, size) * (wanted / rate)
         end = min(PIECE * wanted, total - second * wanted)
         yield piece[MARGIN * wanted : MARGIN * wanted + end].astype(np.float32)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from drills.errors import LimitError
+from drills.reading.confined import Child
 from drills.reading.limits import Limits
 from drills.reading.musicxml import open_score, read_part
 from drills.reading.other import apart
@@ -62,7 +63,7 @@ def test_a_player_who_has_had_enough_leaves_no_answer_behind(
         raise KeyboardInterrupt
 
     with monkeypatch.context() as changed:
-        changed.setattr(apart.Child, "ask", interrupted)
+        changed.setattr(Child, "ask", interrupted)
         with pytest.raises(KeyboardInterrupt):
             open_score(path)
     assert apart._readers == []
