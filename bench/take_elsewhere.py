@@ -3,10 +3,9 @@
     python bench/take_elsewhere.py FOLDER [--takes 9] [--first 88000] [--rows dry,living 1 m]
 
 FOLDER keeps the rooms, which take a second each.  Needs fluidsynth and fluid-soundfont-gm
-(Debian), pyroomacoustics and pretty_midi (PyPI).  Sound and players are those of
-font_takes.py; the music is what stands in scores/ and tunes of music21's corpus (Ryan's
-Mammoth Collection of 1883, Aird's Airs of 1782 to 1801), moved into the range of one of nine
-instruments, six quarters of an hour of each tune at the most.  The listener is told the notes
+(Debian), pyroomacoustics and pretty_midi (PyPI).  Nothing of tests/listening/takes.py makes
+the sound: see font_player.py, font_takes.py and walls.py; the music is that of real_music.py.
+Times are those of the direct sound.  The listener is told the notes
 and a tempo 8 % off.  A take is scored as in takes.py, and by mir_eval's notes (50 ms, 50
 cents, no ends) besides.  Printed: a line for each row; then, for each row, the error of
 onsets by kind of attack and by instrument: bias (median) and 95th percentile in
@@ -16,11 +15,9 @@ milliseconds, positive where the listener is late.
 from __future__ import annotations
 
 import argparse
-import multiprocessing
 import os
 import tempfile
-import warnings
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -28,44 +25,22 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import mir_eval
-import music21
 import numpy as np
 
-from bench.font_takes import (
-    CODECS,
-    INSTRUMENTS,
-    RATE,
-    Faults,
-    Room,
-    by_phone,
-    echoes,
-    hum_and_hiss,
-    in_room,
-    kept,
-    perform,
-    rises,
-    sounded,
-)
+from bench.font_player import Faults, perform
+from bench.font_takes import INSTRUMENTS, RATE, rises, sounded
+from bench.real_music import music
 from bench.takes import Row, score
-from drills.errors import DrillsError
-from drills.jobs.request import Settings
-from drills.jobs.take_material import Asked, materials_of
-from drills.listening.decoding import Bounds, decode
+from bench.walls import CODECS, Room, by_phone, echoes, hum_and_hiss, in_room, kept
 from drills.listening.played import Played, listen
+from drills.listening.sound_file import open_recording
 from drills.listening.states import NOTE
-from drills.listening.transposed import moved
-from drills.listening.wanted import Wanted, WantedNote
-from drills.reading.musicxml import open_score
+from drills.listening.wanted import Wanted
 from tests.listening.takes import Manner, Samples, Take, Written
 
-SCORES = Path(__file__).parent.parent / "scores"
-CORPUS = Path(music21.__file__).parent / "corpus"
 LIVING, LESSONS, TILES, HALL = (4, 5, 2.6), (7, 9, 3), (2, 2.5, 2.4), (12, 18, 7)
 NONE = Faults()
 MANY = Faults(wrong=0.02, missed=0.015, added=0.015, twice=0.01, restarts=1)
-MOST_NOTES = 44
-SHORTEST = 0.105
-"""Seconds of the shortest note: what takes this player's fingers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,79 +74,6 @@ ROWS: dict[str, Setting] = {
 }
 
 
-# --- the music ---------------------------------------------------------------------
-
-
-@cache
-def places() -> tuple[tuple[Path, str, str], ...]:
-    """Score, part and place of stretches of four bars all through the project's own music."""
-    found = []
-    for name in ("march", "air", "swing"):
-        path = SCORES / f"{name}.musicxml"
-        for number in range(1, len(open_score(path).entries) + 1):
-            found += [(path, str(number), f"{bar}-{bar + 3}") for bar in range(1, 34, 4)]
-    return tuple(found)
-
-
-@cache
-def tunes() -> tuple[Path, ...]:
-    """Files of the corpus with one tune each, or several."""
-    return tuple(
-        sorted([*(CORPUS / "ryansMammoth").glob("*.abc"), *(CORPUS / "airdsAirs").glob("*.abc")])
-    )
-
-
-def own_music(rng: np.random.Generator) -> Wanted:
-    """A stretch of the project's scores; LookupError where nothing is to be played there."""
-    path, part, place = places()[int(rng.integers(len(places())))]
-    try:
-        return materials_of(path, Asked(place, part), Settings())[1][0].wanted
-    except DrillsError as error:
-        raise LookupError(place) from error
-
-
-def a_tune(rng: np.random.Generator) -> Wanted:
-    """The beginning of a tune of the corpus, read by music21."""
-    path = tunes()[int(rng.integers(len(tunes())))]
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        parsed = music21.converter.parse(path)
-    if isinstance(parsed, music21.stream.Opus):
-        parsed = parsed.scores[int(rng.integers(len(parsed.scores)))]
-    line = parsed.parts[0].flatten().stripTies()
-    notes = tuple(
-        WantedNote(
-            float(n.offset), float(n.quarterLength), int(n.pitch.midi), beat=n.offset % 1 == 0
-        )
-        for n in line.notes
-        if isinstance(n, music21.note.Note) and n.quarterLength > 0
-    )
-    return Wanted(notes, 0.6)
-
-
-def music(
-    rng: np.random.Generator, instrument: str, possible: Container[int]
-) -> tuple[Wanted, float]:
-    """Notes in an instrument's range, and the seconds of a quarter that they are played in."""
-    _, low, high = INSTRUMENTS[instrument]
-    while True:
-        try:
-            given = (own_music if rng.random() < 0.5 else a_tune)(rng)
-        except (LookupError, music21.Music21Exception):
-            continue
-        plain = [note for note in given.notes if not note.grace and note.length > 0.06]
-        first = plain[0].at if plain else 0.0
-        notes = tuple(replace(note, at=note.at - first) for note in plain[:MOST_NOTES])
-        keys = [note.key for note in notes]
-        if len(notes) < 14 or max(keys) - min(keys) > high - low:
-            continue
-        shift = int(rng.integers(low - min(keys), high - max(keys) + 1))
-        if any(key + shift not in possible for key in keys):
-            continue
-        pace = max(60 / float(rng.uniform(60, 112)), SHORTEST / min(n.length for n in notes))
-        return moved(replace(given, notes=notes), shift), pace
-
-
 # --- the takes ---------------------------------------------------------------------
 
 
@@ -184,7 +86,8 @@ def made(row: str, seed: int, folder: Path) -> tuple[str, Take, Wanted]:
     wanted, pace = music(rng, instrument, keys)
     cents = float(rng.uniform(-40, 40))
     deeds = perform(rng, wanted, pace, setting.faults, keys, soft=setting.soft)
-    dry, played = sounded(rng, deeds, instrument, font, cents, int(rng.choice([0, 0, 25])))
+    vibrato = int(rng.choice([0, 0, 25]))
+    dry, played = sounded(rng, deeds, instrument, font, cents=cents, vibrato=vibrato)
     wet = dry if setting.room is None else in_room(dry, echoes(setting.room, folder))
     wet = hum_and_hiss(rng, wet, setting.noise)
     samples = by_phone(wet) if setting.phone else wet
@@ -209,18 +112,9 @@ def delay(ending: str) -> float:
 
 
 def decoded(path: Path) -> tuple[Samples, int]:
-    """Samples and rate as the program has them; forked, since a new start reads all the music."""
-    context = multiprocessing.get_context("fork")
-    here, there = context.Pipe(duplex=False)
-    target = path.with_suffix(".samples")
-    bounds = Bounds(memory=16 << 30)
-    child = context.Process(target=decode, args=(str(path), str(target), there, bounds))
-    child.start()
-    kind, rate = here.recv()
-    child.join()
-    if kind != "rate":
-        raise ValueError(rate)
-    return np.fromfile(target, dtype=np.float32), int(rate)
+    """Samples and rate as the program has them."""
+    with open_recording(path) as recording:
+        return recording.samples[:], recording.rate
 
 
 def heard(samples: Samples, wanted: Wanted, ending: str) -> Played:

@@ -55,6 +55,9 @@ CONDITIONS: dict[str, tuple[dict[str, object], dict[str, object]]] = {
         {"wrong": 0.02, "missed": 0.015, "added": 0.015, "twice": 0.005, "drift": 0.03},
         {"reverb": 0.45, "phone": True, "noise": 30.0},
     ),
+    "struck twice": ({"twice": 0.05}, {"noise": 30.0}),
+    "softly struck twice": ({"twice": 0.05, "manner": "soft"}, {"noise": 30.0}),
+    "struck twice in a room": ({"twice": 0.05}, {"reverb": 0.45, "noise": 30.0}),
     "hall 2 s": ({}, {"reverb": 2.0, "direct": 0.0, "noise": 30.0}),
     "second player": ({}, {"other": -12.0, "noise": 30.0}),
     "hall 2 s with errors": (

@@ -74,7 +74,7 @@ class Views:
 @lru_cache(maxsize=256)
 def _waves_of(
     key: int, tuning: float, rate: int
-) -> tuple[NDArray[np.float64], NDArray[np.complex64]]:
+) -> tuple[NDArray[np.floating], NDArray[np.complexfloating]]:
     """Hertz of the partials of a key; their waves in a long and in a short window (one size)."""
     first = 440.0 * 2 ** ((key - 69 + tuning / 100) / 12)
     hertz = first * np.arange(1, int(np.clip(0.42 * rate // first, 1, PARTIALS)) + 1)
@@ -135,7 +135,7 @@ class Viewer:
         )
         return Views(curves.astype(np.float32), np.array(facts, dtype=np.float32))
 
-    def _now(self, times: NDArray[np.float64], at: Around) -> NDArray[np.bool_]:
+    def _now(self, times: NDArray[np.floating], at: Around) -> NDArray[np.bool_]:
         """The moments that a plateau is taken from."""
         end = min(at.end - 0.02, at.place + 0.2)
         return np.asarray(
@@ -143,8 +143,8 @@ class Viewer:
         )
 
     def _waves(
-        self, times: NDArray[np.float64], key: int
-    ) -> tuple[NDArray[np.complex64], NDArray[np.complex64]]:
+        self, times: NDArray[np.floating], key: int
+    ) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
         hertz, kernel = _waves_of(key, self.tuning, self.rate)
         size = len(kernel)
         first = np.round(times * self.rate).astype(np.int64) - size // 2
@@ -166,14 +166,14 @@ class Viewer:
 
     def _strength(
         self,
-        waves: NDArray[np.complex64],
+        waves: NDArray[np.complexfloating],
         key: int,
         own: slice | NDArray[np.bool_],
         plateau: NDArray[np.bool_],
         *,
         dry: bool,
         power: float = FLATTER,
-    ) -> NDArray[np.float64]:
+    ) -> NDArray[np.floating]:
         """How far a pitch is under its plateau: the weighted mean of its partials, dB / 10."""
         energy = (waves.real.astype(np.float64) ** 2 + waves.imag**2)[:, own]
         hertz = _waves_of(key, self.tuning, self.rate)[0][own]
@@ -187,8 +187,8 @@ class Viewer:
         return np.asarray((under @ weight) / weight.sum() / 10)
 
     def _levels(
-        self, times: NDArray[np.float64], plateau: NDArray[np.bool_]
-    ) -> list[NDArray[np.float64]]:
+        self, times: NDArray[np.floating], plateau: NDArray[np.bool_]
+    ) -> list[NDArray[np.floating]]:
         """Low and high sound, each without the room and as it is, under its plateau, dB / 10."""
         size = int(SHORT * self.rate)
         first = np.round(times * self.rate).astype(np.int64) - size // 2
@@ -209,11 +209,11 @@ class Viewer:
         return found
 
 
-def _none(times: NDArray[np.float64]) -> NDArray[np.float64]:
+def _none(times: NDArray[np.floating]) -> NDArray[np.floating]:
     return np.full(len(times), -DEEPEST / 10)
 
 
-def _broken(waves: NDArray[np.complex64], plateau: NDArray[np.bool_]) -> NDArray[np.float64]:
+def _broken(waves: NDArray[np.complexfloating], plateau: NDArray[np.bool_]) -> NDArray[np.floating]:
     """How far the partials are, around each moment, from going on as they went: 0 to 1."""
     inside = plateau.nonzero()[0]
     steady = waves[inside]

@@ -2,8 +2,8 @@
 
 Problem.  Whether an evening helped is heard badly by oneself.  Method.  Both verdicts count
 the same written notes, so every note that is at fault in one of them is set beside itself in
-the other.  What was not judged in one of them is not compared.  A tempo or a spread that has
-changed by less than can be heard (thresholds.py) is told as the same.
+the other.  What was not judged or not played in one of them is not compared.  A tempo or a
+spread that has changed by less than can be heard (thresholds.py) is told as the same.
 
 Conventions.  Those of verdict.py; notes by their numbers on the sheet.
 """
@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from drills.listening.paper import OnPaper
+from drills.listening.stretch import stretch_of
 from drills.listening.thresholds import USUAL, Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.listening.words import UNKNOWN
@@ -109,8 +110,11 @@ def compared(before: Verdict, now: Verdict) -> Compared | None:
 
 
 def _changes(before: Verdict, now: Verdict) -> Iterator[NoteChange]:
+    whole = (1, len(now.notes))
+    stretches = [stretch_of(one) or whole for one in (before, now)]
+    first, last = (max(s[0] for s in stretches), min(s[1] for s in stretches))
     for old, new in zip(before.notes, now.notes, strict=True):
-        if "unclear" in (old.call, new.call):
+        if "unclear" in (old.call, new.call) or not first <= old.number <= last:
             continue
         was, is_now = _fault(old), _fault(new)
         if was or is_now:

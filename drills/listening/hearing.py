@@ -49,6 +49,10 @@ SHORT: Final = 0.018
 """Seconds of the windows that see a dip between two attacks."""
 SOUNDS: Final = 0.35
 """Cost below which a key is taken to sound."""
+BOTH: Final = 3
+"""Semitones above the edge between two windows that are seen through both, and the better
+counts: the shorter one holds few of their periods, and a neighbour just under the edge,
+seen through the longer one alone, would fit better than the tone itself."""
 PIECE: Final = 1024
 """Frames that are worked on at once."""
 WARM_UP: Final = 60
@@ -119,7 +123,8 @@ def _bands(samples: Samples, keys: Sequence[int], rate: int, tuning: float) -> l
         own = tuple(
             k
             for k in keys
-            if (long or frequency(k) * seconds >= PERIODS) and (place == 0 or frequency(k) < above)
+            if (long or frequency(k) * seconds >= PERIODS)
+            and (place == 0 or frequency(k - BOTH) < above)
         )
         if not own:
             continue
@@ -186,7 +191,7 @@ class Ear:
     def hear(self, first: int, end: int) -> Hearing:
         """The frames first .. end - 1."""
         hop, keys, tail = hop_samples(self.rate), self.keys, self.survey.tail
-        costs = np.empty((end - first, len(keys)), dtype=np.float32)
+        costs = np.full((end - first, len(keys)), WORST, dtype=np.float32)
         centres = np.arange(first, end, dtype=np.int64) * hop + hop // 2
         for begin in range(0, len(centres), PIECE):
             some = slice(begin, min(begin + PIECE, len(centres)))
@@ -194,7 +199,8 @@ class Ear:
                 energy = _followed(band.window, self.samples, centres[some], tail, band.noise)
                 low = band.keys[0] - keys[0]
                 columns = slice(low, low + len(band.keys))
-                costs[some, columns] = _band_costs(band, weighed(energy))
+                found = _band_costs(band, weighed(energy))
+                costs[some, columns] = np.minimum(costs[some, columns], found)
         level = levels(self.samples, centres, int(LEVEL * self.rate))
         top = min(6000.0, 0.45 * self.rate)
         short = Window.of(SHORT, self.rate, frequency(keys[0]) * 0.6, top)

@@ -155,7 +155,7 @@ def _held(samples: Samples, hearing: Hearing, key: int, onset: Onset, after: Ons
     if end - begin < LEAST:
         return NOT_LOOKED_AT
     pitch = frequency(key, hearing.tuning)
-    hertz = pitch * np.arange(1, MOST + 1)
+    hertz: Curve = pitch * np.arange(1, MOST + 1, dtype=np.float64)
     hertz = hertz[hertz < max(min(HIGHEST, 0.45 * hearing.rate), 1.5 * pitch)]
     hertz = hertz[_outstanding(samples, hearing.rate, hertz, begin, end)]
     times = np.arange(begin + SETTLED, end - (SETTLED if joined else 0.0), STEP)

@@ -56,7 +56,7 @@ def among(off: Sequence[NoteVerdict], paper: OnPaper) -> str:
     if len(off) == 1:
         return ""
     count = sum(note.number in paper.hard for note in off)
-    if count:
+    if count > 1 or (count and off[0].number not in paper.hard):  # of the first it was said
         both = "both " if count == len(off) == 2 else ""
         which = "is a hard one" if count == 1 else f"are {both}hard ones"
         return f"; of {len(off)} moves that were off, {count} {which} of the sheet"

@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 
 from drills.listening.following import Heard
+from drills.listening.going_back import gone_back
 from drills.listening.hearing import Ear, Hearing, frequency
 from drills.listening.held import struck_twice
 from drills.listening.onsets import Attack, Onset, refine
@@ -34,8 +35,9 @@ CENTRED: Final = 2
 """Times that the player's own A is looked for again where it is not near the one listened for."""
 FEWEST: Final = 3
 """Notes that tell it."""
-NEARLY: Final = 8.0
-"""Cents that the pitches need not be looked for again for."""
+NEARLY: Final = 3.0
+"""Cents that the pitches need not be looked for again for: a tone that leans on the edge of what
+is looked at must still be seen to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +148,9 @@ def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[P
     piece = replace(piece, heard=reread(hearing, piece.heard, _keys(wanted, piece)))
     keys, onsets = _placed(own, wanted, piece)
     heard = struck_twice(own, hearing, piece.heard, keys, onsets)
-    if len(heard) > len(piece.heard):
-        piece = replace(piece, heard=heard)
+    anew = len(heard) > len(piece.heard)
+    piece = replace(piece, heard=gone_back(heard, wanted, hearing.seconds_a_frame))
+    if anew:
         keys, onsets = _placed(own, wanted, piece)
     found: list[PlayedNote] = []
     for number, (one, key) in enumerate(zip(piece.heard, keys, strict=False)):

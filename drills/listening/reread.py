@@ -54,31 +54,30 @@ def reread(hearing: Hearing, heard: Sequence[Heard], keys: Sequence[int]) -> tup
         if one.kind != NOTE or one.end - one.first < 2 * EDGE + FEWEST:
             found.append(one)
             continue
-        better = _better(hearing, one, key)
-        if better.mean(axis=0).max() > CLEARLY:
+        if _better(hearing, one, key, ()).mean(axis=0).max() > CLEARLY:
             found.append(replace(one, kind=WRONG))
             continue
         beside = [keys[n] for n in (number - 1, number + 1) if 0 <= n < len(keys)]
-        found += _parts(one, better, [other - key for other in beside])
+        found += _parts(one, _better(hearing, one, key, beside))
     return tuple(found)
 
 
-def _better(hearing: Hearing, one: Heard, key: int) -> Gains:
-    """Frames of its middle x the semitones beside it: how much less each costs than its own."""
+def _better(hearing: Hearing, one: Heard, key: int, beside: Sequence[int]) -> Gains:
+    """Frames of its middle x the semitones about it: how much less each costs than its own pitch
+    and those ``beside`` it, which may sound on or begin early."""
     place = hearing.key_index(key)
     columns = np.clip(np.arange(place - FARTHEST, place + FARTHEST + 1), 0, len(hearing.keys) - 1)
-    costs = hearing.costs[one.first + EDGE : one.end - EDGE]
-    return np.asarray(costs[:, [place]] - costs[:, columns], dtype=np.float64)
+    known = [hearing.key_index(other) for other in (key, *beside)]
+    costs = hearing.costs[one.first + EDGE : one.end - EDGE].astype(np.float64)
+    return np.asarray(costs[:, known].min(axis=1, keepdims=True) - costs[:, columns])
 
 
-def _parts(one: Heard, better: Gains, beside: Sequence[int]) -> list[Heard]:
+def _parts(one: Heard, better: Gains) -> list[Heard]:
     """A note, and one that was added before or after it."""
     frames = len(better)
     if frames < LEAST + FEWEST:
         return [one]
-    own = better.copy()
-    own[:, [semitones + FARTHEST for semitones in beside if abs(semitones) <= FARTHEST]] = 0.0
-    sums = np.cumsum(own, axis=0)
+    sums = np.cumsum(better, axis=0)
     sizes = np.arange(LEAST, frames - FEWEST + 1)
     early = _clear(sums[sizes - 1], sizes)
     late = _clear(sums[-1] - sums[frames - sizes - 1], sizes)

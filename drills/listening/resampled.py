@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from drills.listening.spectra import Floats, Samples, piece_of
 
@@ -25,8 +26,9 @@ def at_rate(samples: Samples, rate: int, wanted: int) -> Iterator[Floats]:
     total = round(len(samples) * wanted / rate)
     for second in range(0, -(-len(samples) // rate), PIECE):
         low, high = second - MARGIN, second + PIECE + MARGIN
-        size = (high - low) * wanted
-        spectrum = np.fft.rfft(piece_of(samples, low * rate, high * rate))[: size // 2 + 1]
-        piece = np.fft.irfft(spectrum, size) * (wanted / rate)
+        piece: NDArray[np.floating] = piece_of(samples, low * rate, high * rate)
+        if rate != wanted:
+            size = (high - low) * wanted
+            piece = np.fft.irfft(np.fft.rfft(piece)[: size // 2 + 1], size) * (wanted / rate)
         end = min(PIECE * wanted, total - second * wanted)
         yield piece[MARGIN * wanted : MARGIN * wanted + end].astype(np.float32)

@@ -133,7 +133,9 @@ def _heard(samples: Floats, rate: int, wanted: Wanted) -> Played:
         at = (
             1.0 + one.at * wanted.pace * (1 + seed % 7 / 20) + (0.07 if (seed + n) % 11 == 0 else 0)
         )
-        notes.append(PlayedNote(NOTE, n, one.key, at, at + 0.1, Attack.TONGUED, 0.1, 3.0, 1.0, 0))
+        notes.append(
+            PlayedNote(NOTE, n, one.key, at, at + 0.1, Attack.CHANGED, 0.002, 0.1, 3.0, 1.0, 0)
+        )
     return Played(tuple(notes), 0.0, len(samples) / rate, 0.9, room=False, echo=False, crowd=0.0)
 
 
