@@ -82,8 +82,8 @@ def commanded(path: Path, minutes: str, times: int) -> str:
     notes = [note["call"] for time in take["times"] for note in time["notes"]]
     cost = used.ru_utime + used.ru_stime
     return (
-        f"{minutes:>7s} {used.ru_maxrss / 1024:5.0f}   {cost:.0f} s   {len(take['times'])} of {times} "
-        f"times through, {notes.count('right')} of {len(notes)} notes   "
+        f"{minutes:>7s} {used.ru_maxrss / 1024:5.0f}   {cost:.0f} s   {len(take['times'])} of "
+        f"{times} times through, {notes.count('right')} of {len(notes)} notes   "
         f"{float(minutes) * 60 / cost:.1f}"
     )
 
