@@ -39,14 +39,16 @@ from drills.listening.attack_net import (
 )
 from drills.listening.attack_views import CHANNELS, FACTS, GRID_STEP
 
-HIDDEN = (32, 12)
+HIDDEN = (64, 16)
 BATCH = 256
-EPOCHS = 16
+EPOCHS = 20
 STEP = 2e-3
 WARM_UP = 100
 """Batches in which the step grows."""
 DECAY = 0.01
 KEPT_BACK = 8
+FEWEST = 96
+"""Takes of which some are kept back whatever the first seed is."""
 FINAL = 900_000
 """Seeds from here on belong to measurements."""
 
@@ -206,6 +208,8 @@ def main() -> None:
     given = parser.parse_args()
     if given.first + given.takes > FINAL:
         parser.error(f"seeds from {FINAL} on belong to measurements")
+    if given.takes < FEWEST:
+        parser.error(f"too few takes to learn from; {FEWEST} at least")
     takes.prepare(given.folder)
     seeds = range(given.first, given.first + given.takes)
     with Pool(given.jobs, takes.prepare, (given.folder,)) as pool:

@@ -114,7 +114,7 @@ def delay(ending: str) -> float:
 def decoded(path: Path) -> tuple[Samples, int]:
     """Samples and rate as the program has them."""
     with open_recording(path) as recording:
-        return recording.samples[:], recording.rate
+        return np.asarray(recording.samples[0 : len(recording.samples)]), recording.rate
 
 
 def heard(samples: Samples, wanted: Wanted, ending: str) -> Played:

@@ -101,7 +101,7 @@ def _legend(take: JudgedTake, *, several: bool) -> Iterator[str]:
     pure = any(note.pure_cents is not None for note in take.best.notes)
     yield (
         "On the staff: crossed, another note was heard (its name stands over it); in brackets, "
-        "missed; grey with ?, could not be heard; +, added after this note."
+        "missed or not played; grey with ?, could not be heard; +, added after this note."
     )
     rings = " Small rings are the other times through." if several else ""
     yield (

@@ -79,6 +79,9 @@ def decoded(path: str, target: str, bounds: Bounds) -> tuple[str, int | str, str
 
 
 def _words(error: Exception) -> str:
+    plain = getattr(error, "strerror", None)  # without a number and the name of the file
+    if plain:
+        return str(plain)
     return str(error).splitlines()[0][:200] if str(error) else type(error).__name__
 
 

@@ -34,6 +34,9 @@ SURE: Final = 0.38
 OTHER: Final = 56.0
 """Cents beside a written pitch from which on the tone was the neighbouring one: the written
 pitch is looked for up to 60 cents on either side, and a tone beyond leans on that edge."""
+HELD: Final = 0.3
+"""Seconds that a tone must last in a room before it is said to waver or to be out of tune: what
+the room holds of the tone before beats with a shorter one."""
 OWN_BEAT: Final = 0.3
 """Share of the notes that come in runs on one beat beside much else; of other music, less does."""
 SURE_OF_BARS: Final = 0.8
@@ -150,6 +153,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     apart = 0.0 if before is None else 1000 * (written.at - before.at) * pace
     uncertain = known_to(one, by.played)
     sure = call == "right" and not by.doubtful
+    held = sure and (not by.played.room or one.end - one.at >= HELD)
     return NoteVerdict(
         number=number,
         key=written.key,
@@ -166,9 +170,9 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
         length_share=(one.end - one.at) / max(written.length * pace, 0.02),
         cents=cents,
         pure_cents=pure,
-        tuned=_tuned(cents if pure is None else pure, by.thresholds) if sure else "",
+        tuned=_tuned(cents if pure is None else pure, by.thresholds) if held else "",
         unsteady=unsteady,
-        wavers=sure and (unsteady or 0.0) > by.thresholds("unsteady") + KNOWN_CENTS,
+        wavers=held and (unsteady or 0.0) > by.thresholds("unsteady") + KNOWN_CENTS,
         tempo=None if late is None else 60 / pace,
         tries=tries,
         fit=one.fit,

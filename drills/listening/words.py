@@ -48,7 +48,8 @@ def sentence(
     if verdict.refused:
         return (
             f"I cannot judge this take: {verdict.refused} "
-            f"({_sure(verdict.certainty)}). Check the place, the part and the instrument."
+            f"({_sure(verdict.certainty)}). Check the recording, the place, the part and the "
+            "instrument."
         )
     if verdict.bars is not None:
         return f"{begun(verdict.bars.words)}. {_of_bars(verdict, paper)}"

@@ -348,3 +348,17 @@ def test_the_bell_of_a_count_in_is_no_time_through() -> None:
     assert [part.notes for part in times_through(heard, wanted)] == [tuple(first), tuple(second)]
     alone = replace(once, notes=tuple(bell))
     assert times_through(alone, wanted) == (alone,), "what else was heard is judged all the same"
+
+
+@pytest.mark.parametrize(
+    ("room", "length", "told"), [(False, 0.5, True), (True, 0.5, False), (True, 1.0, True)]
+)
+def test_in_a_room_a_short_tone_is_not_called_out_of_tune(
+    room: bool, length: float, told: bool
+) -> None:
+    """Tones of 0.225 and 0.45 s, 40 cents high and unsteady by 30; lengths are silent there."""
+    wanted, played = _take([n * length for n in range(6)], length)
+    notes = tuple(replace(one, cents=40.0, unsteady=30.0) for one in played.notes)
+    verdict = judge(wanted, replace(played, notes=notes, room=room))
+    assert {(note.tuned, note.wavers) for note in verdict.notes} == {("high" * told, told)}
+    assert (verdict.lengths.tongued is None) == room

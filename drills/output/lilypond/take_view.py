@@ -18,6 +18,7 @@ from math import ceil
 from typing import Final
 
 from drills.listening.paper import OnPaper
+from drills.listening.stretch import stretch_of
 from drills.listening.thresholds import Thresholds
 from drills.listening.verdict import NoteVerdict, Verdict
 from drills.music.notes import Note
@@ -167,8 +168,11 @@ def _over(
         added.setdefault(max(extra.after, 1), []).append(name)
     for one in verdict.restarts:
         added.setdefault(one.stopped, []).append(f"back to {one.back_to}")
+    first, last = stretch_of(verdict) or (1, len(verdict.notes))
     for place, note in places:
         said = {"wrong": paper.heard(note), "missed": "missed", "unclear": "?"}.get(note.call, "")
+        if not first <= note.number <= last:  # once for each end is enough
+            said = "not played" if note.number in (1, last + 1) else ""
         words = " ".join(filter(None, (said, *added.get(note.number, ()))))
         if words:
             yield place, rows.chord_text(words, "")
