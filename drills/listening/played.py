@@ -22,8 +22,9 @@ from drills.listening.held import struck_twice
 from drills.listening.onsets import Attack, Onset, refine
 from drills.listening.pieces import Piece, pieces_of
 from drills.listening.reread import reread
+from drills.listening.settings import USUAL
 from drills.listening.spectra import Samples
-from drills.listening.states import AGAIN, NOTE, WRONG
+from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
 from drills.listening.survey import Survey, survey_of
 from drills.listening.tuning import cents_of, tunings_of
 from drills.listening.wanted import Wanted
@@ -121,7 +122,7 @@ def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = No
         tuning = piece.hearing.tuning
     tuning, notes = _at_own_a(samples, rate, notes, tuning)
     return Played(
-        tuple(_borne_out(notes)),
+        tuple(borne_out(notes)),
         tuning,
         len(samples) / rate,
         tally.explained / max(tally.loud, 1),
@@ -131,12 +132,19 @@ def listen(samples: Samples, rate: int, wanted: Wanted, whole: Whole | None = No
     )
 
 
-def _borne_out(notes: list[PlayedNote]) -> list[PlayedNote]:
-    """Without a last going back after which no written note was heard: what the room holds of
-    the last tone looks like one."""
+def borne_out(notes: Sequence[PlayedNote]) -> list[PlayedNote]:
+    """Without a last going back that nothing bears out: one in which no written note was heard is
+    what the room holds of the last tone; one of a single tone, without a silence before it, was
+    added after the end."""
     last = [one for one in notes if one.run == notes[-1].run] if notes else []
-    alone = last and last[0].run > 0 and not any(one.kind in (NOTE, AGAIN) for one in last)
-    return notes[: -len(last)] if alone else notes
+    if not last or last[0].run == 0:
+        return list(notes)
+    if not any(one.kind in (NOTE, AGAIN) for one in last):
+        return list(notes[: -len(last)])
+    if len(last) == 1 and len(notes) > 1 and last[0].at - notes[-2].end < USUAL.gap:
+        before = notes[-2]
+        return [*notes[:-1], replace(last[0], kind=ADDED, note=before.note, run=before.run)]
+    return list(notes)
 
 
 def _told(samples: Samples, wanted: Wanted, piece: Piece) -> tuple[Piece, list[PlayedNote]]:

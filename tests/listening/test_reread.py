@@ -8,6 +8,8 @@ import pytest
 from drills.listening.following import Heard
 from drills.listening.going_back import gone_back
 from drills.listening.hearing import Hearing
+from drills.listening.onsets import Attack
+from drills.listening.played import PlayedNote, borne_out
 from drills.listening.reread import reread
 from drills.listening.room import OPEN_AIR
 from drills.listening.states import ADDED, AGAIN, NOTE, WRONG
@@ -94,3 +96,25 @@ def test_who_went_back_to_a_pitch_that_comes_twice(what: str) -> None:
     rows += [Heard(kind, n, a, b) for (kind, n, a), b in zip(heard, ends, strict=True)]
     found = gone_back(rows, THREE, FRAME)
     assert tuple((one.kind, one.note, one.jumped) for one in found[1:]) == expected
+
+
+def tone(kind: int, note: int, at: float, end: float, run: int) -> PlayedNote:
+    return PlayedNote(kind, note, 60, at, end, Attack.SILENCE, 0.005, 0.2, None, None, run)
+
+
+ENDS = {
+    "goes on": (((NOTE, 1, 1.0, 1.5, 1), (NOTE, 2, 1.5, 2.0, 1)), (NOTE, NOTE, NOTE)),
+    "what the room holds": (((WRONG, 0, 1.0, 1.2, 1),), (NOTE,)),
+    "one tone more": (((NOTE, 0, 1.0, 1.3, 1),), (NOTE, ADDED)),
+    "begins anew and breaks off": (((NOTE, 0, 1.6, 1.9, 1),), (NOTE, NOTE)),
+}
+"""What comes after a last note that ends at 1.0 -> the kinds that are left."""
+
+
+@pytest.mark.parametrize("what", ENDS)
+def test_a_last_going_back_is_borne_out(what: str) -> None:
+    rows, kinds = ENDS[what]
+    notes = [tone(NOTE, 7, 0.5, 1.0, 0), *(tone(*row) for row in rows)]
+    found = borne_out(notes)
+    assert tuple(one.kind for one in found) == kinds
+    assert [one.run for one in found if one.kind == ADDED] in ([], [0])
