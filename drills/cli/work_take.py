@@ -130,8 +130,9 @@ def _rung(rung: JudgedRung) -> str:
     if not rung.heard:
         return f"  {rung.words:>5}  nothing heard"
     share = sum(v.share_right for v in rung.heard) / len(rung.heard)
+    how = "clean" if rung.clean else "not all heard" if rung.unsure else "breaks"
     said = (
-        f"  {rung.words:>5}  {'clean' if rung.clean else 'breaks'}, {100 * share:.0f} % right "
+        f"  {rung.words:>5}  {how}, {100 * share:.0f} % right "
         f"in {len(rung.heard)} of {len(rung.verdicts)} times"
     )
     if rung.faults:

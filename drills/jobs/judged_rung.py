@@ -34,6 +34,12 @@ class JudgedRung:
         return len(good) * 2 > len(self.verdicts)
 
     @property
+    def unsure(self) -> bool:
+        """It is not clean only because not every note could be heard."""
+        found = self.faults or any(verdict.extras for verdict in self.heard)
+        return bool(self.heard) and not self.clean and not found
+
+    @property
     def faults(self) -> tuple[int, ...]:
         """Numbers of the notes that were wrong or missed, the most often first."""
         count = Counter(
@@ -75,7 +81,8 @@ class JudgedRung:
 
 def _clean(verdict: Verdict) -> bool:
     faults = [n for n in verdict.notes if n.call in ("wrong", "missed")]
-    return not verdict.refused and not faults and not verdict.extras
+    unheard = verdict.doubt and any(note.call == "unclear" for note in verdict.notes)
+    return not verdict.refused and not faults and not verdict.extras and not unheard
 
 
 def _faulty(verdict: Verdict, number: int) -> bool:
@@ -117,6 +124,8 @@ def _one_ladder(rungs: Sequence[JudgedRung]) -> str:
     stay = f"Stay on {clean[-1].words}" if clean else "Begin slower"
     if not at.heard:
         return f"{first} nothing of it was heard."
+    if at.unsure:
+        return f"{first} not every note could be heard."
     if not at.breaks:
         return f"{first} notes are added. {stay} until nothing is."
     worst = sorted(at.breaks[:2])
