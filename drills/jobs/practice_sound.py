@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Final
 
 from drills.listening.bleed import bleed_of
 from drills.listening.plan import Plan
@@ -12,6 +13,9 @@ from drills.listening.resampled import at_rate
 from drills.listening.sound_file import Recording, kept, open_recording
 from drills.listening.spectra import Samples
 from drills.output.audio import struck_sound
+
+USUAL_RATE: Final = 44_100
+"""Samples a second of a practice sound, unless chosen otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +49,10 @@ def _sound(plan: Plan, rate: int) -> Iterator[Samples | None]:
         ):
             yield samples
     elif plan.struck:
-        with kept(struck_sound(plan.struck, rate)) as samples:
+        with (
+            kept(struck_sound(plan.struck, USUAL_RATE)) as made,  # its hiss depends on the rate
+            kept(at_rate(made, USUAL_RATE, rate)) as samples,
+        ):
             yield samples
     else:
         yield None

@@ -143,9 +143,10 @@ def _own(played: Played, wanted: Wanted, due: float, following: float | None) ->
     begin = due + first.at * wanted.pace - min(0.12, first.length * wanted.pace / 2)
     end = np.inf if following is None else following + first.at * wanted.pace
     end -= min(0.12, last.length * wanted.pace / 2)
+    close = min(end, due + (last.at + last.length) * wanted.pace)
 
     def inside(one: PlayedNote) -> bool:
-        return one.at < end and (one.kind == NOTE or one.at >= begin)
+        return one.at < end if one.kind == NOTE else begin <= one.at < close
 
     return replace(played, notes=tuple(one for one in played.notes if inside(one)))
 

@@ -31,6 +31,11 @@ CLEARLY: Final = 0.1
 """How much less another pitch must cost all through a note, a frame, ..."""
 IN_PART: Final = 0.08
 """... or in a part of it, ..."""
+APART: Final = 0.15
+"""How much more a pitch beside the written one usually costs; where the whole recording leans
+towards one, by less than that, its tuning was told wrongly, and so much more is asked for."""
+ENOUGH: Final = 5
+"""Notes that tell where a recording leans to."""
 HIDDEN: Final = 1.8
 """... and how much in all its frames together: of notes in which nothing is hidden none had more
 than 1.4, in 40 takes as above."""
@@ -50,15 +55,22 @@ def reread(hearing: Hearing, heard: Sequence[Heard], keys: Sequence[int]) -> tup
     ``keys`` may go on with those of what follows.
     """
     found: list[Heard] = []
+    gains = {
+        number: _better(hearing, one, key, ()).mean(axis=0)
+        for number, (one, key) in enumerate(zip(heard, keys, strict=False))
+        if one.kind == NOTE and one.end - one.first >= 2 * EDGE + FEWEST
+    }
+    lean = np.zeros(2 * FARTHEST + 1)
+    if len(gains) >= ENOUGH:
+        lean = np.maximum(np.median(list(gains.values()), axis=0) + APART, 0.0)
     for number, (one, key) in enumerate(zip(heard, keys, strict=False)):
-        if one.kind != NOTE or one.end - one.first < 2 * EDGE + FEWEST:
+        if number not in gains:
             found.append(one)
-            continue
-        if _better(hearing, one, key, ()).mean(axis=0).max() > CLEARLY:
+        elif (gains[number] - lean).max() > CLEARLY:
             found.append(replace(one, kind=WRONG))
-            continue
-        beside = [keys[n] for n in (number - 1, number + 1) if 0 <= n < len(keys)]
-        found += _parts(one, _better(hearing, one, key, beside))
+        else:
+            beside = [keys[n] for n in (number - 1, number + 1) if 0 <= n < len(keys)]
+            found += _parts(one, _better(hearing, one, key, beside) - lean)
     return tuple(found)
 
 

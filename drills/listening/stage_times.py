@@ -94,8 +94,9 @@ def _filled(
 
 
 def _together(rungs: Sequence[Rung], heard: Sequence[Sequence[float]]) -> Iterator[int]:
-    """How many notes lie where they are due, less what a time through without any costs."""
-    for rung, begun in zip(rungs, heard, strict=True):
+    """How many notes lie where they are due, less what a time through without any costs; of a
+    rung of which nothing was heard nothing is said."""
+    for rung, begun in ((one, own) for one, own in zip(rungs, heard, strict=True) if own):
         near = [min(rung.times, key=lambda time: abs(time - at)) for at in begun]
         good = [time for time, at in zip(near, begun, strict=True) if abs(time - at) < NEAR]
         yield len(good) - 2 * len(set(rung.times) - set(good))

@@ -63,9 +63,9 @@ def test_a_damaged_file_is_an_error(cut: int, tmp_path: Path) -> None:
     assert rung.tempo == 60.0
 
 
-@pytest.mark.parametrize("ending", ["wav", "flac", "ogg", "opus", "mp3"])
+@pytest.mark.parametrize("ending", ["flac", "mp3"])
 def test_a_sound_of_any_format_tells_its_rungs(ending: str, tmp_path: Path) -> None:
-    """What ``drills click`` writes, drills take reads; one drill by itself is named too."""
+    """What ``drills click`` writes is read again; one drill by itself is named too."""
     path = tmp_path / f"a.{ending}"
     asked = ["--notes", "4/4: 16ths c5 d5 e5 d5 c5 d5 e5 d5 half c5", "--instrument", "flute"]
     climb = ["--start", "120", "--tempo", "160", "--rungs", "2", "--times", "1"]

@@ -55,6 +55,13 @@ def test_a_note_is_read_again(what: str) -> None:
         assert abs(one.end - end) <= 3
 
 
+def test_a_recording_that_leans_is_not_all_wrong() -> None:
+    """Its tuning was told half a semitone off: each note is as near to the one below."""
+    hearing = hearing_of((59, 240))
+    heard = tuple(Heard(NOTE, n, 40 * n, 40 * n + 40) for n in range(6))
+    assert reread(hearing, heard, (60,) * 6) == heard
+
+
 THREE = Wanted(tuple(WantedNote(0.5 * n, 0.5, key) for n, key in enumerate((60, 64, 64, 62))), 0.6)
 """Two notes of one pitch in the middle; 0.3 seconds, 50 frames, from note to note."""
 STOPS = {
