@@ -13,12 +13,16 @@ from __future__ import annotations
 from typing import Final
 
 from drills.listening.doubts import doubt_of
+from drills.listening.onsets import Attack
 from drills.listening.played import Played, PlayedNote
 
 TIMES_SPREAD: Final = 2.0
 """An attack is known to so many of its spreads, nineteen times in twenty ..."""
 LEAST: Final = 3.0
 """... but to no less: milliseconds."""
+REPEATED_IN_ROOM: Final = 60.0
+"""Milliseconds that the same pitch again is known to in a room, at least: one in ten is taken for
+another rise of a tone that went on, and the network does not know it."""
 KNOWN_CENTS: Final = 5.0
 """Cents that a pitch which is told is known to, nineteen times in twenty, in a room too."""
 IN_DOUBT: Final = 100.0
@@ -29,4 +33,5 @@ def known_to(one: PlayedNote, played: Played) -> float:
     """Milliseconds that the time of an attack is known to, nineteen times in twenty."""
     if doubt_of(played):
         return IN_DOUBT
-    return max(1000 * TIMES_SPREAD * one.spread, LEAST)
+    least = REPEATED_IN_ROOM if played.room and one.attack is Attack.REPEATED else LEAST
+    return max(1000 * TIMES_SPREAD * one.spread, least)

@@ -26,7 +26,7 @@ TINY: Final = 0.005
 ROUNDS: Final = 4
 SHARED: Final = (0.5, 1.0, 0.5)
 """How much of each attack of a beat is its own: the outer two are their neighbours' too."""
-ALWAYS: Final = 0.2
+ALWAYS: Final = 0.45
 """How much of what an attack is known to all those on the beat have in common against those off
 it: they are longer, and begin otherwise."""
 LOOSEST: Final = 0.4

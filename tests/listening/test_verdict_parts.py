@@ -276,6 +276,9 @@ def test_what_an_attack_is_known_to_is_what_the_ear_says_of_it() -> None:
         known_to(replace(played.notes[0], spread=spread), played) for spread in (0.001, 0.012)
     )
     assert 0 < clear < blurred < known_to(played.notes[0], replace(played, room=True, echo=True))
+    again = replace(played.notes[0], attack=Attack.REPEATED, spread=0.001)
+    assert known_to(again, played) == clear
+    assert known_to(again, replace(played, room=True)) > blurred
 
 
 def test_rests_and_offbeats_are_summed_apart() -> None:
