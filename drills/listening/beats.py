@@ -21,7 +21,7 @@ from drills.listening.known import known_to
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE
 from drills.listening.swung import Ratio, ratio_of, swung_place, written_place
-from drills.listening.tempo import Curve, Fit, fit_beat
+from drills.listening.tempo import Curve, Fit, ends_of, fit_beat
 from drills.listening.verdict import Group, Timing
 from drills.listening.wanted import Wanted, WantedNote
 
@@ -29,6 +29,8 @@ Flags = NDArray[np.bool_]
 
 REACH: Final = 14.0
 """Notes to either side that the player's own beat is fitted to."""
+SHORT_RUN: Final = 3 * int(REACH)
+"""Notes up to which the lines at its two ends share most of theirs."""
 NEAR: Final = 1e-6
 """Quarters that make no difference."""
 FEWEST: Final = 4
@@ -106,15 +108,15 @@ class Beats:
         before, after = self._rests([one.note for one in own])
         written = [written_place(note, self.wanted.swing) for note in notes]
         groups = self._groups(own, written)
-        count = max(len(own) // 4, 2)
         known = [known_to(one, played) for one in own]
         swing = self._swing(written, seconds, known)
         tempo, tempo_uncertain = self._tempo(written, seconds, late, swing)
+        first, last = _ends(np.array([note.at for note in notes]), seconds, fit)
         return Timing(
             tempo,
             tempo_uncertain,
-            60 / float(np.median(fit.pace[:count])),
-            60 / float(np.median(fit.pace[-count:])),
+            60 / first,
+            60 / last,
             _pooled(groups) if groups else _spread(late),
             groups,
             _mean(late, on, 2),
@@ -183,6 +185,17 @@ class Beats:
         free = len(own) / (len(own) - bend - 1)
         spread = 1000 * _kept_spread(off) * free**0.5
         return Group(numbers[own[0].note], numbers[own[-1].note], spread)
+
+
+def _ends(at: Curve, seconds: Curve, fit: Fit) -> tuple[float, float]:
+    """Seconds a quarter at the beginning and at the end of a run.
+
+    A long run's own lines tell them; those of a short one share most of their notes.
+    """
+    bent = ends_of(at, seconds) if len(at) <= SHORT_RUN else None
+    count = max(len(at) // 4, 2)
+    lines = float(np.median(fit.pace[:count])), float(np.median(fit.pace[-count:]))
+    return bent or lines
 
 
 def _kept_spread(off: Curve) -> float:

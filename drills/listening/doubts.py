@@ -25,6 +25,17 @@ ADDED_IN_ROOM: Final = 0.5
 """Mean cost over which an added note in a room is not told."""
 
 
+TRACE: Final = (0.05, 0.5)
+"""Seconds under which, and mean cost over which, a note is no more than the end of the one
+before it."""
+
+
+def only_a_trace(one: PlayedNote) -> bool:
+    """So short, and fitting so badly, that it may as well not have been played."""
+    shortest, worst = TRACE
+    return one.end - one.at < shortest and one.fit > worst
+
+
 def surely_added(one: PlayedNote, played: Played) -> bool:
     """Long and clear enough to be a note; in a room an echo may look like a short one."""
     if played.room:

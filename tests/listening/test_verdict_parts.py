@@ -248,6 +248,28 @@ def test_evenness_is_that_of_groups_of_equal_values() -> None:
     assert [note.number for note in one_late.notes if note.timed] == [8]
 
 
+@pytest.mark.parametrize("share", [0.12, 0.06, -0.1])
+def test_a_short_run_says_how_its_tempo_bent(share: float) -> None:
+    """A tempo that changes evenly by a share over four quarters: the first and the last quarter
+    of the notes lie three quarters of it apart.  In the other case it is steady."""
+    places = [n / 4 for n in range(17)]
+    bent = judge(*_take(places, 0.5, lambda n: -share / 4 / 2 * 0.5 * (n / 4) ** 2)).timing
+    even = judge(*_take(places, 0.5, lambda n: 0.008 * (-1) ** (n * n // 3))).timing
+    assert bent is not None
+    assert even is not None
+    assert bent.first / bent.last == pytest.approx(1 - 0.75 * share, abs=0.012)
+    assert even.first / even.last == pytest.approx(1, abs=0.02)
+
+
+@pytest.mark.parametrize(("fit", "call"), [(0.3, "right"), (0.58, "unclear")])
+def test_a_trace_of_a_note_may_be_the_end_of_the_one_before(fit: float, call: str) -> None:
+    """Thirty milliseconds before a silence; what fits well was played all the same."""
+    wanted, played = _take([n / 2 for n in range(10)], 0.5)
+    trace = replace(played.notes[4], end=played.notes[4].at + 0.03, fit=fit)
+    notes = (*played.notes[:4], trace, *played.notes[5:])
+    assert judge(wanted, replace(played, notes=notes)).notes[4].call == call
+
+
 @pytest.mark.parametrize(("crowd", "call"), [(0.0, "right"), (0.07, "unclear")])
 def test_where_others_sound_what_is_off_the_beat_may_be_theirs(crowd: float, call: str) -> None:
     """One note 150 ms late, and two at the end of a run of their own, as another player's are."""
