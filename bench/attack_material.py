@@ -1,7 +1,7 @@
 """Attacks whose moment is known, for the network that places attacks in a room to learn from.
 
-Takes are made as for the other measurements, from recorded tones of six instruments (horn and
-tuba are kept aside) and from computed tones whose rise, colour and breath differ from take to
+Takes are made as for the other measurements, from recorded tones of eight instruments and from
+computed tones whose rise, colour and breath differ from take to
 take; with ends that are cut or die away, in rooms of 0.15 to 1.2 s with and without single
 echoes of walls, through phones, in noise, beside a click.  The place where the model that
 follows a take would have each attack is drawn at random about its true moment.
@@ -23,7 +23,7 @@ from drills.listening.survey import survey_of
 from tests.listening.takes import LEAD, RATE, Manner, Place, Played, Samples, Take, make_take
 
 Floats = NDArray[np.float32]
-NAMES = list(INSTRUMENTS)[:6]
+NAMES = list(INSTRUMENTS)
 COMPUTED = 0.3
 """Share of takes of computed tones."""
 JOINED = 0.1

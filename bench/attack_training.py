@@ -26,7 +26,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "2")
 import numpy as np
 
 from bench import takes
-from bench.attack_material import Attacks, Floats, attacks_of
+from bench.attack_material import NAMES, Attacks, Floats, attacks_of
 from drills.listening.attack_net import (
     FARTHEST,
     LOOKED_AT,
@@ -47,7 +47,7 @@ WARM_UP = 100
 """Batches in which the step grows."""
 DECAY = 0.01
 KEPT_BACK = 8
-FEWEST = 96
+FEWEST = 128
 """Takes of which some are kept back whatever the first seed is."""
 FINAL = 900_000
 """Seeds from here on belong to measurements."""
@@ -214,7 +214,7 @@ def main() -> None:
     seeds = range(given.first, given.first + given.takes)
     with Pool(given.jobs, takes.prepare, (given.folder,)) as pool:
         attacks = joined(pool.map(taken, seeds, chunksize=4))
-    back = np.array(attacks.seed) // 6 % KEPT_BACK == 0
+    back = np.array(attacks.seed) // len(NAMES) % KEPT_BACK == 0
     net = teach(some_of(attacks, ~back))
     kept = some_of(attacks, back)
     told(kept, off(net, kept))

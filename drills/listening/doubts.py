@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from drills.listening.hearing import frequency
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import ADDED, NOTE, WRONG
 
@@ -28,6 +29,16 @@ ADDED_IN_ROOM: Final = 0.5
 TRACE: Final = (0.05, 0.5)
 """Seconds under which, and mean cost over which, a note is no more than the end of the one
 before it."""
+
+
+PERIODS: Final = 5.0
+"""Periods that a tone must sound for, to be another than is written."""
+
+
+def too_short_to_be_wrong(one: PlayedNote) -> bool:
+    """It sounds for too few of its periods to be told from a neighbour, as a short low tone
+    does."""
+    return (one.end - one.at) * frequency(one.key) < PERIODS
 
 
 def only_a_trace(one: PlayedNote) -> bool:

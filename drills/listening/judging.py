@@ -20,7 +20,14 @@ import numpy as np
 from drills.listening.bars import played_bars
 from drills.listening.beats import Beats
 from drills.listening.clicks import Click, against
-from drills.listening.doubts import LIKELY, covered_in, doubt_of, only_a_trace, surely_added
+from drills.listening.doubts import (
+    LIKELY,
+    covered_in,
+    doubt_of,
+    only_a_trace,
+    surely_added,
+    too_short_to_be_wrong,
+)
 from drills.listening.known import KNOWN_CENTS, known_to
 from drills.listening.lengths import gap_after, lengths_of
 from drills.listening.played import Played, PlayedNote
@@ -138,7 +145,8 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
     strange = by.doubtful and (call == "wrong" or not by.beats.own(one))
-    if certainty == "unclear" or strange or only_a_trace(one):
+    strange |= only_a_trace(one) or (call == "wrong" and too_short_to_be_wrong(one))
+    if certainty == "unclear" or strange:
         call = certainty = "unclear"
     heard, cents = one.key, one.cents if call == "right" else None
     if cents is not None and abs(cents) > OTHER:  # the tone lies beyond what was looked at

@@ -270,6 +270,15 @@ def test_a_trace_of_a_note_may_be_the_end_of_the_one_before(fit: float, call: st
     assert judge(wanted, replace(played, notes=notes)).notes[4].call == call
 
 
+@pytest.mark.parametrize(("key", "call"), [(38, "unclear"), (62, "wrong")])
+def test_a_low_tone_of_few_periods_is_not_told_from_its_neighbours(key: int, call: str) -> None:
+    """Fifty milliseconds are 3.7 periods of a tuba's D2 (73.4 Hz) and 14.7 of D4 (293.7 Hz)."""
+    wanted, played = _take([n / 2 for n in range(10)], 0.5)
+    other = replace(played.notes[4], kind=WRONG, key=key, end=played.notes[4].at + 0.05)
+    notes = (*played.notes[:4], other, *played.notes[5:])
+    assert judge(wanted, replace(played, notes=notes)).notes[4].call == call
+
+
 @pytest.mark.parametrize(("crowd", "call"), [(0.0, "right"), (0.07, "unclear")])
 def test_where_others_sound_what_is_off_the_beat_may_be_theirs(crowd: float, call: str) -> None:
     """One note 150 ms late, and two at the end of a run of their own, as another player's are."""
