@@ -24,20 +24,16 @@ OTHERS: Final = 0.2
 """The same share, over which it is somebody else in a room too."""
 ADDED_IN_ROOM: Final = 0.5
 """Mean cost over which an added note in a room is not told."""
-
-
 TRACE: Final = (0.05, 0.5)
 """Seconds under which, and mean cost over which, a note is no more than the end of the one
 before it."""
-
-
 PERIODS: Final = 5.0
-"""Periods that a tone must sound for, to be another than is written."""
+"""Periods that a tone must sound for, to be another than is written, or one too many."""
 
 
-def too_short_to_be_wrong(one: PlayedNote) -> bool:
-    """It sounds for too few of its periods to be told from a neighbour, as a short low tone
-    does."""
+def too_short(one: PlayedNote) -> bool:
+    """It sounds for too few of its periods to be told from a neighbour, or from the end of the
+    note before, as a short low tone does."""
     return (one.end - one.at) * frequency(one.key) < PERIODS
 
 
@@ -49,6 +45,8 @@ def only_a_trace(one: PlayedNote) -> bool:
 
 def surely_added(one: PlayedNote, played: Played) -> bool:
     """Long and clear enough to be a note; in a room an echo may look like a short one."""
+    if too_short(one):
+        return False
     if played.room:
         return one.fit < ADDED_IN_ROOM and one.end - one.at > 0.07
     return one.fit < LIKELY

@@ -26,7 +26,7 @@ from drills.listening.doubts import (
     doubt_of,
     only_a_trace,
     surely_added,
-    too_short_to_be_wrong,
+    too_short,
 )
 from drills.listening.known import KNOWN_CENTS, known_to
 from drills.listening.lengths import gap_after, lengths_of
@@ -145,7 +145,7 @@ def _note(by: _Judge, number: int, found: tuple[int, PlayedNote] | None, tries: 
     certainty = "sure" if one.fit < SURE else "likely" if one.fit < LIKELY else "unclear"
     call = "right" if one.kind == NOTE else "wrong"
     strange = by.doubtful and (call == "wrong" or not by.beats.own(one))
-    strange |= only_a_trace(one) or (call == "wrong" and too_short_to_be_wrong(one))
+    strange |= only_a_trace(one) or (call == "wrong" and too_short(one))
     if certainty == "unclear" or strange:
         call = certainty = "unclear"
     heard, cents = one.key, one.cents if call == "right" else None
