@@ -4,7 +4,8 @@ Problem.  In a room the views of an attack (attack_views.py) hold its moment, bu
 thumb reads it from all of them at once.  Method.  One small network looks at the views about
 every candidate moment, the same everywhere, and gives it a score; the scores of all candidates
 make a distribution (softmax).  Its middle is the moment, its width says how sure that is.  It
-was taught by bench/attack_training.py on attacks whose moment is known; the weights stand
+was taught by bench/attack_training.py on attacks whose moment is known, of computed tones and of
+recorded ones (npm packages tonejs-instrument-*-mp3, samples CC-BY 3.0); the weights stand
 beside this module.  Networks that look for onsets so are common in music computing (from
 memory: Schlueter and Boeck, ICASSP 2014); this one knows which pitches to expect.
 
