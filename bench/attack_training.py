@@ -35,6 +35,7 @@ from drills.listening.attack_net import (
     Net,
     candidates,
     likely,
+    moment_of,
     patches,
 )
 from drills.listening.attack_views import CHANNELS, FACTS, GRID_STEP
@@ -151,9 +152,7 @@ def off(net: Net, attacks: Attacks) -> Floats:
     for begin in range(0, len(attacks.moments), BATCH):
         some = slice(begin, begin + BATCH)
         shares = likely(net.scores(attacks.curves[some].astype(np.float32), attacks.facts[some]))
-        sums = np.concatenate([np.zeros((len(shares), 1)), np.cumsum(shares, axis=1)], axis=1)
-        edges = 1000 * GRID_STEP * (np.arange(sums.shape[1]) - 0.5 - FARTHEST)
-        middle = [np.interp(0.5, row, edges) for row in sums]
+        middle = [1000 * moment_of(row).after for row in shares]
         found.append(np.array(middle, np.float32) - attacks.moments[some])
     return np.concatenate(found)
 

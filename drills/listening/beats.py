@@ -21,7 +21,7 @@ from drills.listening.known import known_to
 from drills.listening.played import Played, PlayedNote
 from drills.listening.states import NOTE
 from drills.listening.swung import Ratio, ratio_of, swung_place, written_place
-from drills.listening.tempo import Curve, Fit, ends_of, fit_beat
+from drills.listening.tempo import SURELY, Curve, Fit, ends_of, fit_beat
 from drills.listening.verdict import Group, Timing
 from drills.listening.wanted import Wanted, WantedNote
 
@@ -35,8 +35,6 @@ NEAR: Final = 1e-6
 """Quarters that make no difference."""
 FEWEST: Final = 4
 """Notes of a group of equal values."""
-SURELY: Final = 1.96
-"""Standard errors within which a value lies nineteen times in twenty (normal law)."""
 FEWEST_OF_RUN: Final = 6
 """Notes in a row that nobody else plays by chance, ..."""
 ASIDE: Final = 0.1

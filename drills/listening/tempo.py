@@ -22,6 +22,8 @@ Curve = NDArray[np.float64]
 REACH: Final = 7.0
 """Notes to either side that speak for the tempo at a note."""
 ROUNDS: Final = 3
+SURELY: Final = 1.96
+"""Standard errors within which a value lies nineteen times in twenty (normal law)."""
 FEWEST_BENT: Final = 8
 """Notes from which on a bend of the tempo is told."""
 FIRM: Final = 0.15
@@ -93,13 +95,13 @@ def _lines(
 
 
 def ends_of(
-    at: Sequence[float] | Curve, seconds: Sequence[float] | Curve, surely: float = 1.96
+    at: Sequence[float] | Curve, seconds: Sequence[float] | Curve
 ) -> tuple[float, float] | None:
     """Seconds a quarter at the beginning and at the end of some attacks whose tempo bends evenly.
 
     Lines near each end say little of few notes, since they share most of them; a parabola
     through all of them does not.  None where the bend is not known to be one: it is no more
-    than ``surely`` of its standard errors.  At the middle of the first and last quarter.
+    than ``SURELY`` of its standard errors.  At the middle of the first and last quarter.
     """
     x, y = np.asarray(at, dtype=np.float64), np.asarray(seconds, dtype=np.float64)
     if len(x) < FEWEST_BENT:
@@ -114,7 +116,7 @@ def ends_of(
         spread = max(1.4826 * float(np.median(off)), 0.004)
         weight = 1 / np.maximum(off / (2 * spread), 1) ** 2
     error = spread * float(np.linalg.pinv(own.T @ own)[2, 2]) ** 0.5
-    if abs(found[2]) < surely * error:
+    if abs(found[2]) < SURELY * error:
         return None
     reach = (x[-1] - x[0]) * 3 / 4  # from the middle of the first quarter to that of the last
     return float(found[1] - found[2] * reach), float(found[1] + found[2] * reach)
